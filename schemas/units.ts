@@ -1,0 +1,30 @@
+/**
+ * Units cannot mix: exact musical time, seconds, audio frames, MIDI ticks and degrees of the platter are
+ * different types. A brand costs nothing at run time.
+ */
+
+declare const unit: unique symbol;
+type Branded<Name extends string> = number & { readonly [unit]: Name };
+
+/** Exact musical time: a whole number of units; UNITS_PER_QUARTER of them make a quarter note. */
+export type Units = Branded<"units">;
+/** Seconds, a double. */
+export type Seconds = Branded<"seconds">;
+/** Audio frames, a whole number. */
+export type Frames = Branded<"frames">;
+/** MIDI ticks, a whole number. */
+export type Ticks = Branded<"ticks">;
+/** Degrees the platter has turned, a double; forward is positive. */
+export type Degrees = Branded<"degrees">;
+
+/** 2^8·3^3·5^2·7^2·11·13, so that every step and every usual part of one is a whole number. */
+export const UNITS_PER_QUARTER = 1_210_809_600 as Units;
+export const UNITS_PER_WHOLE = (4 * UNITS_PER_QUARTER) as Units;
+/** The longest routine that the clock can count: 7,438,988 quarters of safe integers. */
+export const LONGEST_QUARTERS = Math.floor(Number.MAX_SAFE_INTEGER / UNITS_PER_QUARTER);
+
+export const units = (n: number): Units => n as Units;
+export const seconds = (n: number): Seconds => n as Seconds;
+export const frames = (n: number): Frames => n as Frames;
+export const ticks = (n: number): Ticks => n as Ticks;
+export const degrees = (n: number): Degrees => n as Degrees;
