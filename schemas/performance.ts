@@ -82,6 +82,9 @@ export interface SectionPerformance {
   readonly sounds: readonly SoundEvent[];
   /** Sorted by time, then key. */
   readonly beat: readonly BeatEvent[];
+  /** Units in the beat (0 without one), and how far into it the section starts. */
+  readonly beatLength: Units;
+  readonly beatPhase: Units;
   /** In the order of the file. */
   readonly placed: readonly PlacedEvent[];
 }

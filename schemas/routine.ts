@@ -87,7 +87,7 @@ export const Hit = z.strictObject({
   /** General MIDI percussion key. */
   key: z.int().min(0).max(127),
   /** Steps from the start of the beat, whole numbers. */
-  at: z.array(z.int().min(0)).max(4096),
+  at: z.array(z.int().min(0)),
   velocity: z.int().min(1).max(127).optional(),
 });
 export const DEFAULT_VELOCITY = 100;
@@ -103,8 +103,8 @@ export const Beat = z.strictObject({
   id: Id,
   name: Name.optional(),
   step: Step,
-  steps: z.int().min(1).max(4096),
-  hits: z.array(Hit).max(1024),
+  steps: z.int().min(1).max(1_000_000),
+  hits: z.array(Hit),
   recorded: RecordedBeat.optional(),
 });
 
@@ -159,7 +159,7 @@ export const Rig = z.strictObject({
   recordHand: Side.optional(),
   turntable: Side.optional(),
   reversedFader: z.boolean().optional(),
-  samples: z.array(Sample).min(1).max(256).optional(),
+  samples: z.array(Sample).max(256).optional(),
   limits: Limits.optional(),
 });
 
@@ -224,8 +224,8 @@ export const Routine = z.strictObject({
   /** Seconds. */
   timeLimit: z.number().positive().max(86_400).optional(),
   rig: Rig.optional(),
-  patterns: z.array(Pattern).max(10_000),
-  beats: z.array(Beat).max(10_000),
+  patterns: z.array(Pattern),
+  beats: z.array(Beat),
   sections: z.array(Section).min(1).max(500),
 });
 

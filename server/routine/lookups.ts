@@ -1,0 +1,49 @@
+/** What the parts of a routine refer to by id, and the defaults of the rig. */
+import {
+  type Beat,
+  DEFAULT_LIMITS,
+  DEFAULT_REPEATS_EVERY,
+  type Limits,
+  type Pattern,
+  type Rig,
+  type Routine,
+  type Sample,
+} from "../../schemas/routine.ts";
+
+/** A rig without samples has the one built-in vowel. */
+export const DEFAULT_SAMPLES: readonly Sample[] = [{ id: "vowel", builtIn: "vowel" }];
+
+export const samplesOf = (rig: Rig | undefined): readonly Sample[] =>
+  rig?.samples === undefined || rig.samples.length === 0 ? DEFAULT_SAMPLES : rig.samples;
+
+export const repeatsEvery = (sample: Sample): number => sample.repeatsEvery ?? DEFAULT_REPEATS_EVERY;
+
+export const limitsOf = (rig: Rig | undefined): Limits => ({ ...DEFAULT_LIMITS, ...rig?.limits }) as Limits;
+
+/** 33 1/3, 45 and 78 r/min (IEC 60098) in degrees a second. */
+const PLATTER_DEGREES = { 33: 200, 45: 270, 78: 468 } as const;
+
+/** Degrees a second of the platter, its pitch slider at `pitch` percent. */
+export const platterSpeed = (rig: Rig | undefined, pitch = 0): number =>
+  PLATTER_DEGREES[rig?.platter ?? 33] * (1 + pitch / 100);
+
+const maps = new WeakMap<readonly { readonly id: string }[], ReadonlyMap<string, unknown>>();
+
+/** A list by id, remembered by the list's identity; the first of twins wins. */
+export function byId<Item extends { readonly id: string }>(list: readonly Item[]): ReadonlyMap<string, Item> {
+  let map = maps.get(list) as ReadonlyMap<string, Item> | undefined;
+  if (map === undefined) {
+    map = new Map([...list].reverse().map((item) => [item.id, item]));
+    maps.set(list, map);
+  }
+  return map;
+}
+
+export const patternsOf = (routine: Routine): ReadonlyMap<string, Pattern> => byId(routine.patterns);
+export const beatsOf = (routine: Routine): ReadonlyMap<string, Beat> => byId(routine.beats);
+
+/** The sample that a placement plays, the first of the rig unless said. */
+export const sampleOf = (rig: Rig | undefined, id: string | undefined): Sample => {
+  const samples = samplesOf(rig);
+  return (samples.find((sample) => sample.id === id) ?? samples[0]) as Sample;
+};
