@@ -188,7 +188,12 @@ export const WordsPlacement = z.strictObject({
   words: Name,
   bar: z.int().min(-999).max(999),
   at: At.optional(),
-  lasts: z.strictObject({ bars: z.int().min(1) }).optional(),
+  /** Words have no steps or cycles of their own. */
+  lasts: Lasts.superRefine((lasts, context) => {
+    if ("bars" in lasts) return;
+    const message = "is no length that words have: give it in bars";
+    context.addIssue({ code: "invalid_format", format: "regex", message, input: lasts });
+  }).optional(),
   player: Player.optional(),
 });
 export const Placement = z.union([PatternPlacement, WordsPlacement]);

@@ -1,0 +1,128 @@
+/**
+ * What the parts of a routine say about each other: references, the clock, overlaps. A file whose shape is wrong in
+ * one part is still checked in all the others, so that all its problems are told at once.
+ */
+import type { Problem } from "../../schemas/problem.ts";
+import type { Beat, Pattern, Placement, Rig, Routine, Section } from "../../schemas/routine.ts";
+import { checkBeat } from "./checkBeat.ts";
+import { checkPattern } from "./checkPattern.ts";
+import { checkPlaces } from "./checkPlaces.ts";
+import { checkSection } from "./checkSection.ts";
+import { pointer, problem } from "./catalogue.ts";
+
+/**
+ * A part of the file as the checks see it: the value, or null where its shape is wrong; its id also then, so that
+ * what refers to it is not blamed.
+ */
+export interface Part<Value> {
+  readonly value: Value | null;
+  readonly id: string | undefined;
+}
+
+export interface SectionPart extends Part<Section> {
+  /** Each null where its shape is wrong, also where the section's own shape is. */
+  readonly placements: readonly (Placement | null)[];
+}
+
+/** null for a list whose own shape is wrong: nothing that refers to it is checked. */
+export interface Parts {
+  readonly rig: Rig | undefined | null;
+  readonly patterns: readonly Part<Pattern>[] | null;
+  readonly beats: readonly Part<Beat>[] | null;
+  readonly sections: readonly SectionPart[] | null;
+}
+
+type Path = readonly PropertyKey[];
+
+/** Splits a file into parts. @param bad paths of the values whose shape is wrong */
+function partsOf(raw: unknown, bad: readonly Path[]): Parts {
+  const wrong = new Set(bad.map((path) => path.join("/")));
+  const within = new Set(bad.flatMap((path) => path.map((_, end) => path.slice(0, end + 1).join("/"))));
+  const file = raw as Record<string, unknown>;
+  const list = <Value>(name: string): Part<Value>[] | null =>
+    wrong.has(name) || !Array.isArray(file[name])
+      ? null
+      : file[name].map((value, index) => ({
+          value: within.has(`${name}/${index}`) ? null : (value as Value),
+          id: typeof value?.id === "string" ? value.id : undefined,
+        }));
+  const sections = list<Section>("sections");
+  return {
+    rig: within.has("rig") ? null : (file.rig as Rig | undefined),
+    patterns: list("patterns"),
+    beats: list("beats"),
+    sections:
+      sections === null
+        ? null
+        : sections.map((part, index) => {
+            const { placements } = ((file.sections as unknown[])[index] ?? {}) as { placements?: unknown };
+            const base = `sections/${index}/placements`;
+            const all = Array.isArray(placements) && !wrong.has(base) ? (placements as Placement[]) : [];
+            const kept = all.map((value, at) => (within.has(`${base}/${at}`) ? null : value));
+            // A section is itself only wrong where something other than its placements is.
+            const own = bad.some(
+              (path) =>
+                path[0] === "sections" && path[1] === index && !(path[2] === "placements" && path.length > 3),
+            );
+            return {
+              id: part.id,
+              value: own ? null : ((file.sections as unknown[])[index] as Section),
+              placements: kept,
+            };
+          }),
+  };
+}
+
+function duplicates(
+  list: readonly { readonly id?: string | undefined }[],
+  place: string,
+  what: string,
+): Problem[] {
+  const seen = new Set<string>();
+  return list.flatMap(({ id }, index) => {
+    if (id === undefined) return [];
+    if (!seen.has(id)) {
+      seen.add(id);
+      return [];
+    }
+    return [
+      problem(
+        "duplicate-id",
+        `${place}/${index}/id`,
+        `Two ${what} have the id "${id}". Give one of them another.`,
+      ),
+    ];
+  });
+}
+
+function checkRig(rig: Rig | undefined | null): Problem[] {
+  const samples = rig?.samples ?? [];
+  return [
+    ...duplicates(samples, "/rig/samples", "samples"),
+    ...samples.flatMap(({ cues = [] }, index) =>
+      duplicates(cues, pointer("rig", "samples", index, "cues"), "cues of one sample"),
+    ),
+  ];
+}
+
+/** @param bad paths of values whose shape is wrong (see shape.ts); they and what depends on them are passed over */
+export function checkParts(raw: unknown, bad: readonly Path[]): Problem[] {
+  const parts = partsOf(raw, bad);
+  return [
+    ...checkRig(parts.rig),
+    ...duplicates(parts.patterns ?? [], "/patterns", "patterns"),
+    ...(parts.patterns ?? []).flatMap(({ value }, index) =>
+      value === null ? [] : checkPattern(value, pointer("patterns", index)),
+    ),
+    ...duplicates(parts.beats ?? [], "/beats", "beats"),
+    ...(parts.beats ?? []).flatMap(({ value }, index) =>
+      value === null ? [] : checkBeat(value, pointer("beats", index)),
+    ),
+    ...duplicates(parts.sections ?? [], "/sections", "sections"),
+    ...(parts.sections ?? []).flatMap((_, index) => checkSection(parts, index)),
+    ...checkPlaces(parts),
+  ];
+}
+
+/** The errors of a routine whose shape is right; none where it can be compiled. */
+export const checkRoutine = (routine: Routine): Problem[] => checkParts(routine, []);

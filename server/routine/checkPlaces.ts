@@ -1,0 +1,201 @@
+/**
+ * Errors of placements against each other and against the ends of sections: whatever needs to know where all of
+ * them lie. Passed over where a section or metre is wrong, since nothing lies anywhere then.
+ */
+import type { Problem } from "../../schemas/problem.ts";
+import {
+  isWords,
+  MOST_PLACEMENTS,
+  type Pattern,
+  type Placement,
+  type Section,
+} from "../../schemas/routine.ts";
+import { faderRound } from "../hands/fader.ts";
+import { recordRound } from "../hands/record.ts";
+import { fractionText, fraction } from "../time/fraction.ts";
+import { parseMeter } from "../time/meter.ts";
+import { pointer, problem } from "./catalogue.ts";
+import type { Parts } from "./check.ts";
+import { checkPattern } from "./checkPattern.ts";
+import { barWord } from "./checkSection.ts";
+import { durationOf, startOf } from "./layout.ts";
+import { sampleOf } from "./lookups.ts";
+
+/** A placement on the whole routine's line; units from the start of the first section. */
+interface Lying {
+  readonly section: number;
+  readonly index: number;
+  readonly placement: Placement;
+  readonly pattern: Pattern | undefined;
+  readonly start: number;
+  end: number;
+  readonly sectionEnd: number;
+}
+
+/** More moves or cells than this in one routine would fill the memory. */
+const MOST_EVENTS = 20_000_000;
+
+/** Patterns that are right in themselves, by id. */
+function soundPatterns(parts: Parts): ReadonlyMap<string, Pattern> {
+  const sound = new Map<string, Pattern>();
+  for (const { value } of parts.patterns ?? []) {
+    if (value !== null && !sound.has(value.id) && checkPattern(value, "").length === 0)
+      sound.set(value.id, value);
+  }
+  return sound;
+}
+
+export function checkPlaces(parts: Parts): Problem[] {
+  if (parts.sections === null) return [];
+  const sections = parts.sections.map(({ value }) => value);
+  if (sections.some((section) => section === null || parseMeter(section.meter) === null)) return [];
+  const named = (lying: Lying): string => {
+    const section = sections[lying.section] as Section;
+    return `${section.name ?? section.id}, ${barWord(lying.placement.bar)}`;
+  };
+  const placeOf = ({ section, index }: Lying, ...field: string[]): string =>
+    pointer("sections", section, "placements", index, ...field);
+
+  const patterns = soundPatterns(parts);
+  const problems: Problem[] = [];
+  const players = new Map<number, Lying[]>();
+  let sectionStart = 0;
+  let count = 0;
+  let earliest = 0;
+  for (const [sectionIndex, section] of (sections as Section[]).entries()) {
+    const bar = (parseMeter(section.meter) as NonNullable<ReturnType<typeof parseMeter>>).bar;
+    const sectionEnd = sectionStart + section.bars * bar;
+    if (!Number.isSafeInteger(sectionEnd - earliest)) {
+      return [
+        ...problems,
+        problem(
+          "out-of-range",
+          pointer("sections", sectionIndex, "bars"),
+          `${section.name ?? section.id}: here the routine becomes longer than the clock can count (7,438,988 quarter notes). Shorten it.`,
+        ),
+      ];
+    }
+    for (const [index, placement] of (parts.sections[sectionIndex]?.placements ?? []).entries()) {
+      count++;
+      if (placement === null) continue;
+      const start = startOf(placement, bar);
+      const pattern = isWords(placement) ? undefined : patterns.get(placement.pattern);
+      if (start === null || (pattern === undefined && !isWords(placement))) continue;
+      const lying: Lying = {
+        section: sectionIndex,
+        index,
+        placement,
+        pattern,
+        start: sectionStart + start,
+        end: 0,
+        sectionEnd,
+      };
+      if (lying.start < 0 && sectionIndex > 0) {
+        problems.push(
+          problem(
+            "out-of-range",
+            placeOf(lying, "bar"),
+            `${named(lying)}: this pickup would start before the routine does. Only the first section's pickup may; start it later.`,
+          ),
+        );
+        continue;
+      }
+      if (lying.start < earliest) earliest = Math.floor(lying.start / bar) * bar;
+      lying.end = lying.start + (durationOf(placement, pattern, bar) ?? Number.NaN);
+      const player = placement.player ?? 1;
+      const list = players.get(player);
+      if (list === undefined) players.set(player, [lying]);
+      else list.push(lying);
+    }
+    sectionStart = sectionEnd;
+  }
+  if (count > MOST_PLACEMENTS) {
+    problems.push(
+      problem(
+        "out-of-range",
+        "/sections",
+        `There are ${count} placements; at most 100,000 can be held. Split the routine.`,
+      ),
+    );
+  }
+
+  let events = 0;
+  for (const list of players.values()) {
+    list.sort((a, b) => a.start - b.start || a.section - b.section || a.index - b.index);
+    let before: Lying | undefined;
+    for (const [order, lying] of list.entries()) {
+      if (Number.isNaN(lying.end)) {
+        let next = order + 1;
+        while (next < list.length && (list[next] as Lying).start === lying.start) next++;
+        lying.end = Math.min(list[next]?.start ?? lying.sectionEnd, lying.sectionEnd);
+      }
+      const { placement, start, end, sectionEnd, pattern } = lying;
+      if (start >= sectionEnd || end > sectionEnd) {
+        const what = start >= sectionEnd ? "it starts at or after" : "it runs past";
+        problems.push(
+          problem(
+            "past-section-end",
+            placeOf(lying),
+            `${named(lying)}: ${what} the end of the section. Move it earlier, shorten it, or add bars.`,
+          ),
+        );
+      }
+      if (before !== undefined && before.end > start && start < sectionEnd) {
+        problems.push(
+          problem(
+            "two-phrases",
+            placeOf(lying),
+            `${named(lying)}: two phrases for one pair of hands. Move one of them, or shorten the one before by ${overlap(before, start)}.`,
+          ),
+        );
+      }
+      if (!isWords(placement) && placement.carriesOn === true) {
+        const left = [list[order - 1], before].find((other) => other?.end === start);
+        const fits =
+          left !== undefined &&
+          !isWords(left.placement) &&
+          (parts.rig === null ||
+            sampleOf(parts.rig, left.placement.sample).id === sampleOf(parts.rig, placement.sample).id);
+        if (!fits) {
+          problems.push(
+            problem(
+              "nothing-to-carry-on",
+              placeOf(lying, "carriesOn"),
+              `${named(lying)}: no phrase of this player ends exactly here on the same sample, so the record cannot go on from it. Remove carriesOn, or lengthen the phrase before.`,
+            ),
+          );
+        }
+      }
+      if (before === undefined || end > before.end) before = lying;
+      if (pattern !== undefined && Number.isFinite(end)) {
+        const record = recordRound(pattern.record);
+        const fader = faderRound(pattern.fader);
+        const length = Math.min(end, sectionEnd) - start;
+        const more =
+          (length / record.length) * record.moves.length +
+          (length / fader.length) * (fader.open.length + fader.clicks.length);
+        if (events <= MOST_EVENTS && events + more > MOST_EVENTS) {
+          problems.push(
+            problem(
+              "out-of-range",
+              placeOf(lying),
+              `${named(lying)}: here the routine has more than ${MOST_EVENTS.toLocaleString("en")} moves. Shorten it, or split less finely.`,
+            ),
+          );
+        }
+        events += more;
+      }
+    }
+  }
+  return problems;
+}
+
+/** By how much one placement runs into the next, in steps of its record hand or in parts of a whole note. */
+function overlap(before: Lying, start: number): string {
+  const by = before.end - start;
+  if (!Number.isFinite(by)) return "its whole length past here";
+  const step = before.pattern === undefined ? null : recordRound(before.pattern.record).step;
+  return step === null
+    ? `${fractionText(fraction(BigInt(by), 4n * 1210809600n))} of a whole note`
+    : `${fractionText(fraction(BigInt(by), BigInt(step)))} steps`;
+}

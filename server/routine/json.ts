@@ -1,0 +1,103 @@
+/**
+ * Finds where a text stops being JSON (RFC 8259), and fields that stand twice in one object: JSON.parse says the
+ * first without a line and drops the second silently.
+ */
+
+export interface JsonFault {
+  readonly kind: "not-json" | "twice";
+  /** Characters from the start of the text. */
+  readonly offset: number;
+  /** For `twice`: the path to the field. */
+  readonly path: readonly (string | number)[];
+}
+
+const SPACE = /[ \t\n\r]*/y;
+const STRING = /"(?:[^"\\\u0000-\u001f]|\\(?:["\\/bfnrt]|u[0-9a-fA-F]{4}))*"/y;
+const SCALAR = /-?(?:0|[1-9]\d*)(?:\.\d+)?(?:[eE][+-]?\d+)?|true|false|null/y;
+
+interface Level {
+  readonly keys: Set<string> | null;
+  key: string | number;
+}
+
+/** The first fault, or null. Goes through the text once, without recursion, so that depth is no danger. */
+export function findJsonFault(text: string): JsonFault | null {
+  let at = 0;
+  const levels: Level[] = [];
+  const match = (pattern: RegExp): string | null => {
+    pattern.lastIndex = at;
+    const found = pattern.exec(text);
+    if (found === null) return null;
+    at = pattern.lastIndex;
+    return found[0];
+  };
+  const fault = (kind: JsonFault["kind"], offset = at): JsonFault => ({
+    kind,
+    offset,
+    path: levels.map(({ key }) => key),
+  });
+  let twice: JsonFault | null = null;
+
+  /** Reads `"name":` and notes a twin. */
+  const field = (): boolean => {
+    const level = levels[levels.length - 1] as Level;
+    const start = at;
+    const quoted = match(STRING);
+    if (quoted === null) return false;
+    level.key = JSON.parse(quoted) as string;
+    if (level.keys?.has(level.key)) twice ??= fault("twice", start);
+    level.keys?.add(level.key);
+    match(SPACE);
+    if (text[at] !== ":") return false;
+    at++;
+    return true;
+  };
+
+  for (;;) {
+    match(SPACE);
+    let closed = false;
+    if (text[at] === "{") {
+      at++;
+      levels.push({ keys: new Set(), key: "" });
+      match(SPACE);
+      if (text[at] === "}") closed = true;
+      else if (field()) continue;
+      else return fault("not-json");
+    } else if (text[at] === "[") {
+      at++;
+      levels.push({ keys: null, key: 0 });
+      match(SPACE);
+      if (text[at] !== "]") continue;
+      closed = true;
+    } else if (match(STRING) === null && match(SCALAR) === null) return fault("not-json");
+
+    // A value is complete: close what ends here, or go on to the next.
+    for (;;) {
+      if (!closed) match(SPACE);
+      const level = levels[levels.length - 1];
+      if (level === undefined) {
+        match(SPACE);
+        return at < text.length ? fault("not-json") : twice;
+      }
+      const character = text[at];
+      if (character === (level.keys === null ? "]" : "}")) {
+        at++;
+        levels.pop();
+        closed = false;
+        continue;
+      }
+      if (character !== ",") return fault("not-json");
+      at++;
+      match(SPACE);
+      if (level.keys === null) level.key = (level.key as number) + 1;
+      else if (!field()) return fault("not-json");
+      break;
+    }
+  }
+}
+
+/** Line and column, both from 1. */
+export function lineAndColumn(text: string, offset: number): { line: number; column: number } {
+  const before = text.slice(0, offset).split("\n");
+  return { line: before.length, column: (before[before.length - 1] as string).length + 1 };
+}
