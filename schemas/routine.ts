@@ -192,7 +192,7 @@ export const WordsPlacement = z.strictObject({
   lasts: Lasts.superRefine((lasts, context) => {
     if ("bars" in lasts) return;
     const message = "is no length that words have: give it in bars";
-    context.addIssue({ code: "invalid_format", format: "regex", message, input: lasts });
+    context.addIssue({ code: "invalid_format", format: "regex", message, input: JSON.stringify(lasts) });
   }).optional(),
   player: Player.optional(),
 });
