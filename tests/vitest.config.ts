@@ -2,9 +2,13 @@ import { defineConfig } from "vitest/config";
 
 export default defineConfig({
   test: {
-    include: ["tests/**/*.test.ts"],
     root: new URL("..", import.meta.url).pathname,
+    include: ["tests/**/*.test.ts"],
+    globalSetup: "tests/set-up/global.ts",
+    reporters: ["default", "./tests/set-up/plainSummary.ts"],
     testTimeout: 60_000,
-    hookTimeout: 120_000,
+    hookTimeout: 180_000,
+    // Two heavy files at a time: the browser and the sound each fill a core.
+    maxWorkers: 2,
   },
 });
