@@ -135,8 +135,8 @@ export type Found = z.infer<typeof Found>;
 export type FindProgress = z.infer<typeof FindProgress>;
 export type FindAnswer = z.infer<typeof FindAnswer>;
 
-/** Largest gap, longest group and most groups that are counted: the count itself may have thousands of digits. */
-export const LARGEST_GAP = 1_000_000;
+/** Longest gap, most groups, most listed: the count itself may have thousands of digits. */
+export const LARGEST_GAP = 20_000;
 export const MOST_GROUPS = 64;
 export const MOST_FILLINGS = 1000;
 
@@ -144,7 +144,7 @@ export const MOST_FILLINGS = 1000;
 export const FillAnswer = z.strictObject({
   /** Exact as text. */
   count: z.string(),
-  /** The best first; lengths in steps, or indices of groups where they were named. */
-  best: z.array(z.array(z.int())),
+  /** The best first: lengths in steps (whole numbers, or fractions as text), and patterns by their ids. */
+  best: z.array(z.array(z.union([z.int(), z.string()]))),
 });
 export type FillAnswer = z.infer<typeof FillAnswer>;
