@@ -14,7 +14,14 @@ import type {
   SectionPerformance,
   TimedSection,
 } from "../../schemas/performance.ts";
-import { type Beat, isWords, type Placement, type Routine, type Section } from "../../schemas/routine.ts";
+import {
+  type Beat,
+  isWords,
+  type Placement,
+  type Rig,
+  type Routine,
+  type Section,
+} from "../../schemas/routine.ts";
 import type { Degrees, Seconds, Units } from "../../schemas/units.ts";
 import { compilePlacement, type HandOver, NOTHING_BEFORE, type PlacementEvents } from "../hands/placement.ts";
 import { meterOf } from "../time/meter.ts";
@@ -44,16 +51,39 @@ interface Homed {
 }
 
 interface Remembered {
-  /** Everything that the result depends on, compared one by one. */
-  readonly inputs: readonly unknown[];
+  /** What the result depends on: these five, and what concerns visitors and placements left out. */
+  readonly layout: SectionLayout;
+  readonly rig: Rig | undefined;
+  readonly beat: Beat | undefined;
+  readonly phase: number;
+  readonly carryIn: readonly Carry[];
+  readonly others: readonly unknown[];
   readonly own: readonly Compiled[];
   /** Pickups of later sections that start here, in order of `Homed`. */
   readonly guests: ReadonlyMap<Placement, Compiled>;
   readonly carry: readonly Carry[];
-  readonly beat: readonly BeatEvent[];
+  readonly hits: readonly BeatEvent[];
+  /** Units into the beat at the section's end. */
+  readonly phaseAfter: number;
   readonly seconds: number;
   /** The whole section, with the pickups that other sections compiled for it. */
   assembled: { readonly pickups: readonly Compiled[]; readonly performance: SectionPerformance } | null;
+  /** Where it stood the last time. */
+  timed: TimedSection | null;
+}
+
+/** A section's layout, and what it was made from. */
+interface KnownLayout {
+  readonly list: Routine["patterns"];
+  readonly used: readonly unknown[];
+  readonly layout: SectionLayout;
+}
+
+/** The routine compiled last, section by section. */
+interface Before {
+  readonly sections: readonly Section[];
+  readonly layouts: readonly KnownLayout[];
+  readonly homes: readonly Remembered[];
 }
 
 type Patterns = ReturnType<typeof patternsOf>;
@@ -61,23 +91,26 @@ type Patterns = ReturnType<typeof patternsOf>;
 const NO_CARRY: readonly Carry[] = [];
 const NONE: ReadonlySet<Placement> = new Set();
 const NO_GUESTS: readonly Homed[] = [];
+const NO_PICKUPS: readonly Compiled[] = [];
+const NO_OTHERS: readonly unknown[] = [];
 
 const same = (a: readonly unknown[], b: readonly unknown[]): boolean =>
-  a.length === b.length && a.every((value, index) => Object.is(value, b[index]));
+  a === b || (a.length === b.length && a.every((value, index) => Object.is(value, b[index])));
 
 const sameCarry = (a: readonly Carry[], b: readonly Carry[]): boolean =>
-  a.length === b.length &&
-  a.every((one, index) => {
-    const other = b[index] as Carry;
-    return (
-      one.player === other.player &&
-      one.past === other.past &&
-      one.sample === other.sample &&
-      one.position === other.position &&
-      one.faderOpen === other.faderOpen &&
-      one.moved === other.moved
-    );
-  });
+  a === b ||
+  (a.length === b.length &&
+    a.every((one, index) => {
+      const other = b[index] as Carry;
+      return (
+        one.player === other.player &&
+        one.past === other.past &&
+        one.sample === other.sample &&
+        one.position === other.position &&
+        one.faderOpen === other.faderOpen &&
+        one.moved === other.moved
+      );
+    }));
 
 /** Compiles `routine`; `without` are placements to leave out, so that a routine with a problem can still be heard. */
 export type Compiler = (routine: Routine, without?: ReadonlySet<Placement>) => Performance;
@@ -85,31 +118,39 @@ export type Compiler = (routine: Routine, without?: ReadonlySet<Placement>) => P
 /** A compiler that remembers sections between calls. The result is the same as that of a fresh one. */
 export function createCompiler(): Compiler {
   const memory = new WeakMap<Section, Remembered>();
-  const layouts = new WeakMap<Section, { list: unknown; used: readonly unknown[]; layout: SectionLayout }>();
+  const layouts = new WeakMap<Section, KnownLayout>();
+  // Most sections stand where they stood before the edit: found there without a look-up.
+  let before: Before = { sections: [], layouts: [], homes: [] };
 
-  function layoutOf(section: Section, { patterns: list }: Routine, patterns: Patterns): SectionLayout {
-    const known = layouts.get(section);
-    if (known?.list === list) return known.layout;
+  function layoutOf(
+    section: Section,
+    index: number,
+    { patterns: list }: Routine,
+    patterns: Patterns,
+  ): KnownLayout {
+    const known = before.sections[index] === section ? before.layouts[index] : layouts.get(section);
+    if (known?.list === list) return known;
     const used = section.placements.map((one) => (isWords(one) ? undefined : patterns.get(one.pattern)));
     const layout = known !== undefined && same(known.used, used) ? known.layout : layOut(section, patterns);
-    layouts.set(section, { list, used, layout });
-    return layout;
+    const fresh = { list, used, layout };
+    layouts.set(section, fresh);
+    return fresh;
   }
 
   return function compile(routine, without = NONE) {
     const { sections, rig } = routine;
     const patterns = patternsOf(routine);
     const beats = beatsOf(routine);
-    const layoutsHere = sections.map((section) => layoutOf(section, routine, patterns));
-    const layout = (index: number): SectionLayout => layoutsHere[index] as SectionLayout;
+    const layoutsHere = sections.map((section, index) => layoutOf(section, index, routine, patterns));
+    const layout = (index: number): SectionLayout => (layoutsHere[index] as KnownLayout).layout;
     const section = (index: number): Section => sections[index] as Section;
 
     // Positions here count from the start of the first section; the lead-in is added at the end.
     const starts: number[] = [];
     let total = 0;
-    for (const { length } of layoutsHere) {
+    for (const known of layoutsHere) {
       starts.push(total);
-      total += length;
+      total += known.layout.length;
     }
     const startOf = (index: number): number => starts[index] as number;
 
@@ -240,72 +281,103 @@ export function createCompiler(): Compiler {
       return { own, guests: foreign, carry };
     }
 
+    /** What a section's result depends on beside itself: visitors, and placements that are left out. */
+    function othersOf(index: number): readonly unknown[] {
+      const visiting = guests[index] ?? NO_GUESTS;
+      if (visiting.length === 0 && without.size === 0) return NO_OTHERS;
+      const others: unknown[] = [];
+      if (without.size > 0)
+        for (const { placement } of layout(index).spots) others.push(without.has(placement));
+      for (const homed of visiting) {
+        const { spot, owner } = homed;
+        others.push(spot.placement, layout(owner), startOf(owner) - startOf(index));
+        others.push(spot.duration ?? endOf(homed, index, homeList(index)) - startOf(index));
+        for (let between = index + 1; between <= owner; between++) others.push(sections[between]);
+      }
+      return others;
+    }
+
     const homes: Remembered[] = [];
     let carry = NO_CARRY;
     let beatBefore: Beat | undefined;
-    let phase = 0;
-    for (const [index, here] of sections.entries()) {
-      const { spots, length } = layout(index);
+    let phaseAfter = 0;
+    for (let index = 0; index < sections.length; index++) {
+      const here = section(index);
+      const layoutHere = layout(index);
       const beat = here.beat === undefined ? undefined : beats.get(here.beat);
-      const phaseIn = here.beatContinues === true && beat !== undefined && beat === beatBefore ? phase : 0;
-      const visiting = guests[index] ?? NO_GUESTS;
-      // A carry from before the section matters only through its value; equal ones are kept the same object.
-      const inputs: unknown[] = [layout(index), rig, beat, phaseIn, carry];
-      if (without.size > 0) for (const { placement } of spots) inputs.push(without.has(placement));
-      for (const homed of visiting) {
-        inputs.push(
-          homed.spot.placement,
-          layout(homed.owner),
-          homed.spot.duration ?? endOf(homed, index, homeList(index)),
-        );
-        for (let between = index + 1; between <= homed.owner; between++) inputs.push(sections[between]);
-        inputs.push(startOf(homed.owner) - startOf(index));
-      }
-      const known = memory.get(here);
-      let home: Remembered;
-      if (known !== undefined && same(known.inputs, inputs)) home = known;
-      else {
-        const fresh = compileHome(index, carry, homeList(index));
+      const phase = here.beatContinues === true && beat !== undefined && beat === beatBefore ? phaseAfter : 0;
+      const others = othersOf(index);
+      let home = before.sections[index] === here ? before.homes[index] : memory.get(here);
+      if (
+        home === undefined ||
+        home.layout !== layoutHere ||
+        home.rig !== rig ||
+        home.beat !== beat ||
+        home.phase !== phase ||
+        !sameCarry(home.carryIn, carry) ||
+        !same(home.others, others)
+      ) {
+        const { length, bar } = layoutHere;
         home = {
-          inputs,
-          ...fresh,
-          carry: known !== undefined && sameCarry(known.carry, fresh.carry) ? known.carry : fresh.carry,
-          beat:
-            beat === undefined ? [] : compileBeat(beat, phaseIn, length, layout(index).bar, here.beatRests),
+          layout: layoutHere,
+          rig,
+          beat,
+          phase,
+          carryIn: carry,
+          others,
+          ...compileHome(index, carry, homeList(index)),
+          hits: beat === undefined ? [] : compileBeat(beat, phase, length, bar, here.beatRests),
+          phaseAfter: beat === undefined ? 0 : (phase + length) % beatLength(beat),
           seconds: secondsInto(here.tempo, length, length),
           assembled: null,
+          timed: null,
         };
         memory.set(here, home);
       }
       homes.push(home);
-      carry = home.carry.length === 0 ? NO_CARRY : home.carry;
+      carry = home.carry;
       beatBefore = beat;
-      if (beat !== undefined) phase = (phaseIn + length) % beatLength(beat);
+      phaseAfter = home.phaseAfter;
     }
 
     const leadInBars = leadIn(sections, layoutsHere, without);
     const leadInUnits = leadInBars * layout(0).bar;
     let startSeconds = secondsInto(startingTempo(section(0).tempo), leadInUnits as Units, leadInUnits);
-    const timed: TimedSection[] = sections.map((here, index) => {
-      const home = homes[index] as Remembered;
-      const pickups = layout(index).pickups.flatMap(({ placement, start }) => {
+    const pickupsOf = (index: number): readonly Compiled[] => {
+      const { pickups } = layout(index);
+      if (pickups.length === 0) return NO_PICKUPS;
+      return pickups.flatMap(({ placement, start }) => {
         const compiled = homes[homeOf(starts, index, start)]?.guests.get(placement);
         return compiled === undefined ? [] : [compiled];
       });
+    };
+    const timed: TimedSection[] = [];
+    for (let index = 0; index < sections.length; index++) {
+      const home = homes[index] as Remembered;
+      const pickups = pickupsOf(index);
       if (home.assembled === null || !same(home.assembled.pickups, pickups)) {
-        home.assembled = { pickups, performance: assemble(here, layout(index), pickups, home) };
+        home.assembled = { pickups, performance: assemble(section(index).id, pickups, home) };
       }
-      const endSeconds = startSeconds + home.seconds;
-      const result = {
-        start: (startOf(index) + leadInUnits) as Units,
-        end: (startOf(index) + layout(index).length + leadInUnits) as Units,
-        startSeconds: startSeconds as Seconds,
-        endSeconds: endSeconds as Seconds,
-        performance: home.assembled.performance,
-      };
-      startSeconds = endSeconds;
-      return result;
-    });
+      const start = startOf(index) + leadInUnits;
+      const { performance } = home.assembled;
+      const known = home.timed;
+      if (
+        known?.start !== start ||
+        known.startSeconds !== startSeconds ||
+        known.performance !== performance
+      ) {
+        home.timed = {
+          start: start as Units,
+          end: (start + home.layout.length) as Units,
+          startSeconds: startSeconds as Seconds,
+          endSeconds: (startSeconds + home.seconds) as Seconds,
+          performance,
+        };
+      }
+      timed.push(home.timed as TimedSection);
+      startSeconds += home.seconds;
+    }
+    before = { sections, layouts: layoutsHere, homes };
     return {
       sections: timed,
       leadInBars,
@@ -329,13 +401,13 @@ function homeOf(starts: readonly number[], owner: number, start: number): number
 
 /** For each section the pickups that start in its time, its own (of the first section: the lead-in) included. */
 function guestsOf(
-  layouts: readonly SectionLayout[],
+  layouts: readonly KnownLayout[],
   starts: readonly number[],
   without: ReadonlySet<Placement>,
 ): (Homed[] | undefined)[] {
   const guests: (Homed[] | undefined)[] = [];
-  for (const [owner, { pickups }] of layouts.entries()) {
-    for (const spot of pickups) {
+  for (let owner = 0; owner < layouts.length; owner++) {
+    for (const spot of (layouts[owner] as KnownLayout).layout.pickups) {
       if (without.has(spot.placement)) continue;
       const home = homeOf(starts, owner, spot.start);
       const list = guests[home] ?? [];
@@ -349,38 +421,32 @@ function guestsOf(
 /** The fewest whole bars that hold the first section's pickup. */
 function leadIn(
   sections: readonly Section[],
-  layouts: readonly SectionLayout[],
+  layouts: readonly KnownLayout[],
   without: ReadonlySet<Placement>,
 ): number {
   const first = sections[0] as Section;
-  const { pickups } = layouts[0] as SectionLayout;
+  const { pickups } = (layouts[0] as KnownLayout).layout;
   const { bar } = meterOf(first);
   const earliest = pickups.filter(({ placement }) => !without.has(placement))[0];
   return earliest === undefined ? 0 : Math.ceil(-earliest.start / bar);
 }
 
-function assemble(
-  section: Section,
-  layout: SectionLayout,
-  pickups: readonly Compiled[],
-  home: Pick<Remembered, "own" | "beat" | "inputs">,
-): SectionPerformance {
+function assemble(id: string, pickups: readonly Compiled[], home: Remembered): SectionPerformance {
   const all = [...pickups, ...home.own];
   const collect = <Key extends "strokes" | "openings" | "sounds">(key: Key): PlacementEvents[Key] =>
     all.flatMap(({ events }) => (events === null ? [] : (events[key] as never[]))) as PlacementEvents[Key];
   const order = (a: { start: number; placement: number }, b: { start: number; placement: number }): number =>
     a.start - b.start || a.placement - b.placement;
-  const [, , beat, beatPhase] = home.inputs as [unknown, unknown, Beat | undefined, Units];
   return {
-    id: section.id,
-    length: layout.length,
-    bar: layout.bar,
+    id,
+    length: home.layout.length,
+    bar: home.layout.bar,
     strokes: collect("strokes").sort(order),
     openings: collect("openings").sort(order),
     sounds: collect("sounds").sort(order),
-    beat: home.beat,
-    beatLength: beat === undefined ? (0 as Units) : beatLength(beat),
-    beatPhase,
+    beat: home.hits,
+    beatLength: home.beat === undefined ? (0 as Units) : beatLength(home.beat),
+    beatPhase: home.phase as Units,
     placed: all.map(({ placed }) => placed).sort((a, b) => a.placement - b.placement),
   };
 }

@@ -12,6 +12,7 @@ export interface JsonFault {
 }
 
 const SPACE = /[ \t\n\r]*/y;
+// biome-ignore lint/suspicious/noControlCharactersInRegex: RFC 8259 forbids just these in a string
 const STRING = /"(?:[^"\\\u0000-\u001f]|\\(?:["\\/bfnrt]|u[0-9a-fA-F]{4}))*"/y;
 const SCALAR = /-?(?:0|[1-9]\d*)(?:\.\d+)?(?:[eE][+-]?\d+)?|true|false|null/y;
 

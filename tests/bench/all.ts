@@ -1,0 +1,30 @@
+/** `npm run bench`: one table, each figure beside a peer or a limit measured in the same run. */
+import { cpus } from "node:os";
+import type { BenchRow } from "./row.ts";
+
+const TOPICS: readonly (readonly [string, () => Promise<{ bench(): Promise<BenchRow[]> }>])[] = [
+  ["compile", () => import("./compile.ts")],
+];
+
+export async function main(words: readonly string[]): Promise<number> {
+  const chosen = TOPICS.filter(([topic]) => words.length === 0 || words.includes(topic));
+  const rows: BenchRow[] = [];
+  for (const [topic, load] of chosen) {
+    process.stderr.write(`${topic} …\n`);
+    rows.push(...(await (await load()).bench()));
+  }
+  console.log(
+    `${cpus().length} × ${cpus()[0]?.model ?? "unknown"}, Node ${process.version}, ${process.platform}\n`,
+  );
+  const columns = ["what", "figure", "against", "ratio", "goal"] as const;
+  const widths = columns.map((column) => Math.max(column.length, ...rows.map((row) => row[column].length)));
+  const line = (cells: readonly string[]): string =>
+    cells
+      .map((cell, at) => cell.padEnd(widths[at] ?? 0))
+      .join("  ")
+      .trimEnd();
+  console.log(line(columns));
+  console.log(line(widths.map((width) => "-".repeat(width))));
+  for (const row of rows) console.log(line(columns.map((column) => row[column])));
+  return 0;
+}
