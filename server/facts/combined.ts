@@ -13,4 +13,4 @@ export const combinedSteps = (pattern: Pattern): Fraction => inRecordSteps(combi
 /** a modulo b, from 0 to b; b is above 0. */
 export const modulo = (a: bigint, b: bigint): bigint => ((a % b) + b) % b;
 
-export const ZERO: Fraction = fraction(0);
+export const minus = (a: Fraction, b: Fraction): Fraction => fraction(a.n * b.d - b.n * a.d, a.d * b.d);

@@ -1,0 +1,163 @@
+/**
+ * Settled trade names of a phrase, whichever point of its cycle it starts from (common practice, no source). They
+ * go by what is heard, and by whether the fader is open when a stroke starts and ends.
+ *
+ * The record's cycle is taken in its shortest form, a split stroke as its moves: F B F B is F B. Over one combined
+ * length a move that starts at a meets the fader at a modulo g, and at every such place (see phrase.ts), so that
+ * what holds for every round is decided without going through them.
+ *
+ * A pattern alone has no tempo; whether a baby is a scribble is said where the tempo is known.
+ */
+import type { Pattern } from "../../schemas/routine.ts";
+import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
+import type { CycleMove } from "../hands/record.ts";
+import { isMoving, type Phrase, phraseOf } from "./phrase.ts";
+import { period } from "./ring.ts";
+import { recordRing } from "./sameness.ts";
+import { atMost, isSame } from "./tolerance.ts";
+
+export type TradeName = "baby" | "scribble" | "tear" | "chirp" | "transform";
+
+/** A baby of at least so many moves a second, each of at most so many degrees, is a scribble. */
+export const SCRIBBLE_MOVES = 8;
+export const SCRIBBLE_DEGREES = 45;
+
+/** The moves of the record's cycle in its shortest form. */
+export function shortestMoves(pattern: Pattern): readonly CycleMove[] {
+  const { moves } = phraseOf(pattern).record;
+  const length = period(recordRing(pattern));
+  // A record that is held throughout has no shortest round; one hold stands for it.
+  return moves.every(({ direction }) => direction === "hold")
+    ? moves.slice(0, 1)
+    : moves.filter(({ start }) => start < length);
+}
+
+/** Whether a number that is `rest` modulo g lies in [from, to). */
+const meets = (from: number, to: number, rest: number, g: number): boolean =>
+  Math.floor((to - 1 - rest) / g) > Math.floor((from - 1 - rest) / g);
+
+/** Whether the fader is open, in some round, in the unit at `at` of the record's cycle. */
+function everOpen({ fader, common }: Phrase, at: number): boolean {
+  return fader.alwaysOpen || fader.openings.some(({ start, end }) => meets(start, end, at, common));
+}
+
+/** Whether it is closed there in some round. */
+function everClosed({ fader, common }: Phrase, at: number): boolean {
+  const { openings, alwaysOpen, length } = fader;
+  if (alwaysOpen || openings.length === 0) return !alwaysOpen;
+  return openings.some(({ end }, index) =>
+    meets(end, openings[index + 1]?.start ?? (openings[0] as { start: number }).start + length, at, common),
+  );
+}
+
+/** One forward and one back and nothing else; null for any other cycle. */
+function pair(moves: readonly CycleMove[]): { forward: CycleMove; back: CycleMove } | null {
+  const [a, b] = moves;
+  if (moves.length !== 2 || a === undefined || b === undefined) return null;
+  if (a.direction === "forward" && b.direction === "back") return { forward: a, back: b };
+  return a.direction === "back" && b.direction === "forward" ? { forward: b, back: a } : null;
+}
+
+const lengthOf = ({ start, end }: CycleMove): number => end - start;
+
+function isBaby({ fader }: Phrase, moves: readonly CycleMove[]): boolean {
+  const two = pair(moves);
+  return (
+    two !== null &&
+    fader.alwaysOpen &&
+    two.forward.shape !== "released" &&
+    lengthOf(two.forward) === lengthOf(two.back) &&
+    isSame(two.forward.travel, -two.back.travel)
+  );
+}
+
+function isTear({ fader, record }: Phrase, moves: readonly CycleMove[]): boolean {
+  const forward = moves.filter(({ direction }) => direction === "forward");
+  const back = moves.filter(({ direction }) => direction === "back");
+  if (!fader.alwaysOpen || record.released) return false;
+  const far = (list: readonly CycleMove[]): number =>
+    list.reduce((sum, { travel }) => sum + Math.abs(travel), 0);
+  return (
+    forward.length > 0 &&
+    back.length > 0 &&
+    Math.max(forward.length, back.length) >= 2 &&
+    isSame(far(forward), far(back))
+  );
+}
+
+function isChirp(phrase: Phrase, moves: readonly CycleMove[]): boolean {
+  const two = pair(moves);
+  return (
+    two !== null &&
+    !everClosed(phrase, two.forward.start) &&
+    !everOpen(phrase, two.forward.end - 1) &&
+    !everOpen(phrase, two.back.start) &&
+    !everClosed(phrase, two.back.end - 1)
+  );
+}
+
+/** Every stroke that is heard is closed at both ends and has two or more openings in it. */
+function isTransform(phrase: Phrase, moves: readonly CycleMove[]): boolean {
+  const heard = moves.filter((move) => isMoving(move) && isHeard(phrase, move));
+  return (
+    heard.length > 0 &&
+    heard.every(
+      (move) =>
+        !everOpen(phrase, move.start) && !everOpen(phrase, move.end - 1) && !everOneOpening(phrase, move),
+    )
+  );
+}
+
+function isHeard({ fader, common }: Phrase, { start, end }: CycleMove): boolean {
+  return (
+    fader.alwaysOpen ||
+    fader.openings.some((opening) => meets(opening.start - (end - start) + 1, opening.end, start, common))
+  );
+}
+
+/** Whether in some round exactly one opening lies within a move at whose ends the fader is always closed. */
+function everOneOpening({ fader, common }: Phrase, { start, end }: CycleMove): boolean {
+  const { openings, length } = fader;
+  const duration = end - start;
+  return openings.some((opening, index) => {
+    const before =
+      openings[index - 1]?.start ?? (openings[openings.length - 1] as { start: number }).start - length;
+    const after = openings[index + 1]?.start ?? (openings[0] as { start: number }).start + length;
+    // The move may begin after the opening before, so late that it reaches this one, so early that it misses the next.
+    const from = Math.max(before + 1, opening.start - duration + 1);
+    const to = Math.min(opening.start + 1, after - duration + 1);
+    return from < to && meets(from, to, start, common);
+  });
+}
+
+/** The settled names of the endlessly repeating phrase, without those that need a tempo. */
+export function tradeNames(pattern: Pattern): TradeName[] {
+  const phrase = phraseOf(pattern);
+  const moves = shortestMoves(pattern);
+  const names: TradeName[] = [];
+  if (isBaby(phrase, moves)) names.push("baby");
+  if (isTear(phrase, moves)) names.push("tear");
+  if (isChirp(phrase, moves)) names.push("chirp");
+  if (isTransform(phrase, moves)) names.push("transform");
+  return names;
+}
+
+/**
+ * Whether a baby is fast and short enough to be a scribble.
+ *
+ * @param tempo quarters a minute
+ */
+export function isScribble(pattern: Pattern, tempo: number): boolean {
+  const [move] = shortestMoves(pattern);
+  if (move === undefined || !isBaby(phraseOf(pattern), shortestMoves(pattern))) return false;
+  const movesASecond = (tempo * UNITS_PER_QUARTER) / (60 * lengthOf(move));
+  return atMost(SCRIBBLE_MOVES, movesASecond) && atMost(Math.abs(move.travel), SCRIBBLE_DEGREES);
+}
+
+/** With the scribble's name after the baby's, which it is too. */
+export const withScribble = (names: readonly TradeName[]): TradeName[] =>
+  names.flatMap((name) => (name === "baby" ? [name, "scribble" as const] : [name]));
+
+/** The trade names at a tempo. */
+export const tradeNamesAt = (pattern: Pattern, tempo: number): TradeName[] =>
+  isScribble(pattern, tempo) ? withScribble(tradeNames(pattern)) : tradeNames(pattern);

@@ -1,0 +1,79 @@
+/** What is worked out about each pattern by itself and beside the others. */
+import type { PatternFacts, SectionFacts } from "../../schemas/facts.ts";
+import type { Pattern, Rig, Routine } from "../../schemas/routine.ts";
+import { limitsOf, platterSpeed } from "../routine/lookups.ts";
+import { fractionText } from "../time/fraction.ts";
+import { combinedSteps } from "./combined.ts";
+import { driftDegrees } from "./drift.ts";
+import { isMirrored } from "./mirror.ts";
+import { tradeNames, withScribble } from "./names.ts";
+import { countSounds, phraseOf } from "./phrase.ts";
+import { handReach } from "./playability.ts";
+import { alikeOf, calledOf, equalsOf, twinsOf } from "./twins.ts";
+
+type Alone = Omit<PatternFacts, "names" | "alike">;
+
+interface Remembered {
+  readonly rig: Rig | undefined;
+  readonly alone: Alone;
+  /** What its names and likenesses were made from. */
+  patterns: readonly Pattern[];
+  scribble: boolean;
+  facts: PatternFacts;
+}
+
+const memory = new WeakMap<Pattern, Remembered>();
+
+function aloneOf(pattern: Pattern, rig: Rig | undefined): Alone {
+  return {
+    id: pattern.id,
+    combinedSteps: fractionText(combinedSteps(pattern)),
+    sounds: Number(countSounds(phraseOf(pattern))),
+    mirrored: isMirrored(pattern),
+    driftDegrees: driftDegrees(pattern),
+    described: [],
+    parts: [],
+    reach: handReach(pattern, limitsOf(rig), platterSpeed(rig)),
+  };
+}
+
+/**
+ * Of every pattern, in the order of the file. A pattern by itself has no tempo: it is called a scribble where it is
+ * one at the tempo of each of its placements, of which there must be one.
+ */
+export function patternFactsOf(
+  { patterns, rig }: Routine,
+  sections: readonly SectionFacts[],
+): PatternFacts[] {
+  const scribbles = new Map<string, boolean>();
+  for (const { placements } of sections) {
+    for (const { pattern, names } of placements) {
+      scribbles.set(pattern, (scribbles.get(pattern) ?? true) && names.includes("scribble"));
+    }
+  }
+  return patterns.map((pattern) => {
+    const scribble = scribbles.get(pattern.id) ?? false;
+    const known = memory.get(pattern);
+    if (
+      known !== undefined &&
+      known.rig === rig &&
+      known.patterns === patterns &&
+      known.scribble === scribble
+    ) {
+      return known.facts;
+    }
+    const alone = known !== undefined && known.rig === rig ? known.alone : aloneOf(pattern, rig);
+    const twins = twinsOf(patterns);
+    const trade = tradeNames(pattern);
+    const names = [...(scribble ? withScribble(trade) : trade), ...equalsOf(pattern, twins).map(calledOf)];
+    const facts = { ...alone, names, alike: alikeOf(pattern, twins) };
+    const kept =
+      known !== undefined && known.alone === alone && same(known.facts, facts) ? known.facts : facts;
+    memory.set(pattern, { rig, alone, patterns, scribble, facts: kept });
+    return kept;
+  });
+}
+
+/** Whether two facts of one pattern alone say the same beside the others. */
+const same = (a: PatternFacts, b: PatternFacts): boolean =>
+  JSON.stringify([a.names, a.alike]) === JSON.stringify([b.names, b.alike]);

@@ -1,0 +1,150 @@
+/**
+ * Whether hands can do it: the hardest moment of a placement for each limit of the user's hands, as it is really
+ * played (tempo, ramp and the hands' swing included), and the tempo at which the limit would be reached.
+ *
+ * Speed within a stroke is that of its shape over its whole length: an eased stroke is fastest in its middle, π/2
+ * times its mean (the derivative of (1 − cos πu)/2 at u = ½). A stroke or an opening that the placement's end cuts
+ * off is judged by what it would have been; an opening that is cut off is left out.
+ */
+import type { HandFigure, HandLimit, HandReach } from "../../schemas/facts.ts";
+import type { OpeningEvent, PlacedEvent, StrokeEvent } from "../../schemas/performance.ts";
+import type { Limits, Pattern, PatternPlacement } from "../../schemas/routine.ts";
+import { type Units, UNITS_PER_QUARTER } from "../../schemas/units.ts";
+import { faderRound } from "../hands/fader.ts";
+import { type CycleMove, recordRound } from "../hands/record.ts";
+import { isMoving, phraseOf } from "./phrase.ts";
+import { atMost } from "./tolerance.ts";
+
+const PEAK_OF_EASED = Math.PI / 2;
+
+/** In the order in which they are listed. */
+export const HAND_LIMITS: readonly HandLimit[] = [
+  "clicks",
+  "splitClicks",
+  "strokes",
+  "splitStrokes",
+  "closedMs",
+  "openMs",
+  "speed",
+];
+
+/** These must not be undercut; the others must not be exceeded. */
+const AT_LEAST: ReadonlySet<HandLimit> = new Set<HandLimit>(["closedMs", "openMs"]);
+
+/** The hardest so far of each limit. */
+type Hardest = Map<HandLimit, { value: number; at: Units }>;
+
+function note(hardest: Hardest, limit: HandLimit, value: number, at: number): void {
+  const known = hardest.get(limit);
+  const harder = known === undefined || (AT_LEAST.has(limit) ? value < known.value : value > known.value);
+  if (harder) hardest.set(limit, { value, at: at as Units });
+}
+
+/** Whether two re-openings lie in one split cell; positions from the start of the fader's cycle. */
+export function inOneSplit(pattern: Pattern, first: number, second: number): boolean {
+  const { cellStarts, length } = faderRound(pattern.fader);
+  const inside = first % length;
+  let index = cellStarts.length - 1;
+  while (index > 0 && (cellStarts[index] as number) > inside) index--;
+  const cellEnd = cellStarts[index + 1] ?? length;
+  return (pattern.fader.cells[index]?.times ?? 1) > 1 && second - first < cellEnd - inside;
+}
+
+export interface Played {
+  readonly pattern: Pattern;
+  readonly placement: PatternPlacement;
+  readonly placed: PlacedEvent;
+  /** Of this placement, in order. */
+  readonly strokes: readonly StrokeEvent[];
+  readonly openings: readonly OpeningEvent[];
+}
+
+/**
+ * @param seconds from an earlier to a later place, units from the section's start
+ * @param tempoAt quarters a minute there
+ * @param platter degrees a second, pitch included
+ */
+export function handFigures(
+  { pattern, placement, placed, strokes, openings }: Played,
+  limits: Limits,
+  seconds: (from: number, to: number) => number,
+  tempoAt: (position: number) => number,
+  platter: number,
+): HandFigure[] {
+  const hardest: Hardest = new Map();
+  const record = recordRound(pattern.record);
+  let move = record.firstMoves[placement.recordFrom ?? 0] as number;
+  for (const { start, end, fullEnd, fullTravel, shape, direction } of strokes) {
+    const { times } = record.moves[move] as CycleMove;
+    move = (move + 1) % record.moves.length;
+    if (direction === "hold") continue;
+    if (shape === "released") {
+      note(hardest, "speed", 1, start);
+      continue;
+    }
+    const whole = (seconds(start, end) * (fullEnd - start)) / (end - start);
+    note(hardest, times > 1 ? "splitStrokes" : "strokes", 1 / whole, start);
+    const peak = shape === "eased" ? PEAK_OF_EASED : 1;
+    note(hardest, "speed", (peak * Math.abs(fullTravel)) / whole / platter, start);
+  }
+  const faderFrom = (faderRound(pattern.fader).cellStarts[placement.faderFrom ?? 0] as number) - placed.start;
+  for (const [index, { start, end }] of openings.entries()) {
+    if (end < placed.end) note(hardest, "openMs", 1000 * seconds(start, end), start);
+    const next = openings[index + 1];
+    if (next === undefined) continue;
+    note(hardest, "closedMs", 1000 * seconds(end, next.start), end);
+    const split = inOneSplit(pattern, faderFrom + start, faderFrom + next.start);
+    note(hardest, split ? "splitClicks" : "clicks", 1 / seconds(start, next.start), start);
+  }
+  return HAND_LIMITS.flatMap((limit) => {
+    const found = hardest.get(limit);
+    if (found === undefined) return [];
+    const allowed = limits[limit];
+    const atLeast = AT_LEAST.has(limit);
+    return [
+      {
+        limit,
+        value: found.value,
+        allowed,
+        within: atLeast ? atMost(allowed, found.value) : atMost(found.value, allowed),
+        at: found.at,
+        reachedAtTempo: tempoAt(found.at) * (atLeast ? found.value / allowed : allowed / found.value),
+      },
+    ];
+  });
+}
+
+/** Seconds of a unit at one quarter a minute. */
+const SLOWEST = 60 / UNITS_PER_QUARTER;
+
+/**
+ * Where each limit is reached by the endlessly repeating phrase, straight, without the pitch slider. A released
+ * stroke runs at the platter's own speed at any tempo and is left out.
+ */
+export function handReach(pattern: Pattern, limits: Limits, platter: number): HandReach[] {
+  const { record, fader } = phraseOf(pattern);
+  const reached = new Map<HandLimit, number>();
+  const lowest = (limit: HandLimit, tempo: number): void => {
+    reached.set(limit, Math.min(tempo, reached.get(limit) ?? Number.POSITIVE_INFINITY));
+  };
+  for (const move of record.moves.filter(isMoving)) {
+    if (move.shape === "released") continue;
+    const slowest = SLOWEST * (move.end - move.start);
+    const limit = move.times > 1 ? "splitStrokes" : "strokes";
+    lowest(limit, limits[limit] * slowest);
+    const peak = move.shape === "eased" ? PEAK_OF_EASED : 1;
+    lowest("speed", (limits.speed * platter * slowest) / (peak * Math.abs(move.travel)));
+  }
+  for (const [index, { start, end }] of fader.openings.entries()) {
+    const next =
+      fader.openings[index + 1]?.start ?? (fader.openings[0] as { start: number }).start + fader.length;
+    lowest("openMs", (1000 * SLOWEST * (end - start)) / limits.openMs);
+    lowest("closedMs", (1000 * SLOWEST * (next - end)) / limits.closedMs);
+    const limit = inOneSplit(pattern, start, next) ? "splitClicks" : "clicks";
+    lowest(limit, limits[limit] * SLOWEST * (next - start));
+  }
+  return HAND_LIMITS.flatMap((limit) => {
+    const tempo = reached.get(limit);
+    return tempo === undefined ? [] : [{ limit, reachedAtTempo: tempo }];
+  });
+}

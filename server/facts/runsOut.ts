@@ -1,0 +1,31 @@
+/** Where the record leaves a sample that does not repeat: beyond it there is silence. */
+import type { RunsOut } from "../../schemas/facts.ts";
+import type { SoundEvent } from "../../schemas/performance.ts";
+import type { Rig, Sample } from "../../schemas/routine.ts";
+import { platterSpeed, repeatsEvery } from "../routine/lookups.ts";
+import { isSame } from "./tolerance.ts";
+
+/** Seconds of the built-in samples, all of one length; of a file that is not trimmed only the sound room knows. */
+export const BUILT_IN_SECONDS = 2.5;
+
+/** Seconds of a sample's sound, or null where the routine file does not say. */
+export function secondsOf({ builtIn, file, trim }: Sample): number | null {
+  if (trim !== undefined) return trim.to - trim.from;
+  return file !== undefined && builtIn === undefined ? null : BUILT_IN_SECONDS;
+}
+
+/** @param sounds of one placement, in order */
+export function runsOut(sample: Sample, rig: Rig | undefined, sounds: readonly SoundEvent[]): RunsOut | null {
+  if (repeatsEvery(sample) > 0) return null;
+  // The groove lies at the platter's own speed, whatever the pitch slider.
+  const speed = platterSpeed(rig);
+  const first = -(sample.cue ?? 0) * speed;
+  const duration = secondsOf(sample);
+  const last = duration === null ? Number.POSITIVE_INFINITY : first + duration * speed;
+  for (const { start, from, to } of sounds) {
+    const [low, high] = from < to ? [from, to] : [to, from];
+    if (low < first && !isSame(low, first)) return { at: start, end: "start" };
+    if (high > last && !isSame(high, last)) return { at: start, end: "end" };
+  }
+  return null;
+}

@@ -1,0 +1,164 @@
+/**
+ * The warnings of a routine: it compiles, but the musician will want to know. Each is a sentence that says what,
+ * where in musical words, and what to do; its place is a JSON Pointer.
+ */
+import type {
+  HandFigure,
+  HandLimit,
+  JoinFacts,
+  PatternFacts,
+  PlacementFacts,
+  SectionFacts,
+} from "../../schemas/facts.ts";
+import type { Performance } from "../../schemas/performance.ts";
+import type { Problem } from "../../schemas/problem.ts";
+import type { Pattern, PatternPlacement, Placement, Rig, Routine, Section } from "../../schemas/routine.ts";
+import { fractionText, parseFraction } from "../time/fraction.ts";
+import { pointer, problem } from "../routine/catalogue.ts";
+import { limitsOf, patternsOf, sampleOf } from "../routine/lookups.ts";
+import { combinedSteps, minus } from "./combined.ts";
+import { patternFactsOf } from "./patternFacts.ts";
+import { sectionFactsOf } from "./sectionFacts.ts";
+import { atMost } from "./tolerance.ts";
+import { calledOf } from "./twins.ts";
+
+/** Every warning of a routine without errors, in the order of the file. */
+export function warningsOf(routine: Routine, performance: Performance): Problem[] {
+  const sections = sectionFactsOf(routine, performance);
+  return warningsFrom(routine, performance, patternFactsOf(routine, sections), sections);
+}
+
+/** "4.5" or "12": as many digits as one reads at a glance. */
+export const short = (value: number): string => String(Number(value.toPrecision(3)));
+const plural = (count: string, one: string): string => `${count} ${one}${count === "1" ? "" : "s"}`;
+
+const called = ({ id, name }: { readonly id: string; readonly name?: string | undefined }): string =>
+  name === undefined || name === "" ? id : name;
+
+/** "Ring Road, bar 3": the musical words for a placement. */
+export const placeName = (section: Section, placement: Placement): string =>
+  `${called(section)}, ${placement.bar > 0 ? `bar ${placement.bar}` : `pickup bar ${placement.bar}`}`;
+
+const LIMIT_WORDS: Readonly<Record<HandLimit, (value: string, allowed: string) => string>> = {
+  clicks: (value, allowed) => `${value} clicks a second with one finger (your limit is ${allowed})`,
+  splitClicks: (value, allowed) => `${value} clicks a second in a split cell (your limit is ${allowed})`,
+  strokes: (value, allowed) => `${value} strokes a second (your limit is ${allowed})`,
+  splitStrokes: (value, allowed) => `${value} strokes a second in a split stroke (your limit is ${allowed})`,
+  closedMs: (value, allowed) => `a fader closed for only ${value} ms (your limit is ${allowed} ms)`,
+  openMs: (value, allowed) => `a fader open for only ${value} ms (your limit is ${allowed} ms)`,
+  speed: (value, allowed) => `the record at ${value} times platter speed (your limit is ${allowed})`,
+};
+
+function beyondLimits(where: string, place: string, over: readonly HandFigure[]): Problem {
+  const needs = over.map(({ limit, value, allowed }) => LIMIT_WORDS[limit](short(value), short(allowed)));
+  const tempo = Math.floor(Math.min(...over.map(({ reachedAtTempo }) => reachedAtTempo)));
+  return problem(
+    "beyond-your-limits",
+    place,
+    `${where}: this needs ${needs.join(", and ")}. Slow down to ${tempo} quarter notes a minute, make the ` +
+      "strokes or cells longer, or raise your limits in the rig.",
+  );
+}
+
+function looseLanding(where: string, place: string, pattern: Pattern, facts: PlacementFacts): Problem {
+  const { landing, repeats } = facts;
+  const left = plural(landing.steps, "step");
+  const missing = plural(fractionText(minus(combinedSteps(pattern), parseFraction(landing.steps))), "step");
+  const name = calledOf(pattern);
+  return problem(
+    "loose-landing",
+    place,
+    repeats === 0
+      ? `${where}: ${name} is cut off ${left} into its first round. Lengthen it by ${missing} to land.`
+      : `${where}: ${name} is cut off ${left} into a new round. Shorten it by ${left}, or lengthen it by ${missing}.`,
+  );
+}
+
+function sampleRunsOut(where: string, place: string, sample: string, end: "start" | "end"): Problem {
+  const instead = end === "start" ? "further into" : "nearer to the start of";
+  return problem(
+    "sample-runs-out",
+    place,
+    `${where}: the record runs past the ${end} of ${sample}, which does not repeat, so nothing is heard there. ` +
+      `Start ${instead} the sample, close the drift, or let the sample repeat.`,
+  );
+}
+
+function joinTooFast(where: string, place: string, rig: Rig | undefined, join: JoinFacts): Problem {
+  const { seconds, moveDegrees, speed, sampleChanges } = join;
+  const limits = limitsOf(rig);
+  const time = seconds === 0 ? "no time" : `only ${short(seconds)} seconds`;
+  const what =
+    sampleChanges || moveDegrees === null
+      ? `${time} to change the sample, which takes ${short(limits.changeSeconds)} seconds`
+      : `${time} to bring the record ${plural(short(Math.abs(moveDegrees) / 30), "clock hour")} ` +
+        `(${short(Math.abs(moveDegrees))} degrees) ${moveDegrees < 0 ? "back" : "forward"}` +
+        (speed === null
+          ? ""
+          : `, ${short(speed)} times platter speed (your limit is ${short(limits.speed)})`);
+  return problem(
+    "join-too-fast",
+    place,
+    `${where}: there is ${what}. End the phrase before it earlier, start this one later, or start it where the ` +
+      "record already stands.",
+  );
+}
+
+/** Seconds as minutes and seconds: "3:05". */
+const minutes = (seconds: number): string =>
+  `${Math.floor(Math.round(seconds) / 60)}:${String(Math.round(seconds) % 60).padStart(2, "0")}`;
+
+/** Warnings from what was worked out; nothing is worked out here. */
+export function warningsFrom(
+  routine: Routine,
+  performance: Performance,
+  patterns: readonly PatternFacts[],
+  sections: readonly SectionFacts[],
+): Problem[] {
+  const { rig, timeLimit } = routine;
+  const warnings: Problem[] = [];
+  if (timeLimit !== undefined && !atMost(performance.endSeconds, timeLimit)) {
+    const over = short(performance.endSeconds - timeLimit);
+    warnings.push(
+      problem(
+        "over-time",
+        "/timeLimit",
+        `The routine takes ${minutes(performance.endSeconds)} (minutes and seconds), ${over} seconds over its time ` +
+          `limit of ${minutes(timeLimit)}. Shorten or drop a section, play faster, or raise the limit.`,
+      ),
+    );
+  }
+  for (const [index, { sounds }] of patterns.entries()) {
+    if (sounds > 0) continue;
+    const name = calledOf(routine.patterns[index] as Pattern);
+    warnings.push(
+      problem(
+        "silent-pattern",
+        pointer("patterns", index),
+        `${name}: it sounds nothing, since the record never moves while the fader is open. Open the fader over a ` +
+          "stroke, or write words instead.",
+      ),
+    );
+  }
+  for (const [index, facts] of sections.entries()) {
+    const section = routine.sections[index] as Section;
+    const joins = new Map(facts.joins.map((join) => [join.to.placement, join]));
+    for (const one of facts.placements) {
+      const placement = section.placements[one.placement] as PatternPlacement;
+      const where = placeName(section, placement);
+      const place = pointer("sections", index, "placements", one.placement);
+      const join = joins.get(one.placement);
+      if (join?.verdict === "beyond your limits") warnings.push(joinTooFast(where, place, rig, join));
+      const over = one.hands.filter(({ within }) => !within);
+      if (over.length > 0) warnings.push(beyondLimits(where, place, over));
+      if (one.runsOut !== null) {
+        const sample = called(sampleOf(rig, placement.sample));
+        warnings.push(sampleRunsOut(where, place, sample, one.runsOut.end));
+      }
+      if (one.landing.steps !== "0") {
+        warnings.push(looseLanding(where, place, patternsOf(routine).get(one.pattern) as Pattern, one));
+      }
+    }
+  }
+  return warnings;
+}
