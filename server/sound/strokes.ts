@@ -1,0 +1,163 @@
+/** From strokes in units and degrees to moves in frames and samples. */
+import type { StrokeEvent } from "../../schemas/performance.ts";
+import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
+import { platterSpeed } from "../routine/lookups.ts";
+import { swingOf } from "../time/timeline.ts";
+import { CATCH_UP_SECONDS, EASED, EVEN, type Move, RELEASED, REST } from "./motion.ts";
+import { RATE } from "./rate.ts";
+import { placedBy, type Score, type Window } from "./score.ts";
+import { CELL } from "./voice.ts";
+
+/** A stroke with its absolute place and what it plays. */
+interface Placed {
+  readonly stroke: StrokeEvent;
+  readonly section: number;
+  readonly index: number;
+  /** Absolute. */
+  readonly start: number;
+  readonly end: number;
+  readonly sample: string | null;
+}
+
+/** Moves by player, in order; where the record stands between and after them there is a short rest. */
+export function movesIn(score: Score, window: Window): Map<number, Move[]> {
+  const byPlayer = new Map<number, Placed[]>();
+  for (const section of window.sections) {
+    const { start, performance } = score.performance.sections[section]!;
+    const placed = placedBy(performance);
+    for (const [index, stroke] of performance.strokes.entries()) {
+      const from = start + stroke.start;
+      const to = start + stroke.end;
+      if (to < window.from || from > window.to) continue;
+      const { player, sample } = placed.get(stroke.placement)!;
+      const list = byPlayer.get(player) ?? [];
+      if (list.length === 0) byPlayer.set(player, list);
+      list.push({ stroke, section, index, start: from, end: to, sample });
+    }
+  }
+  const result = new Map<number, Move[]>();
+  for (const [player, list] of byPlayer) {
+    list.sort((a, b) => a.start - b.start);
+    const moves: Move[] = [];
+    for (const [i, placed] of list.entries()) {
+      addMoves(score, window, placed, list[i - 1], moves);
+      const last = moves.at(-1);
+      const next = list[i + 1];
+      if (last !== undefined && next?.start !== placed.end) {
+        const until = next === undefined ? Number.POSITIVE_INFINITY : score.frameAt(next.start, "hands");
+        moves.push(restAfter(last, Math.min(until, last.end + 2 * CELL)));
+      }
+    }
+    result.set(player, moves);
+  }
+  return result;
+}
+
+/** The record stays where it was left; its voltage fades within a cell. */
+function restAfter(move: Move, end: number): Move {
+  const done = move.done + move.pace * (move.end - move.start);
+  const part = move.kind === EASED ? 0.5 - 0.5 * Math.cos(Math.PI * done) : done;
+  return {
+    ...move,
+    kind: REST,
+    start: move.end,
+    end,
+    from: move.from + move.travel * part,
+    travel: 0,
+    done: 0,
+    pace: 0,
+    catchUp: 0,
+  };
+}
+
+function addMoves(
+  score: Score,
+  window: Window,
+  placed: Placed,
+  before: Placed | undefined,
+  out: Move[],
+): void {
+  const { stroke, section, index, start, end, sample } = placed;
+  const tables = (sample === null ? undefined : score.sounds.samples.get(sample)) ?? null;
+  const samplesPerDegree = (tables?.rate ?? RATE) / score.platter;
+  const at = stroke.from + score.shifts.of(section, index);
+  const common = {
+    tables,
+    unit: (tables?.rate ?? RATE) / RATE,
+    from: (tables?.origin ?? 0) + at * samplesPerDegree,
+    catchUp: 0,
+    whole: 1,
+  };
+  const startFrame = score.frameAt(start, "hands");
+  const endFrame = score.frameAt(end, "hands");
+  if (!(endFrame > startFrame)) return;
+  if (stroke.direction === "hold") {
+    out.push({ ...common, kind: REST, start: startFrame, end: endFrame, travel: 0, done: 0, pace: 0 });
+    return;
+  }
+  if (stroke.shape === "released") {
+    const { pitch } = score.routine.sections[section]!;
+    const rolling =
+      before?.end === start && before.stroke.direction === "forward" && before.stroke.shape !== "eased";
+    const whole = endFrame - startFrame;
+    out.push({
+      ...common,
+      kind: RELEASED,
+      start: startFrame,
+      end: endFrame,
+      travel: (platterSpeed(score.routine.rig, pitch) / RATE) * samplesPerDegree,
+      done: 0,
+      pace: 1,
+      catchUp: rolling ? 0 : Math.min(CATCH_UP_SECONDS * RATE, whole / 20),
+      whole,
+    });
+    return;
+  }
+  const whole = stroke.fullEnd - stroke.start;
+  const knots = knotsIn(score, Math.max(start, window.from), Math.min(end, window.to));
+  for (let k = 1; k < knots.length; k++) {
+    const first = score.frameAt(knots[k - 1]!, "hands");
+    const last = score.frameAt(knots[k]!, "hands");
+    if (!(last > first)) continue;
+    const done = (knots[k - 1]! - start) / whole;
+    out.push({
+      ...common,
+      kind: stroke.shape === "even" ? EVEN : EASED,
+      start: first,
+      end: last,
+      travel: stroke.fullTravel * samplesPerDegree,
+      done,
+      pace: (knots[k]! - knots[k - 1]!) / whole / (last - first),
+    });
+  }
+}
+
+/** Parts of a quarter note between which a tempo that changes is taken as even. */
+const RAMP_GRID = UNITS_PER_QUARTER / 16;
+
+/** Absolute positions between which musical time goes evenly: swing bends it, a ramp curves it. */
+function knotsIn(score: Score, from: number, to: number): number[] {
+  const knots = [from];
+  let at = from;
+  while (at < to) {
+    const index = score.timeline.sectionAt(at);
+    const { start, end } = score.performance.sections[index]!;
+    const section = score.routine.sections[index]!;
+    let next = to;
+    const stopAt = (position: number): void => {
+      if (position > at && position < next) next = position;
+    };
+    if (at < start) stopAt(start);
+    else {
+      if (index + 1 < score.routine.sections.length) stopAt(end);
+      const { step, hands } = swingOf(section);
+      if (step > 0 && hands !== 50) stopAt(start + (Math.floor((at - start) / step) + 1) * step);
+      if (typeof section.tempo !== "number" && section.tempo.from !== section.tempo.to) {
+        stopAt(start + (Math.floor((at - start) / RAMP_GRID) + 1) * RAMP_GRID);
+      }
+    }
+    knots.push(next);
+    at = next;
+  }
+  return knots;
+}
