@@ -1,5 +1,6 @@
 /** One record under its hand: adds what its moves sound like to a range of frames, before the fader. */
-import { type Move, firstFrame, positions, REST, speedAt } from "./motion.ts";
+import { type Move, motionAt, REST } from "./motion.ts";
+import { RATE } from "./rate.ts";
 import { addSurface } from "./surface.ts";
 import { CELL, newCell, readCell } from "./voice.ts";
 
@@ -18,10 +19,14 @@ const LOUDEST = 5;
  * The cartridge's gain at a speed: 6 dB less for each halving, since its voltage follows velocity. It changes sign
  * with the direction, as the voltage does, and so goes through zero without a corner. Bends only near LOUDEST.
  */
-export const cartridgeGain = (speed: number): number => speed / (1 + (speed / LOUDEST) ** 8) ** 0.125;
+export function cartridgeGain(speed: number): number {
+  const over = (speed * speed) / (LOUDEST * LOUDEST);
+  const fourth = over * over;
+  return speed / Math.sqrt(Math.sqrt(Math.sqrt(1 + fourth * fourth)));
+}
 
 /** Index of the first move that ends after a frame. */
-export function moveAt(moves: readonly Move[], frame: number): number {
+function moveAt(moves: readonly Move[], frame: number): number {
   let low = 0;
   let high = moves.length;
   while (low < high) {
@@ -32,64 +37,84 @@ export function moveAt(moves: readonly Move[], frame: number): number {
   return low;
 }
 
-/** Holds what a render needs from cell to cell, so that nothing is allocated while it runs. */
-export function createRecord({ cartridge, surface, platter }: RecordOptions) {
-  const cell = newCell();
-  const gain = cell.gain;
-  const speed = cell.speed;
-  const edge = new Float64Array(2);
+/** Adds frames `start` to `start + frames` of what the moves sound like to `left` and `right` from `out` on. */
+export type Play = (
+  moves: readonly Move[],
+  start: number,
+  frames: number,
+  left: Float32Array,
+  right: Float32Array,
+  out: number,
+) => void;
 
-  /** Sets speed (times the record's own) and gain at one edge of the cell. */
-  function control(moves: readonly Move[], index: number, frame: number, side: number): void {
+/** Holds what a render needs from cell to cell, so that nothing is allocated while it runs. */
+export function createRecord({ cartridge, surface, platter }: RecordOptions): Play {
+  const cell = newCell();
+  const { at, speed, gain } = cell;
+  /** Times the record's own speed at the cell's two edges. */
+  const edge = new Float64Array(2);
+  const first = new Float64Array(2);
+  const last = new Float64Array(2);
+
+  /** Sets speed and gain at one edge of the cell; `index` is of a move that ends after it or earlier ones. */
+  function control(moves: readonly Move[], index: number, frame: number, side: 0 | 1): void {
     let i = index;
     while (i < moves.length && moves[i]!.end <= frame) i++;
     const move = moves[i];
-    if (move === undefined || move.start > frame) {
+    if (move === undefined || move.start > frame || move.kind === REST) {
       edge[side] = 0;
       gain[side] = 0;
       return;
     }
-    const now = speedAt(move, frame);
-    edge[side] = now;
-    gain[side] = cartridge ? cartridgeGain(now) : move.kind === REST ? 0 : 1;
+    motionAt(move, frame, first);
+    edge[side] = first[1]! / move.unit;
+    gain[side] = cartridge ? cartridgeGain(edge[side]!) : 1;
   }
 
   /**
-   * Adds frames `start` to `start + frames` to `left` and `right` from `out` on. `first` is the index of the first
-   * move that ends after `start`, as moveAt gives it for the start of the cell that `start` lies in.
+   * Positions of a cell's frames `a` to `b` within one move: a cubic through position and speed at both ends, whose
+   * error over 16 frames is far under a millionth of a sample for any hand.
    */
-  return function play(
-    moves: readonly Move[],
-    start: number,
-    frames: number,
-    left: Float32Array,
-    right: Float32Array,
-    out: number,
-  ): void {
+  function place(move: Move, start: number, a: number, b: number): void {
+    const begin = Math.max(move.start, start);
+    const length = Math.min(move.end, start + CELL) - begin;
+    motionAt(move, begin, first);
+    motionAt(move, begin + length, last);
+    const p0 = first[0]!;
+    const v0 = first[1]!;
+    const v1 = last[1]!;
+    const mean = (last[0]! - p0) / length;
+    const c2 = (3 * mean - 2 * v0 - v1) / length;
+    const c3 = (v0 + v1 - 2 * mean) / (length * length);
+    for (let i = a; i < b; i++) {
+      const t = start + i - begin;
+      at[i] = p0 + t * (v0 + t * (c2 + t * c3));
+    }
+  }
+
+  return function play(moves, start, frames, left, right, out) {
     const end = start + frames;
     const firstCell = start - (start % CELL);
     let index = moveAt(moves, firstCell);
-    for (let at = firstCell; at < end && index < moves.length; at += CELL) {
-      while (index < moves.length && moves[index]!.end <= at) index++;
-      control(moves, index, at, 0);
-      control(moves, index, at + CELL, 1);
-      const from = Math.max(0, start - at);
-      const to = Math.min(CELL, end - at);
-      for (let i = index; i < moves.length && moves[i]!.start < at + CELL; i++) {
+    for (let from = firstCell; from < end && index < moves.length; from += CELL) {
+      while (index < moves.length && moves[index]!.end <= from) index++;
+      control(moves, index, from, 0);
+      control(moves, index, from + CELL, 1);
+      if (gain[0] === 0 && gain[1] === 0) continue;
+      const low = Math.max(0, start - from);
+      const high = Math.min(CELL, end - from);
+      for (let i = index; i < moves.length && moves[i]!.start < from + CELL; i++) {
         const move = moves[i]!;
-        if (gain[0] === 0 && gain[1] === 0) continue;
-        const a = firstFrame(move.start, at);
-        const b = firstFrame(move.end, at);
+        const a = Math.max(low, Math.ceil(move.start - from));
+        const b = Math.min(high, Math.ceil(move.end - from));
         if (a >= b) continue;
-        positions(move, at, a, b, cell.at);
+        place(move, from, a, b);
         speed[0] = edge[0]! * move.unit;
         speed[1] = edge[1]! * move.unit;
-        const low = Math.max(a, from);
-        const high = Math.min(b, to);
-        if (move.tables !== null) readCell(move.tables, cell, low, high, left, right, out + at - start);
+        if (move.tables !== null) readCell(move.tables, cell, a, b, left, right, out + from - start);
         if (surface) {
-          const perTurn = (move.unit * 48_000 * 360) / platter;
-          addSurface(cell.at, gain, perTurn, low, high, left, right, out + at - start);
+          const perTurn = (move.unit * RATE * 360) / platter;
+          addSurface(at, gain, perTurn, a, b, left, right, out + from - start);
         }
       }
     }

@@ -39,8 +39,7 @@ export function recordedIn(score: Score, window: Window): Track[] {
           end: to,
           from: tables.origin + into * perUnit,
           travel: (next - at) * perUnit,
-          done: 0,
-          pace: 1 / (to - from),
+          time: [0, 1 / (to - from), 0, 0],
           catchUp: 0,
           whole: 1,
         });

@@ -118,7 +118,7 @@ function reaches(performance: Performance): { from: number; to: number }[] {
 export function stretches(score: Score): (index: number) => Stretch {
   const reach = reaches(score.performance);
   const margin =
-    UNITS_PER_WHOLE + 2 * score.routine.sections.reduce((most, one) => Math.max(most, swingOf(one).step), 0);
+    UNITS_PER_WHOLE + 4 * score.routine.sections.reduce((most, one) => Math.max(most, swingOf(one).step), 0);
   const kept = new Map<number, Stretch>();
 
   function windowOf(firstFrame: number, endFrame: number): Window {

@@ -3,10 +3,13 @@ import type { StrokeEvent } from "../../schemas/performance.ts";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import { platterSpeed } from "../routine/lookups.ts";
 import { swingOf } from "../time/timeline.ts";
-import { CATCH_UP_SECONDS, EASED, EVEN, type Move, RELEASED, REST } from "./motion.ts";
+import { CATCH_UP_SECONDS, EASED, EVEN, type Move, motionAt, RELEASED, REST } from "./motion.ts";
 import { RATE } from "./rate.ts";
 import { placedBy, type Score, type Window } from "./score.ts";
+import { smoothTime } from "./smooth.ts";
 import { CELL } from "./voice.ts";
+
+const STILL = [0, 0, 0, 0] as const;
 
 /** A stroke with its absolute place and what it plays. */
 interface Placed {
@@ -55,19 +58,9 @@ export function movesIn(score: Score, window: Window): Map<number, Move[]> {
 
 /** The record stays where it was left; its voltage fades within a cell. */
 function restAfter(move: Move, end: number): Move {
-  const done = move.done + move.pace * (move.end - move.start);
-  const part = move.kind === EASED ? 0.5 - 0.5 * Math.cos(Math.PI * done) : done;
-  return {
-    ...move,
-    kind: REST,
-    start: move.end,
-    end,
-    from: move.from + move.travel * part,
-    travel: 0,
-    done: 0,
-    pace: 0,
-    catchUp: 0,
-  };
+  const left = new Float64Array(2);
+  motionAt(move, move.end, left);
+  return { ...move, kind: REST, start: move.end, end, from: left[0]!, travel: 0, time: STILL, catchUp: 0 };
 }
 
 function addMoves(
@@ -92,7 +85,7 @@ function addMoves(
   const endFrame = score.frameAt(end, "hands");
   if (!(endFrame > startFrame)) return;
   if (stroke.direction === "hold") {
-    out.push({ ...common, kind: REST, start: startFrame, end: endFrame, travel: 0, done: 0, pace: 0 });
+    out.push({ ...common, kind: REST, start: startFrame, end: endFrame, travel: 0, time: STILL });
     return;
   }
   if (stroke.shape === "released") {
@@ -106,8 +99,7 @@ function addMoves(
       start: startFrame,
       end: endFrame,
       travel: (platterSpeed(score.routine.rig, pitch) / RATE) * samplesPerDegree,
-      done: 0,
-      pace: 1,
+      time: [0, 1, 0, 0],
       catchUp: rolling ? 0 : Math.min(CATCH_UP_SECONDS * RATE, whole / 20),
       whole,
     });
@@ -115,19 +107,16 @@ function addMoves(
   }
   const whole = stroke.fullEnd - stroke.start;
   const knots = knotsIn(score, Math.max(start, window.from), Math.min(end, window.to));
-  for (let k = 1; k < knots.length; k++) {
-    const first = score.frameAt(knots[k - 1]!, "hands");
-    const last = score.frameAt(knots[k]!, "hands");
-    if (!(last > first)) continue;
-    const done = (knots[k - 1]! - start) / whole;
+  const parts = smoothTime(
+    knots.map((knot) => score.frameAt(knot, "hands")),
+    knots.map((knot) => (knot - start) / whole),
+  );
+  for (const part of parts) {
     out.push({
       ...common,
+      ...part,
       kind: stroke.shape === "even" ? EVEN : EASED,
-      start: first,
-      end: last,
       travel: stroke.fullTravel * samplesPerDegree,
-      done,
-      pace: (knots[k]! - knots[k - 1]!) / whole / (last - first),
     });
   }
 }
