@@ -1,0 +1,99 @@
+/**
+ * What changed between two routines, as plain data: values that are new, and the order where it is another.
+ * Found by identity, so that it costs what an edit touched; patching keeps the identity of the rest.
+ */
+import { z } from "zod";
+import { Beat, Id, Name, Pattern, Rig, Routine, Section } from "./routine.ts";
+
+const listPatch = <Item extends z.ZodType>(item: Item) =>
+  z.strictObject({
+    /** Items that are new or have another value. */
+    values: z.array(item),
+    /** Ids of the whole list; left out where they are the same, in the same order. */
+    order: z.array(Id).optional(),
+  });
+
+export const Patch = z.strictObject({
+  title: Name.optional(),
+  /** null: the field goes. */
+  timeLimit: Routine.shape.timeLimit.unwrap().nullable().optional(),
+  rig: Rig.nullable().optional(),
+  patterns: listPatch(Pattern).optional(),
+  beats: listPatch(Beat).optional(),
+  sections: listPatch(Section).optional(),
+});
+
+interface ListPatch<Item> {
+  readonly values: readonly Item[];
+  readonly order?: readonly string[] | undefined;
+}
+export interface Patch {
+  readonly title?: string | undefined;
+  readonly timeLimit?: number | null | undefined;
+  readonly rig?: Rig | null | undefined;
+  readonly patterns?: ListPatch<Pattern> | undefined;
+  readonly beats?: ListPatch<Beat> | undefined;
+  readonly sections?: ListPatch<Section> | undefined;
+}
+
+interface HasId {
+  readonly id: string;
+}
+
+function listBetween<Item extends HasId>(
+  from: readonly Item[],
+  to: readonly Item[],
+): ListPatch<Item> | undefined {
+  if (from === to) return undefined;
+  const known = new Map(from.map((item) => [item.id, item]));
+  const values = to.filter((item) => known.get(item.id) !== item);
+  const sameOrder = from.length === to.length && from.every((item, index) => item.id === to[index]?.id);
+  if (values.length === 0 && sameOrder) return undefined;
+  return sameOrder ? { values } : { values, order: to.map(({ id }) => id) };
+}
+
+/** Ids must be unique in their list. The patch of a routine to itself is empty. */
+export function patchBetween(from: Routine, to: Routine): Patch {
+  const patterns = listBetween(from.patterns, to.patterns);
+  const beats = listBetween(from.beats, to.beats);
+  const sections = listBetween(from.sections, to.sections);
+  return {
+    ...(from.title === to.title ? {} : { title: to.title }),
+    ...(from.timeLimit === to.timeLimit ? {} : { timeLimit: to.timeLimit ?? null }),
+    ...(from.rig === to.rig ? {} : { rig: to.rig ?? null }),
+    ...(patterns === undefined ? {} : { patterns }),
+    ...(beats === undefined ? {} : { beats }),
+    ...(sections === undefined ? {} : { sections }),
+  };
+}
+
+/** A list of things with ids, patched. @throws Error where the patch is of another list */
+export function patchList<Item extends HasId>(
+  list: readonly Item[],
+  patch: ListPatch<Item> | undefined,
+): readonly Item[] {
+  if (patch === undefined) return list;
+  const values = new Map(list.map((item) => [item.id, item]));
+  for (const item of patch.values) values.set(item.id, item);
+  return (patch.order ?? list.map(({ id }) => id)).map((id) => {
+    const item = values.get(id);
+    if (item === undefined) throw new Error(`The patch speaks of "${id}", which is not there.`);
+    return item;
+  });
+}
+
+/** @throws Error where the patch is of another routine */
+export function applyPatch(routine: Routine, patch: Patch): Routine {
+  const { timeLimit, rig, ...rest } = routine;
+  const limit = patch.timeLimit === undefined ? timeLimit : (patch.timeLimit ?? undefined);
+  const newRig = patch.rig === undefined ? rig : (patch.rig ?? undefined);
+  return {
+    ...rest,
+    title: patch.title ?? routine.title,
+    ...(limit === undefined ? {} : { timeLimit: limit }),
+    ...(newRig === undefined ? {} : { rig: newRig }),
+    patterns: patchList(routine.patterns, patch.patterns),
+    beats: patchList(routine.beats, patch.beats),
+    sections: patchList(routine.sections, patch.sections),
+  };
+}
