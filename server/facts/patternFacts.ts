@@ -4,14 +4,19 @@ import type { Pattern, Rig, Routine } from "../../schemas/routine.ts";
 import { limitsOf, platterSpeed } from "../routine/lookups.ts";
 import { fractionText } from "../time/fraction.ts";
 import { combinedSteps } from "./combined.ts";
+import { describedAs } from "./described.ts";
 import { driftDegrees } from "./drift.ts";
 import { isMirrored } from "./mirror.ts";
 import { tradeNames, withScribble } from "./names.ts";
+import { partsOf } from "./parts.ts";
 import { countSounds, phraseOf } from "./phrase.ts";
 import { handReach } from "./playability.ts";
 import { alikeOf, calledOf, equalsOf, twinsOf } from "./twins.ts";
 
-type Alone = Omit<PatternFacts, "names" | "alike">;
+type Alone = Omit<PatternFacts, "names" | "alike" | "parts">;
+
+/** With more patterns than these no pattern is looked for inside another. */
+const MOST_BESIDE = 100;
 
 interface Remembered {
   readonly rig: Rig | undefined;
@@ -31,8 +36,7 @@ function aloneOf(pattern: Pattern, rig: Rig | undefined): Alone {
     sounds: Number(countSounds(phraseOf(pattern))),
     mirrored: isMirrored(pattern),
     driftDegrees: driftDegrees(pattern),
-    described: [],
-    parts: [],
+    described: describedAs(pattern),
     reach: handReach(pattern, limitsOf(rig), platterSpeed(rig)),
   };
 }
@@ -66,7 +70,8 @@ export function patternFactsOf(
     const twins = twinsOf(patterns);
     const trade = tradeNames(pattern);
     const names = [...(scribble ? withScribble(trade) : trade), ...equalsOf(pattern, twins).map(calledOf)];
-    const facts = { ...alone, names, alike: alikeOf(pattern, twins) };
+    const beside = patterns.length > MOST_BESIDE ? [] : patterns.filter((other) => other !== pattern);
+    const facts = { ...alone, names, alike: alikeOf(pattern, twins), parts: partsOf(pattern, beside) };
     const kept =
       known !== undefined && known.alone === alone && same(known.facts, facts) ? known.facts : facts;
     memory.set(pattern, { rig, alone, patterns, scribble, facts: kept });
@@ -76,4 +81,4 @@ export function patternFactsOf(
 
 /** Whether two facts of one pattern alone say the same beside the others. */
 const same = (a: PatternFacts, b: PatternFacts): boolean =>
-  JSON.stringify([a.names, a.alike]) === JSON.stringify([b.names, b.alike]);
+  JSON.stringify([a.names, a.alike, a.parts]) === JSON.stringify([b.names, b.alike, b.parts]);

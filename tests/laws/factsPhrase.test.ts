@@ -3,6 +3,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Cell, Pattern, Stroke } from "../../schemas/routine.ts";
 import { isMirrored } from "../../server/facts/mirror.ts";
+import { tradeNames } from "../../server/facts/names.ts";
 import { countSounds, listSounds, type PhraseSound, phraseOf } from "../../server/facts/phrase.ts";
 import { keysOf } from "../../server/facts/sameness.ts";
 import { combinedUnits } from "../../server/routine/layout.ts";
@@ -125,5 +126,52 @@ describe("laws of phrases", () => {
     holds("rotation", 300, equalCycles, ({ by, ...pattern }) => {
       expect(keysOf(rotated(pattern, by, by)).same).toBe(keysOf(pattern).same);
     });
+  });
+
+  it("a name does not change with rotation, nor with the step", () => {
+    // Few kinds and short cycles, so that names come up; a transform takes openings shorter than its stroke.
+    const nameable = fc.record({
+      id: fc.constant("phrase"),
+      record: fc.record({
+        step: fc.constantFrom("1/16", "1/8", "1/4"),
+        strokes: fc.array(fc.record({ move: fc.constantFrom("forward", "back") }), {
+          minLength: 1,
+          maxLength: 4,
+        }),
+      }),
+      fader: fc.record({
+        step: fc.constant("1/32"),
+        cells: fc.oneof(
+          fc
+            .constantFrom("o", "oxxo", "xoxoxxxx")
+            .map((letters) =>
+              [...letters].map((letter) => ({
+                fader: letter === "o" ? ("open" as const) : ("closed" as const),
+              })),
+            ),
+          fc.array(fc.record({ fader: fc.constantFrom("open", "closed") }), { minLength: 2, maxLength: 8 }),
+        ),
+      }),
+      by: fc.nat({ max: 8 }),
+      step: fc.constantFrom(1, 3, 5),
+    }) as fc.Arbitrary<Pattern & { by: number; step: number }>;
+    const seen = new Set<string>();
+    holds("names", 2000, nameable, ({ by, step, ...pattern }) => {
+      const names = tradeNames(pattern);
+      for (const name of names) seen.add(name);
+      // Both hands by so many of the record's steps, each two, four or eight of the fader's.
+      const cellsAStep = 32 / Number(pattern.record.step.slice(2));
+      const cells = pattern.fader.cells.length === 1 ? 0 : by * cellsAStep;
+      expect(tradeNames(rotated(pattern, by, cells))).toEqual(names);
+      const scaled = (text: string) => `1/${Number(text.slice(2)) * step}`;
+      expect(
+        tradeNames({
+          ...pattern,
+          record: { ...pattern.record, step: scaled(pattern.record.step) },
+          fader: { ...pattern.fader, step: scaled(pattern.fader.step) },
+        }),
+      ).toEqual(names);
+    });
+    expect([...seen].sort()).toEqual(["baby", "chirp", "tear", "transform"]);
   });
 });
