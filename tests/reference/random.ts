@@ -32,8 +32,12 @@ type Mutable<T> = { -readonly [K in keyof T]: T[K] extends readonly (infer I)[] 
 
 /** Draws values: the only source of chance. */
 export type Draw = <T>(arbitrary: fc.Arbitrary<T>) => T;
-export const oneOf = <const T>(draw: Draw, ...values: readonly T[]): T =>
-  draw(fc.nat({ max: values.length - 1 }).map((n) => values[n] as T));
+export function oneOf<const Values extends readonly unknown[]>(
+  draw: Draw,
+  ...values: Values
+): Values[number] {
+  return values[draw(fc.nat({ max: values.length - 1 }))];
+}
 const number = (draw: Draw, min: number, max: number) => draw(fc.integer({ min, max }));
 /** True in about one of n draws; false is the simpler. */
 export const oneIn = (draw: Draw, n: number) => draw(fc.nat({ max: n - 1 })) === n - 1;
@@ -69,7 +73,7 @@ function lengthAndTimes(draw: Draw, stepText: string, maySplit: boolean) {
     if (isExact(length, stepText)) part.length = length;
   }
   if (maySplit && oneIn(draw, 5)) {
-    const parts = oneOf<number>(draw, 2, 3, 4, 5, 7, 1, 8);
+    const parts = oneOf(draw, 2, 3, 4, 5, 7, 1, 8);
     if (isExact(part.length ?? 1, stepText, parts)) part.times = parts;
   }
   return part;
@@ -98,7 +102,7 @@ function drawCell(draw: Draw, stepText: string): Cell {
     if (oneIn(draw, 2) && isExact(written, stepText)) cell.openFor = written;
   } else if (oneIn(draw, 3)) {
     // A closure may reach back over several cells.
-    const closedFor = oneIn(draw, 3) ? oneOf<number | string>(draw, 1, 2, 3, "3/2", "5/2") : written;
+    const closedFor = oneIn(draw, 3) ? oneOf(draw, 1, 2, 3, "3/2", "5/2") : written;
     if (isExact(closedFor, stepText)) cell.closedFor = closedFor;
   }
   return cell;
