@@ -11,6 +11,7 @@
 import type { Pattern } from "../../schemas/routine.ts";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import type { CycleMove } from "../hands/record.ts";
+import { gcdOf } from "../time/fraction.ts";
 import { isMoving, type Phrase, phraseOf } from "./phrase.ts";
 import { period } from "./ring.ts";
 import { recordRing } from "./sameness.ts";
@@ -22,14 +23,17 @@ export type TradeName = "baby" | "scribble" | "tear" | "chirp" | "transform";
 export const SCRIBBLE_MOVES = 8;
 export const SCRIBBLE_DEGREES = 45;
 
-/** The moves of the record's cycle in its shortest form. */
-export function shortestMoves(pattern: Pattern): readonly CycleMove[] {
-  const { moves } = phraseOf(pattern).record;
+/** The phrase with the record's cycle in its shortest form: the same to the ear, and all names go by it. */
+interface Shortest extends Pick<Phrase, "fader" | "common"> {
+  readonly moves: readonly CycleMove[];
+}
+
+function shortest(pattern: Pattern): Shortest {
+  const { record, fader } = phraseOf(pattern);
   const length = period(recordRing(pattern));
-  // A record that is held throughout has no shortest round; one hold stands for it.
-  return moves.every(({ direction }) => direction === "hold")
-    ? moves.slice(0, 1)
-    : moves.filter(({ start }) => start < length);
+  // A record that is held throughout has no shortest round; its first hold stands for it.
+  const moves = record.moves.filter(({ start }) => start === 0 || start < length);
+  return { moves, fader, common: gcdOf(length, fader.length) };
 }
 
 /** Whether a number that is `rest` modulo g lies in [from, to). */
@@ -37,12 +41,12 @@ const meets = (from: number, to: number, rest: number, g: number): boolean =>
   Math.floor((to - 1 - rest) / g) > Math.floor((from - 1 - rest) / g);
 
 /** Whether the fader is open, in some round, in the unit at `at` of the record's cycle. */
-function everOpen({ fader, common }: Phrase, at: number): boolean {
+function everOpen({ fader, common }: Shortest, at: number): boolean {
   return fader.alwaysOpen || fader.openings.some(({ start, end }) => meets(start, end, at, common));
 }
 
 /** Whether it is closed there in some round. */
-function everClosed({ fader, common }: Phrase, at: number): boolean {
+function everClosed({ fader, common }: Shortest, at: number): boolean {
   const { openings, alwaysOpen, length } = fader;
   if (alwaysOpen || openings.length === 0) return !alwaysOpen;
   return openings.some(({ end }, index) =>
@@ -60,7 +64,7 @@ function pair(moves: readonly CycleMove[]): { forward: CycleMove; back: CycleMov
 
 const lengthOf = ({ start, end }: CycleMove): number => end - start;
 
-function isBaby({ fader }: Phrase, moves: readonly CycleMove[]): boolean {
+function isBaby({ fader, moves }: Shortest): boolean {
   const two = pair(moves);
   return (
     two !== null &&
@@ -71,10 +75,10 @@ function isBaby({ fader }: Phrase, moves: readonly CycleMove[]): boolean {
   );
 }
 
-function isTear({ fader, record }: Phrase, moves: readonly CycleMove[]): boolean {
+function isTear({ fader, moves }: Shortest): boolean {
   const forward = moves.filter(({ direction }) => direction === "forward");
   const back = moves.filter(({ direction }) => direction === "back");
-  if (!fader.alwaysOpen || record.released) return false;
+  if (!fader.alwaysOpen || moves.some(({ shape }) => shape === "released")) return false;
   const far = (list: readonly CycleMove[]): number =>
     list.reduce((sum, { travel }) => sum + Math.abs(travel), 0);
   return (
@@ -85,8 +89,8 @@ function isTear({ fader, record }: Phrase, moves: readonly CycleMove[]): boolean
   );
 }
 
-function isChirp(phrase: Phrase, moves: readonly CycleMove[]): boolean {
-  const two = pair(moves);
+function isChirp(phrase: Shortest): boolean {
+  const two = pair(phrase.moves);
   return (
     two !== null &&
     !everClosed(phrase, two.forward.start) &&
@@ -97,8 +101,8 @@ function isChirp(phrase: Phrase, moves: readonly CycleMove[]): boolean {
 }
 
 /** Every stroke that is heard is closed at both ends and has two or more openings in it. */
-function isTransform(phrase: Phrase, moves: readonly CycleMove[]): boolean {
-  const heard = moves.filter((move) => isMoving(move) && isHeard(phrase, move));
+function isTransform(phrase: Shortest): boolean {
+  const heard = phrase.moves.filter((move) => isMoving(move) && isHeard(phrase, move));
   return (
     heard.length > 0 &&
     heard.every(
@@ -108,7 +112,7 @@ function isTransform(phrase: Phrase, moves: readonly CycleMove[]): boolean {
   );
 }
 
-function isHeard({ fader, common }: Phrase, { start, end }: CycleMove): boolean {
+function isHeard({ fader, common }: Shortest, { start, end }: CycleMove): boolean {
   return (
     fader.alwaysOpen ||
     fader.openings.some((opening) => meets(opening.start - (end - start) + 1, opening.end, start, common))
@@ -116,7 +120,7 @@ function isHeard({ fader, common }: Phrase, { start, end }: CycleMove): boolean 
 }
 
 /** Whether in some round exactly one opening lies within a move at whose ends the fader is always closed. */
-function everOneOpening({ fader, common }: Phrase, { start, end }: CycleMove): boolean {
+function everOneOpening({ fader, common }: Shortest, { start, end }: CycleMove): boolean {
   const { openings, length } = fader;
   const duration = end - start;
   return openings.some((opening, index) => {
@@ -132,13 +136,12 @@ function everOneOpening({ fader, common }: Phrase, { start, end }: CycleMove): b
 
 /** The settled names of the endlessly repeating phrase, without those that need a tempo. */
 export function tradeNames(pattern: Pattern): TradeName[] {
-  const phrase = phraseOf(pattern);
-  const moves = shortestMoves(pattern);
+  const phrase = shortest(pattern);
   const names: TradeName[] = [];
-  if (isBaby(phrase, moves)) names.push("baby");
-  if (isTear(phrase, moves)) names.push("tear");
-  if (isChirp(phrase, moves)) names.push("chirp");
-  if (isTransform(phrase, moves)) names.push("transform");
+  if (isBaby(phrase)) names.push("baby");
+  if (isTear(phrase)) names.push("tear");
+  if (isChirp(phrase)) names.push("chirp");
+  if (isTransform(phrase)) names.push("transform");
   return names;
 }
 
@@ -148,8 +151,9 @@ export function tradeNames(pattern: Pattern): TradeName[] {
  * @param tempo quarters a minute
  */
 export function isScribble(pattern: Pattern, tempo: number): boolean {
-  const [move] = shortestMoves(pattern);
-  if (move === undefined || !isBaby(phraseOf(pattern), shortestMoves(pattern))) return false;
+  const phrase = shortest(pattern);
+  const [move] = phrase.moves;
+  if (move === undefined || !isBaby(phrase)) return false;
   const movesASecond = (tempo * UNITS_PER_QUARTER) / (60 * lengthOf(move));
   return atMost(SCRIBBLE_MOVES, movesASecond) && atMost(Math.abs(move.travel), SCRIBBLE_DEGREES);
 }

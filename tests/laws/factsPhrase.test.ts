@@ -6,6 +6,7 @@ import { isMirrored } from "../../server/facts/mirror.ts";
 import { tradeNames } from "../../server/facts/names.ts";
 import { countSounds, listSounds, type PhraseSound, phraseOf } from "../../server/facts/phrase.ts";
 import { keysOf } from "../../server/facts/sameness.ts";
+import { type UnrolledMove, unrolled } from "../../server/facts/unrolled.ts";
 import { combinedUnits } from "../../server/routine/layout.ts";
 import { holds } from "../reference/laws.ts";
 
@@ -128,6 +129,22 @@ describe("laws of phrases", () => {
     });
   });
 
+  it("calls a transform what is one stroke by stroke over the combined length", () => {
+    let transforms = 0;
+    const fine = patterns.map((one) => ({ ...one, fader: { ...one.fader, step: "1/96" } }));
+    holds("transform", 1000, fine, (pattern) => {
+      const heard = (unrolled(pattern) as UnrolledMove[]).filter(
+        ({ direction, openings }) => direction !== "hold" && openings > 0,
+      );
+      const is =
+        heard.length > 0 &&
+        heard.every(({ opensOpen, endsOpen, openings }) => !opensOpen && !endsOpen && openings >= 2);
+      transforms += is ? 1 : 0;
+      expect(tradeNames(pattern).includes("transform")).toBe(is);
+    });
+    expect(transforms).toBeGreaterThan(0);
+  });
+
   it("a name does not change with rotation, nor with the step", () => {
     // Few kinds and short cycles, so that names come up; a transform takes openings shorter than its stroke.
     const nameable = fc.record({
@@ -142,13 +159,11 @@ describe("laws of phrases", () => {
       fader: fc.record({
         step: fc.constant("1/32"),
         cells: fc.oneof(
-          fc
-            .constantFrom("o", "oxxo", "xoxoxxxx")
-            .map((letters) =>
-              [...letters].map((letter) => ({
-                fader: letter === "o" ? ("open" as const) : ("closed" as const),
-              })),
-            ),
+          fc.constantFrom("o", "oxxo", "xoxoxxxx").map((letters) =>
+            [...letters].map((letter) => ({
+              fader: letter === "o" ? ("open" as const) : ("closed" as const),
+            })),
+          ),
           fc.array(fc.record({ fader: fc.constantFrom("open", "closed") }), { minLength: 2, maxLength: 8 }),
         ),
       }),
