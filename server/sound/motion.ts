@@ -53,9 +53,9 @@ function lagSlope({ catchUp, whole }: Move, t: number): number {
 /** Writes the position at a frame, which may be the move's end, to out[0] and the speed there to out[1]. */
 export function motionAt(move: Move, frame: number, out: Float64Array): void {
   const t = frame - move.start;
-  const [a, b, c, d] = move.time;
-  const done = a + t * (b + t * (c + t * d));
-  const pace = b + t * (2 * c + t * 3 * d);
+  const { time } = move;
+  const done = time[0] + t * (time[1] + t * (time[2] + t * time[3]));
+  const pace = time[1] + t * (2 * time[2] + t * 3 * time[3]);
   if (move.kind === EASED) {
     out[0] = move.from + move.travel * (0.5 - 0.5 * Math.cos(Math.PI * done));
     out[1] = move.travel * pace * (Math.PI / 2) * Math.sin(Math.PI * done);

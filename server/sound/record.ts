@@ -56,6 +56,11 @@ export function createRecord({ cartridge, surface, platter }: RecordOptions): Pl
   const first = new Float64Array(2);
   const last = new Float64Array(2);
 
+  function edgeFrom(now: number, side: 0 | 1): void {
+    edge[side] = now;
+    gain[side] = cartridge ? cartridgeGain(now) : 1;
+  }
+
   /** Sets speed and gain at one edge of the cell; `index` is of a move that ends after it or earlier ones. */
   function control(moves: readonly Move[], index: number, frame: number, side: 0 | 1): void {
     let i = index;
@@ -67,19 +72,15 @@ export function createRecord({ cartridge, surface, platter }: RecordOptions): Pl
       return;
     }
     motionAt(move, frame, first);
-    edge[side] = first[1]! / move.unit;
-    gain[side] = cartridge ? cartridgeGain(edge[side]!) : 1;
+    edgeFrom(first[1]! / move.unit, side);
   }
 
   /**
-   * Positions of a cell's frames `a` to `b` within one move: a cubic through position and speed at both ends, whose
-   * error over 16 frames is far under a millionth of a sample for any hand.
+   * Positions of a cell's frames `a` to `b` within one move, from what stands in `first` and `last`: a cubic through
+   * position and speed at frames `begin` and `begin + length`, whose error over 16 frames is far under a millionth
+   * of a sample for any hand.
    */
-  function place(move: Move, start: number, a: number, b: number): void {
-    const begin = Math.max(move.start, start);
-    const length = Math.min(move.end, start + CELL) - begin;
-    motionAt(move, begin, first);
-    motionAt(move, begin + length, last);
+  function place(begin: number, length: number, start: number, a: number, b: number): void {
     const p0 = first[0]!;
     const v0 = first[1]!;
     const v1 = last[1]!;
@@ -92,30 +93,59 @@ export function createRecord({ cartridge, surface, platter }: RecordOptions): Pl
     }
   }
 
+  function sound(
+    move: Move,
+    a: number,
+    b: number,
+    left: Float32Array,
+    right: Float32Array,
+    out: number,
+  ): void {
+    speed[0] = edge[0]! * move.unit;
+    speed[1] = edge[1]! * move.unit;
+    if (move.tables !== null) readCell(move.tables, cell, a, b, left, right, out);
+    if (surface) addSurface(at, gain, (move.unit * RATE * 360) / platter, a, b, left, right, out);
+  }
+
   return function play(moves, start, frames, left, right, out) {
     const end = start + frames;
     const firstCell = start - (start % CELL);
     let index = moveAt(moves, firstCell);
+    let reached = -1;
     for (let from = firstCell; from < end && index < moves.length; from += CELL) {
       while (index < moves.length && moves[index]!.end <= from) index++;
+      const only = moves[index];
+      if (only === undefined) return;
+      const low = Math.max(0, start - from);
+      const high = Math.min(CELL, end - from);
+      // Most cells lie within one move, which goes on from where the last cell ended.
+      if (only.start <= from && only.end > from + CELL) {
+        if (only.kind === REST) continue;
+        if (reached === index) first.set(last);
+        else motionAt(only, from, first);
+        motionAt(only, from + CELL, last);
+        reached = index;
+        edgeFrom(first[1]! / only.unit, 0);
+        edgeFrom(last[1]! / only.unit, 1);
+        place(from, CELL, from, low, high);
+        sound(only, low, high, left, right, out + from - start);
+        continue;
+      }
+      reached = -1;
       control(moves, index, from, 0);
       control(moves, index, from + CELL, 1);
       if (gain[0] === 0 && gain[1] === 0) continue;
-      const low = Math.max(0, start - from);
-      const high = Math.min(CELL, end - from);
       for (let i = index; i < moves.length && moves[i]!.start < from + CELL; i++) {
         const move = moves[i]!;
         const a = Math.max(low, Math.ceil(move.start - from));
         const b = Math.min(high, Math.ceil(move.end - from));
         if (a >= b) continue;
-        place(move, from, a, b);
-        speed[0] = edge[0]! * move.unit;
-        speed[1] = edge[1]! * move.unit;
-        if (move.tables !== null) readCell(move.tables, cell, a, b, left, right, out + from - start);
-        if (surface) {
-          const perTurn = (move.unit * RATE * 360) / platter;
-          addSurface(at, gain, perTurn, a, b, left, right, out + from - start);
-        }
+        const begin = Math.max(move.start, from);
+        const length = Math.min(move.end, from + CELL) - begin;
+        motionAt(move, begin, first);
+        motionAt(move, begin + length, last);
+        place(begin, length, from, a, b);
+        sound(move, a, b, left, right, out + from - start);
       }
     }
   };
