@@ -94,9 +94,7 @@ const single = [
    */
   z.strictObject({
     kind: z.literal("change-placements"),
-    changes: several(
-      z.strictObject({ placement: PlacementAddress, to: Placement, into: Id.optional() }),
-    ),
+    changes: several(z.strictObject({ placement: PlacementAddress, to: Placement, into: Id.optional() })),
   }),
   z.strictObject({ kind: z.literal("remove-placements"), placements: several(PlacementAddress) }),
 

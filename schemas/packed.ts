@@ -1,0 +1,194 @@
+/**
+ * A section's performance as it goes over the wire: columns instead of rows, so that a long routine stays small.
+ * Times are units from the section's start, as in the performance itself; nothing is rounded.
+ */
+import { z } from "zod";
+import type {
+  OpeningEvent,
+  PlacedEvent,
+  SectionPerformance,
+  SoundEvent,
+  StrokeEvent,
+} from "./performance.ts";
+import type { Degrees, Units } from "./units.ts";
+
+const column = z.array(z.number());
+/** One letter an entry. */
+const letters = z.string();
+
+export const PackedSection = z.strictObject({
+  id: z.string(),
+  length: z.number(),
+  bar: z.number(),
+  strokes: z.strictObject({
+    start: column,
+    end: column,
+    /** f forward, b back, h hold. */
+    direction: letters,
+    from: column,
+    to: column,
+    /** e eased, v even, r released. */
+    shape: letters,
+    placement: column,
+    /** Only of those that are cut off: index in these columns, the full end, the full travel. */
+    cut: z.strictObject({ index: column, fullEnd: column, fullTravel: column }),
+  }),
+  openings: z.strictObject({ start: column, end: column, placement: column }),
+  sounds: z.strictObject({
+    start: column,
+    end: column,
+    direction: letters,
+    /** c cut, t turn, s restart, r from rest. */
+    onset: letters,
+    from: column,
+    to: column,
+    placement: column,
+  }),
+  beat: z.strictObject({ at: column, key: column, velocity: column }),
+  beatLength: z.number(),
+  beatPhase: z.number(),
+  placed: z.array(
+    z.strictObject({
+      placement: z.int(),
+      player: z.int(),
+      start: z.number(),
+      end: z.number(),
+      pattern: z.string().nullable(),
+      words: z.string().nullable(),
+      sample: z.string().nullable(),
+      from: z.number(),
+      to: z.number(),
+      recordGroups: column,
+      faderGroups: column,
+    }),
+  ),
+});
+export type PackedSection = z.infer<typeof PackedSection>;
+
+const DIRECTIONS = { forward: "f", back: "b", hold: "h" } as const;
+const SHAPES = { eased: "e", even: "v", released: "r" } as const;
+const ONSETS = { cut: "c", turn: "t", restart: "s", "from-rest": "r" } as const;
+
+const packed = new WeakMap<SectionPerformance, PackedSection>();
+
+/** Remembered by identity: a section that did not change is packed once. */
+export function packSection(section: SectionPerformance): PackedSection {
+  const known = packed.get(section);
+  if (known !== undefined) return known;
+  const { strokes, openings, sounds, beat } = section;
+  const cut = [...strokes.keys()].filter((index) => {
+    const { end, fullEnd, from, to, fullTravel } = strokes[index] as StrokeEvent;
+    return fullEnd !== end || fullTravel !== to - from;
+  });
+  const result: PackedSection = {
+    id: section.id,
+    length: section.length,
+    bar: section.bar,
+    strokes: {
+      start: strokes.map(({ start }) => start),
+      end: strokes.map(({ end }) => end),
+      direction: strokes.map(({ direction }) => DIRECTIONS[direction]).join(""),
+      from: strokes.map(({ from }) => from),
+      to: strokes.map(({ to }) => to),
+      shape: strokes.map(({ shape }) => SHAPES[shape]).join(""),
+      placement: strokes.map(({ placement }) => placement),
+      cut: {
+        index: cut,
+        fullEnd: cut.map((index) => (strokes[index] as StrokeEvent).fullEnd),
+        fullTravel: cut.map((index) => (strokes[index] as StrokeEvent).fullTravel),
+      },
+    },
+    openings: {
+      start: openings.map(({ start }) => start),
+      end: openings.map(({ end }) => end),
+      placement: openings.map(({ placement }) => placement),
+    },
+    sounds: {
+      start: sounds.map(({ start }) => start),
+      end: sounds.map(({ end }) => end),
+      direction: sounds.map(({ direction }) => DIRECTIONS[direction]).join(""),
+      onset: sounds.map(({ onset }) => ONSETS[onset]).join(""),
+      from: sounds.map(({ from }) => from),
+      to: sounds.map(({ to }) => to),
+      placement: sounds.map(({ placement }) => placement),
+    },
+    beat: {
+      at: beat.map(({ at }) => at),
+      key: beat.map(({ key }) => key),
+      velocity: beat.map(({ velocity }) => velocity),
+    },
+    beatLength: section.beatLength,
+    beatPhase: section.beatPhase,
+    placed: section.placed.map((one) => ({
+      ...one,
+      recordGroups: [...one.recordGroups],
+      faderGroups: [...one.faderGroups],
+    })),
+  };
+  packed.set(section, result);
+  return result;
+}
+
+const backwards = <Word extends string>(table: Readonly<Record<Word, string>>): Record<string, Word> =>
+  Object.fromEntries(Object.entries(table).map(([word, letter]) => [letter, word])) as Record<string, Word>;
+const DIRECTION_OF = backwards(DIRECTIONS);
+const SHAPE_OF = backwards(SHAPES);
+const ONSET_OF = backwards(ONSETS);
+
+/** The performance that was packed, equal in every value. */
+export function unpackSection(section: PackedSection): SectionPerformance {
+  const { strokes, openings, sounds, beat } = section;
+  const unpacked = strokes.start.map((start, index) => {
+    const from = strokes.from[index] as number;
+    const to = strokes.to[index] as number;
+    return {
+      start: start as Units,
+      end: strokes.end[index] as Units,
+      direction: DIRECTION_OF[strokes.direction[index] as string] as StrokeEvent["direction"],
+      from: from as Degrees,
+      to: to as Degrees,
+      shape: SHAPE_OF[strokes.shape[index] as string] as StrokeEvent["shape"],
+      fullEnd: strokes.end[index] as Units,
+      fullTravel: (to - from) as Degrees,
+      placement: strokes.placement[index] as number,
+    };
+  });
+  for (const [order, index] of strokes.cut.index.entries()) {
+    const stroke = unpacked[index];
+    if (stroke === undefined) continue;
+    stroke.fullEnd = strokes.cut.fullEnd[order] as Units;
+    stroke.fullTravel = strokes.cut.fullTravel[order] as Degrees;
+  }
+  return {
+    id: section.id,
+    length: section.length as Units,
+    bar: section.bar as Units,
+    strokes: unpacked,
+    openings: openings.start.map(
+      (start, index): OpeningEvent => ({
+        start: start as Units,
+        end: openings.end[index] as Units,
+        placement: openings.placement[index] as number,
+      }),
+    ),
+    sounds: sounds.start.map(
+      (start, index): SoundEvent => ({
+        start: start as Units,
+        end: sounds.end[index] as Units,
+        direction: DIRECTION_OF[sounds.direction[index] as string] as SoundEvent["direction"],
+        onset: ONSET_OF[sounds.onset[index] as string] as SoundEvent["onset"],
+        from: sounds.from[index] as Degrees,
+        to: sounds.to[index] as Degrees,
+        placement: sounds.placement[index] as number,
+      }),
+    ),
+    beat: beat.at.map((at, index) => ({
+      at: at as Units,
+      key: beat.key[index] as number,
+      velocity: beat.velocity[index] as number,
+    })),
+    beatLength: section.beatLength as Units,
+    beatPhase: section.beatPhase as Units,
+    placed: section.placed as unknown as readonly PlacedEvent[],
+  };
+}

@@ -1,0 +1,264 @@
+/**
+ * Every message between page and server on the socket `/live`, as JSON text. Each has a `type`; both sides parse
+ * what arrives. Sound has a socket of its own: soundWire.ts. Files (clips, sound, uploads) go by HTTP.
+ *
+ * The course of things. The page says `hello` (its first message, within two seconds) and gets `welcome`. It opens
+ * a routine by name and gets `routine`: all of it. From then on each edit of any page comes as `changed`, in order.
+ *
+ * Revisions. The server owns the routine and its revision. An `edit` names the revision it was made on (`base`): it
+ * is acknowledged (`ack`) once it is safe on disk, or answered `stale` with nothing applied, or `refused`. The
+ * `changed` that it led to arrives before its `ack`. A page sends an edit again, with the same `opId`, when its
+ * connection was lost before an answer came: it gets the same answer, and nothing is done twice.
+ *
+ * Coming back. `open` with what the page still has (`have`) is answered by `changed` from that revision, or by
+ * `routine` where that is not possible. A page that is slow gets several edits as one `changed`: always look at
+ * `from`, never add one to a revision.
+ *
+ * `ask` is a number that the page chooses, above 0; the answer carries it.
+ */
+import { z } from "zod";
+import { Edit } from "./edit.ts";
+import type { PatternFacts, SectionFacts } from "./facts.ts";
+import { FillAnswer, FindAnswer, FindProgress, FindQuestion } from "./find.ts";
+import { PackedSection } from "./packed.ts";
+import { Patch } from "./patch.ts";
+import { Problem } from "./problem.ts";
+import { Id, Routine } from "./routine.ts";
+
+/** The version of all messages; pages of another one are told to load again. */
+export const WIRE = 1;
+
+const ask = z.int().positive();
+/** A routine's name: its file without `.routine.json`. */
+const name = z.string().min(1).max(200);
+const rev = z.int().min(0);
+/** Chosen by the page, unlike any other: at least 64 random bits. */
+export const OpId = z.string().min(8).max(64);
+const token = z.string().max(200);
+const sentence = z.string();
+
+/** What a page still has of a routine. Revisions of different epochs do not follow from each other. */
+export const Have = z.strictObject({ epoch: z.string().max(100), rev });
+
+// From the page.
+
+const fromPage = [
+  z.strictObject({ type: z.literal("hello"), wire: z.number(), token }),
+
+  /** The folder. */
+  z.strictObject({ type: z.literal("list"), ask }),
+  z.strictObject({ type: z.literal("open"), ask, name, have: Have.optional() }),
+  /** No more messages about it. */
+  z.strictObject({ type: z.literal("leave"), name }),
+  /** `text`: the content of a routine file; the problems of one that cannot be read are in the answer. */
+  z.strictObject({
+    type: z.literal("create"),
+    ask,
+    name,
+    content: z.union([z.literal("empty"), z.literal("demo"), z.strictObject({ text: z.string() })]),
+  }),
+  z.strictObject({ type: z.literal("copy"), ask, name, to: name }),
+  z.strictObject({ type: z.literal("rename"), ask, name, to: name }),
+  /** Into the folder's `.bin`; nothing is destroyed. */
+  z.strictObject({ type: z.literal("bin"), ask, name }),
+
+  z.strictObject({ type: z.literal("edit"), name, opId: OpId, base: rev, edit: Edit }),
+  z.strictObject({ type: z.literal("undo"), name, opId: OpId, base: rev }),
+  z.strictObject({ type: z.literal("redo"), name, opId: OpId, base: rev }),
+
+  /** What would it be? Only the latest is answered. `edit` null: no draft any more. */
+  z.strictObject({ type: z.literal("draft"), name, draft: z.int(), base: rev, edit: Edit.nullable() }),
+
+  /** Edits before a revision (it not included; left out: the newest), newest first. */
+  z.strictObject({
+    type: z.literal("history"),
+    ask,
+    name,
+    before: rev.optional(),
+    limit: z.int().min(1).max(500),
+  }),
+  /** The routine as it was at a revision. */
+  z.strictObject({ type: z.literal("look"), ask, name, rev }),
+  /** Brings a moment of the past back, as a new edit: answered like one. */
+  z.strictObject({ type: z.literal("restore"), name, opId: OpId, base: rev, to: rev }),
+
+  /** The file changed outside: which text stays; the other is kept as a copy. */
+  z.strictObject({ type: z.literal("choose"), ask, name, keep: z.enum(["ours", "theirs"]) }),
+
+  /** A search replaces the one before of the same page. Answered by `find-progress` and at last `found`. */
+  z.strictObject({ type: z.literal("find"), ask, question: FindQuestion }),
+  z.strictObject({ type: z.literal("find-cancel"), ask }),
+  /** Lengths in steps (patterns are addressed by id: see facts), the first and last group pinned where given. */
+  z.strictObject({
+    type: z.literal("fill"),
+    ask,
+    steps: z.int().min(1).max(20_000),
+    groups: z.array(z.int().min(1)).min(1).max(64),
+    top: z.int().min(0).max(1000),
+  }),
+
+  /** A link that lets another browser of this machine in. */
+  z.strictObject({ type: z.literal("link"), ask }),
+] as const;
+export const FromPage = z.discriminatedUnion("type", fromPage);
+export type FromPage = z.infer<typeof FromPage>;
+
+// From the server.
+
+export const Entry = z.strictObject({
+  name,
+  /** Milliseconds since 1970. */
+  modified: z.number(),
+  bytes: z.number(),
+});
+export type Entry = z.infer<typeof Entry>;
+
+/** Where sections stand in the routine; columns in the order of `ids`. Units and seconds, lead-in included. */
+export const Timing = z.strictObject({
+  ids: z.array(Id),
+  start: z.array(z.number()),
+  end: z.array(z.number()),
+  startSeconds: z.array(z.number()),
+  endSeconds: z.array(z.number()),
+  leadInBars: z.int(),
+});
+export type Timing = z.infer<typeof Timing>;
+
+/** Facts are the server's own, in the shapes of facts.ts; the page trusts what stands under the id. */
+const factsOf = <Facts extends { readonly id: string }>() =>
+  z.looseObject({ id: z.string() }) as unknown as z.ZodType<Facts>;
+
+/**
+ * What became of the routine. `patch` is to the routine, all others are by id: a section or pattern that is not
+ * named is as it was, one that is not in the routine any more is gone.
+ */
+const computed = {
+  patch: Patch,
+  /** Left out where it is the same. */
+  timing: Timing.optional(),
+  sections: z.array(PackedSection),
+  sectionFacts: z.array(factsOf<SectionFacts>()),
+  patternFacts: z.array(factsOf<PatternFacts>()),
+  /** All errors and warnings, each at its place. */
+  problems: z.array(Problem),
+  /**
+   * Placements that are neither drawn nor heard, because an error concerns them: JSON Pointers into the routine.
+   * The rest is compiled as if they were not there.
+   */
+  leftOut: z.array(z.string()),
+};
+
+/** Words for what undo and redo would do; null: nothing. */
+const lines = { undo: sentence.nullable(), redo: sentence.nullable() };
+
+/**
+ * saved: on disk, readable. saving: every acknowledged edit is safe, the readable file follows. cannot: edits are not
+ * accepted, because of `why`. outside: the file changed under us, see `why`; the user chooses.
+ */
+export const Saved = z.strictObject({
+  state: z.enum(["saved", "saving", "cannot", "outside"]),
+  why: sentence.optional(),
+  /** What stands on disk, with `outside`; null: the file is gone or cannot be read. */
+  text: z.string().nullable().optional(),
+});
+export type Saved = z.infer<typeof Saved>;
+
+/** One edit of the past. */
+export const Past = z.strictObject({
+  rev,
+  /** Milliseconds since 1970. */
+  at: z.number(),
+  /** "Moved Swell in Ring Road to bar 3". */
+  words: sentence,
+});
+export type Past = z.infer<typeof Past>;
+
+const whole = {
+  name,
+  rev,
+  routine: Routine,
+  timing: Timing,
+  sections: z.array(PackedSection),
+  sectionFacts: z.array(factsOf<SectionFacts>()),
+  patternFacts: z.array(factsOf<PatternFacts>()),
+  problems: z.array(Problem),
+  leftOut: z.array(z.string()),
+};
+
+const fromServer = [
+  z.strictObject({
+    type: z.literal("welcome"),
+    wire: z.number(),
+    /** The folder's path, to be shown. */
+    folder: z.string(),
+    routines: z.array(Entry),
+    /** What the user should know about the folder. */
+    notices: z.array(sentence),
+  }),
+  z.strictObject({ type: z.literal("list"), ask: ask.optional(), routines: z.array(Entry) }),
+
+  /** All of a routine, on opening it, and whenever a new epoch begins. */
+  z.strictObject({
+    type: z.literal("routine"),
+    ask: ask.optional(),
+    epoch: z.string(),
+    ...whole,
+    ...lines,
+    saved: Saved,
+    notices: z.array(sentence),
+  }),
+  /** From revision `from` to `rev`; `by` is the opId of the edit where it is one edit, null where several. */
+  z.strictObject({
+    type: z.literal("changed"),
+    name,
+    epoch: z.string(),
+    from: rev,
+    rev,
+    by: z.string().nullable(),
+    words: sentence,
+    ...computed,
+    ...lines,
+  }),
+  /** Applied and safe. */
+  z.strictObject({ type: z.literal("ack"), name, opId: OpId, rev, words: sentence }),
+  /** Nothing was applied: the present revision, and what came between, newest last. */
+  z.strictObject({ type: z.literal("stale"), name, opId: OpId, rev, edits: z.array(Past) }),
+  /** Nothing was applied, and why: the thing is not there any more, the value cannot be, it cannot be saved. */
+  z.strictObject({ type: z.literal("refused"), name, opId: OpId, rev, message: sentence }),
+
+  /** What the draft would be, against revision `base`. Nothing is kept. */
+  z.strictObject({
+    type: z.literal("drafted"),
+    name,
+    draft: z.int(),
+    base: rev,
+    words: sentence,
+    ...computed,
+  }),
+  z.strictObject({ type: z.literal("not-drafted"), name, draft: z.int(), message: sentence }),
+
+  z.strictObject({ type: z.literal("saved"), name, saved: Saved }),
+  z.strictObject({ type: z.literal("history"), ask, name, edits: z.array(Past), more: z.boolean() }),
+  z.strictObject({ type: z.literal("past"), ask, at: z.number(), ...whole }),
+
+  z.strictObject({ type: z.literal("find-progress"), ask, progress: FindProgress }),
+  z.strictObject({ type: z.literal("found"), ask, answer: FindAnswer }),
+  z.strictObject({ type: z.literal("filled"), ask, answer: FillAnswer }),
+  z.strictObject({ type: z.literal("link"), ask, url: z.string() }),
+
+  /** The routine is called otherwise now (`to`), or went to the bin (null), by this or another page. */
+  z.strictObject({ type: z.literal("renamed"), name, to: name.nullable() }),
+  z.strictObject({ type: z.literal("done"), ask, name: name.optional() }),
+  /** It was not done. `problems` where a routine file cannot be read. */
+  z.strictObject({
+    type: z.literal("sorry"),
+    /** null: of a message that could not be read. */
+    ask: ask.nullable(),
+    message: sentence,
+    problems: z.array(Problem).optional(),
+  }),
+] as const;
+export const FromServer = z.discriminatedUnion("type", fromServer);
+export type FromServer = z.infer<typeof FromServer>;
+export type ServerMessage<Type extends FromServer["type"]> = Extract<FromServer, { type: Type }>;
+export type PageMessage<Type extends FromPage["type"]> = Extract<FromPage, { type: Type }>;
