@@ -1,0 +1,211 @@
+/**
+ * The messages of the socket `/sound`: the page says what to play, the server streams blocks of it a little ahead of
+ * what is heard. JSON text both ways, and binary frames from the server (`BlockHead`).
+ *
+ * A PLAY is one run of the transport, numbered by the page from 1 upwards. Its frames count from 0, whatever the
+ * place in the music, through loops, count-in and changes of speed; 48,000 a second. The page reports what it has
+ * played (`heard`), and the server keeps about a tenth of a second ahead of that.
+ *
+ * When something changes while it plays (an edit, speed, loop, the next phrase), the server sends blocks again from
+ * just after what was heard, with a higher `take`: from there on they stand in place of the earlier ones, and the
+ * page goes over to them in a short crossfade. A block of a lower take than one received for the same frames is
+ * old; throw it away.
+ *
+ * Levels, muting and listening to one channel alone are the page's: all channels are always sent.
+ */
+import { z } from "zod";
+import { Edit } from "./edit.ts";
+import { Id, Player, Routine } from "./routine.ts";
+
+export const SOUND_WIRE = 1;
+export const SAMPLE_RATE = 48_000;
+
+/** The page's number of a play, from 1. */
+const play = z.int().min(1).max(0xffff_ffff);
+
+/** A place in a routine that stays where it is musically when something before it changes. */
+export const Place = z.strictObject({
+  section: Id,
+  /** Units from the section's start; negative in the lead-in or a pickup. */
+  at: z.number(),
+});
+export type Place = z.infer<typeof Place>;
+
+/**
+ * What is played. `open`: a routine of the folder, which follows every edit as it is made. `alone`: a routine made by
+ * the page for listening (one section with one phrase, say), which loops as a whole.
+ */
+export const Material = z.discriminatedUnion("kind", [
+  z.strictObject({ kind: z.literal("open"), name: z.string().min(1).max(200) }),
+  z.strictObject({ kind: z.literal("alone"), routine: Routine }),
+]);
+export type Material = z.infer<typeof Material>;
+
+/** The end is not included. */
+export const LoopRange = z.strictObject({ from: Place, to: Place });
+export type LoopRange = z.infer<typeof LoopRange>;
+
+/** Which clicks sound in the channel of clicks. */
+export const ClickChoice = z.strictObject({ beat: z.boolean(), record: z.boolean(), fader: z.boolean() });
+export type ClickChoice = z.infer<typeof ClickChoice>;
+
+export const SLOWEST = 0.25;
+export const FASTEST = 2;
+/** As tempo: the hands go with it, the sample keeps its pitch where the platter alone moves it. */
+const speed = z.number().min(SLOWEST).max(FASTEST);
+
+const fromPage = [
+  z.strictObject({ type: z.literal("hello"), wire: z.number(), token: z.string().max(200) }),
+  z.strictObject({
+    type: z.literal("play"),
+    play,
+    material: Material,
+    /** null: from the start, lead-in included. */
+    from: Place.nullable(),
+    loop: LoopRange.nullable(),
+    speed,
+    /** Bars of clicks before it begins, in the metre and tempo of where it begins. */
+    countIn: z.int().min(0).max(4),
+    clicks: ClickChoice,
+    /** Whose record and fader stand in their own channels; left out: the lowest player. */
+    player: Player.optional(),
+  }),
+  z.strictObject({ type: z.literal("stop"), play }),
+  /** While playing; what is left out stays. A loop that does not hold the present place is entered at its start. */
+  z.strictObject({
+    type: z.literal("set"),
+    play,
+    loop: LoopRange.nullable().optional(),
+    speed: speed.optional(),
+    clicks: ClickChoice.optional(),
+    player: Player.optional(),
+  }),
+  /** Go to a place at once, the play going on. */
+  z.strictObject({ type: z.literal("seek"), play, to: Place }),
+  /**
+   * Go over to other material at the next start of a record group, beat or bar of what is heard, without a break;
+   * it begins at its start and loops. A second `next` before then takes its place.
+   */
+  z.strictObject({
+    type: z.literal("next"),
+    play,
+    material: Material,
+    when: z.enum(["now", "group", "beat", "bar"]),
+  }),
+  /** Hear the open routine with this edit, without making it; null: as it is. Ends with the next real edit too. */
+  z.strictObject({ type: z.literal("draft"), play, edit: Edit.nullable() }),
+  /** How many frames of the play have been heard, and how often the page ran out of them. About 20 times a second. */
+  z.strictObject({ type: z.literal("heard"), play, frames: z.number().min(0), underruns: z.int().min(0) }),
+] as const;
+export const SoundFromPage = z.discriminatedUnion("type", fromPage);
+export type SoundFromPage = z.infer<typeof SoundFromPage>;
+export type SoundPageMessage<Type extends SoundFromPage["type"]> = Extract<SoundFromPage, { type: Type }>;
+
+const fromServer = [
+  z.strictObject({ type: z.literal("welcome"), wire: z.number() }),
+  /** The routine came to its end; the play has this many frames. */
+  z.strictObject({ type: z.literal("end"), play, frames: z.number() }),
+  /** From this frame on, the material of the last `next` is heard. */
+  z.strictObject({ type: z.literal("switched"), play, frame: z.number() }),
+  /** It cannot be played, or not be played any more (the routine went away), and why. `play` null: not understood. */
+  z.strictObject({ type: z.literal("sorry"), play: play.nullable(), message: z.string() }),
+  /** A sound that the routine uses is being prepared; silent until then. */
+  z.strictObject({ type: z.literal("preparing"), what: z.string(), done: z.boolean() }),
+] as const;
+export const SoundFromServer = z.discriminatedUnion("type", fromServer);
+export type SoundFromServer = z.infer<typeof SoundFromServer>;
+
+/** Channels of a block, in this order, each planar 32-bit floats. */
+export const CHANNELS = [
+  "scratch-left",
+  "scratch-right",
+  "fader",
+  "others-left",
+  "others-right",
+  "beat-left",
+  "beat-right",
+  "clicks-left",
+  "clicks-right",
+] as const;
+
+/** Bytes of a block's head; the channels follow, little-endian like everything in it. */
+export const HEAD_BYTES = 64;
+const MAGIC = 0x6363; // "cc"
+
+/** Counting in: the place does not move yet. */
+export const COUNTING_IN = 1;
+/** The music leaps to the start of its loop at this block's first frame. */
+export const LEAPT = 2;
+/** The last block of the play. */
+export const LAST = 4;
+
+/**
+ * offset  type     what
+ *      0  uint16   0x6363
+ *      2  uint16   SOUND_WIRE
+ *      4  uint32   play
+ *      8  uint32   take
+ *     12  uint16   frames in this block
+ *     14  uint16   flags
+ *     16  float64  first frame of the block, of the play
+ *     24  uint32   revision of the open routine that was rendered (0 for `alone`)
+ *     28  uint32   index of the section that is heard, in the order of that revision
+ *     32  float64  units from that section's start at the block's first frame (may be negative: lead-in)
+ *     40  float64  the same at the block's end, not included; in between in proportion
+ *     48  float64  frame of the routine (at the present speed) at the block's first frame
+ *     56  8 bytes  zero
+ */
+export interface BlockHead {
+  readonly play: number;
+  readonly take: number;
+  readonly frames: number;
+  readonly flags: number;
+  readonly first: number;
+  readonly rev: number;
+  readonly section: number;
+  readonly at: number;
+  readonly atEnd: number;
+  readonly routineFrame: number;
+}
+
+export const blockBytes = (frames: number): number => HEAD_BYTES + CHANNELS.length * frames * 4;
+
+export function writeHead(view: DataView, head: BlockHead): void {
+  view.setUint16(0, MAGIC, true);
+  view.setUint16(2, SOUND_WIRE, true);
+  view.setUint32(4, head.play, true);
+  view.setUint32(8, head.take, true);
+  view.setUint16(12, head.frames, true);
+  view.setUint16(14, head.flags, true);
+  view.setFloat64(16, head.first, true);
+  view.setUint32(24, head.rev, true);
+  view.setUint32(28, head.section, true);
+  view.setFloat64(32, head.at, true);
+  view.setFloat64(40, head.atEnd, true);
+  view.setFloat64(48, head.routineFrame, true);
+}
+
+/** @returns null where the bytes are no block of this version */
+export function readHead(view: DataView): BlockHead | null {
+  if (view.byteLength < HEAD_BYTES) return null;
+  if (view.getUint16(0, true) !== MAGIC || view.getUint16(2, true) !== SOUND_WIRE) return null;
+  const frames = view.getUint16(12, true);
+  if (view.byteLength !== blockBytes(frames)) return null;
+  return {
+    play: view.getUint32(4, true),
+    take: view.getUint32(8, true),
+    frames,
+    flags: view.getUint16(14, true),
+    first: view.getFloat64(16, true),
+    rev: view.getUint32(24, true),
+    section: view.getUint32(28, true),
+    at: view.getFloat64(32, true),
+    atEnd: view.getFloat64(40, true),
+    routineFrame: view.getFloat64(48, true),
+  };
+}
+
+/** Channel `index` of a block, as a view of its bytes where they are aligned. */
+export function channelOf(block: ArrayBuffer, frames: number, index: number): Float32Array {
+  return new Float32Array(block, HEAD_BYTES + index * frames * 4, frames);
+}
