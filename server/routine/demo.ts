@@ -9,7 +9,9 @@ const back = (travel: number, length = 1): Stroke => ({ move: "back", travel, le
 const hold = (length = 1): Stroke => ({ move: "hold", length });
 const open = (length = 1): Cell => ({ fader: "open", length });
 const closed = (length = 1): Cell => ({ fader: "closed", length });
-const click = (times = 1, length = 1): Cell => ({ fader: "click", times, length });
+/** A split click is shut for a sixth of a step, so that a finger has time for it. */
+const click = (times = 1): Cell =>
+  times === 1 ? { fader: "click" } : { fader: "click", times, closedFor: "1/6" };
 const pulse = (times = 1, length = 1): Cell => ({ fader: "pulse", times, length });
 
 const pattern = (id: string, name: string, strokes: Stroke[], cells: Cell[], step = "1/16"): Pattern => ({
@@ -41,7 +43,7 @@ const PATTERNS: readonly Pattern[] = [
   pattern(
     "home",
     "Home",
-    [forward(60), back(60), forward(120), back(120)],
+    [forward(60), back(60), forward(100), back(100)],
     [click(), open(), click(), pulse()],
   ),
   pattern("five-lamps", "Five lamps", [forward(75), back(75)], [click(), open(), closed(), click(), pulse()]),
@@ -56,7 +58,7 @@ const PATTERNS: readonly Pattern[] = [
     "breaker",
     "Breaker",
     [forward(90), back(45), back(45), hold()],
-    [click(2), open(), pulse(2), click(), open(), click(2), pulse(), click(), closed()],
+    [click(2), open(), pulse(2), closed(), click(), open(), click(2), open(), closed()],
   ),
   pattern(
     "slack-tide",
@@ -81,7 +83,7 @@ const PATTERNS: readonly Pattern[] = [
     [forward(80), back(40), forward(40), back(80)],
     [click(2), open(), click(), pulse()],
   ),
-  pattern("lift", "Lift", [forward(45), back(45)], [pulse(2), pulse()]),
+  pattern("lift", "Lift", [forward(45), back(45)], [pulse(2), closed()]),
   pattern(
     "last-light",
     "Last light",
@@ -196,8 +198,8 @@ export const DEMO: Routine = {
       placements: [
         { pattern: "five-lamps", bar: 1, lasts: { cycles: 3 } },
         { pattern: "lamp-out", bar: 2, at: "7/8", lasts: { cycles: 1 } },
-        { pattern: "five-lamps", bar: 5, lasts: { cycles: 3 }, faderFrom: 3 },
-        { pattern: "lamp-out", bar: 6, at: "7/8", lasts: { cycles: 1 } },
+        { pattern: "five-lamps", bar: 5, lasts: { cycles: 3 }, faderFrom: 3, recordAt: "mouth-open" },
+        { pattern: "lamp-out", bar: 6, at: "7/8", lasts: { cycles: 1 }, recordAt: "mouth-open" },
         { pattern: "home", bar: 8, at: "3/4", lasts: { cycles: 1 } },
       ],
     },
@@ -210,7 +212,7 @@ export const DEMO: Routine = {
       placements: [
         { pattern: "nine-waves", bar: 1, lasts: { cycles: 7 } },
         { pattern: "breaker", bar: 5, lasts: { cycles: 1 } },
-        { pattern: "nine-waves", bar: 7, at: "1/4", lasts: { cycles: 2 }, recordAt: "mouth-open" },
+        { pattern: "nine-waves", bar: 7, at: "1/4", lasts: { cycles: 2 } },
         { pattern: "mooring", bar: 8, at: "1/2", lasts: { cycles: 2 } },
       ],
     },
@@ -238,7 +240,7 @@ export const DEMO: Routine = {
       placements: [
         { pattern: "seven-buoys", bar: 1, lasts: { cycles: 3 } },
         { pattern: "seven-buoys", bar: 5, lasts: { cycles: 2 } },
-        { pattern: "seven-buoys", bar: 7, lasts: { cycles: 2 }, recordAt: "mouth-open" },
+        { pattern: "seven-buoys", bar: 7, lasts: { cycles: 2 } },
       ],
     },
     {
