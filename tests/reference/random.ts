@@ -108,7 +108,31 @@ function drawCell(draw: Draw, stepText: string): Cell {
   return cell;
 }
 
+/** Equal strokes under equal cells: phrases that have names, come round soon, and may be mirrored. */
+function drawPlainPattern(draw: Draw, n: number): Pattern {
+  const [recordStep, faderStep] = oneOf(
+    draw,
+    ["1/16", "1/16"],
+    ["1/8", "1/16"],
+    ["1/8", "1/8"],
+    ["1/16", "1/32"],
+  );
+  const many = (max: number) => Array.from({ length: number(draw, 1, max) });
+  const strokes = many(4).map(() => ({ move: oneOf(draw, "forward", "back", "forward", "back", "hold") }));
+  const cells = oneOf(
+    draw,
+    [{ fader: "open" } as const],
+    many(4).map(() => ({ fader: oneOf(draw, "open", "click", "closed") })),
+  );
+  return {
+    id: `phrase-${n}`,
+    record: { step: recordStep, strokes: oneIn(draw, 2) ? strokes : [{ move: "forward" }, { move: "back" }] },
+    fader: { step: faderStep, cells },
+  };
+}
+
 function drawPattern(draw: Draw, n: number): Pattern {
+  if (oneIn(draw, 3)) return drawPlainPattern(draw, n);
   const [recordStep, faderStep] = [slowStep(draw), slowStep(draw)];
   const strokes = Array.from({ length: number(draw, 1, 6) }, () => drawStroke(draw, recordStep));
   const cells = Array.from({ length: number(draw, 1, 6) }, () => drawCell(draw, faderStep));
