@@ -1,7 +1,145 @@
-import { describeJson } from "../facts/describe.ts";
+import type { Facts, HandFigure, JoinFacts, PatternFacts, PlacementFacts } from "../../schemas/facts.ts";
+import type { Pattern, Placement, Routine, Section } from "../../schemas/routine.ts";
+import { describe, describeJson } from "../facts/describe.ts";
+import { joinsOf } from "../facts/joins.ts";
+import { called, placeName, short, way } from "../facts/words.ts";
 import { compile } from "../routine/compile.ts";
+import { patternsOf } from "../routine/lookups.ts";
 import { type Command, DONE, print, theFile } from "./command.ts";
 import { readRoutineFile } from "./files.ts";
+import { table } from "./table.ts";
+
+/** More repeats than these are cut from a row of the table. */
+const SHOWN_REPEATS = 16;
+
+const yesNo = (is: boolean): string => (is ? "yes" : "no");
+const list = (items: readonly string[]): string => (items.length === 0 ? "–" : items.join(", "));
+
+const LIMIT_NAMES: Readonly<Record<HandFigure["limit"], string>> = {
+  clicks: "clicks",
+  splitClicks: "split clicks",
+  strokes: "strokes",
+  splitStrokes: "split strokes",
+  closedMs: "closed",
+  openMs: "open",
+  speed: "speed",
+};
+
+/** "clicks at 104": the limit that is reached at the lowest tempo. */
+function firstReached(reach: readonly { limit: HandFigure["limit"]; reachedAtTempo: number }[]): string {
+  const [first, ...rest] = reach;
+  if (first === undefined) return "–";
+  const lowest = rest.reduce((low, one) => (one.reachedAtTempo < low.reachedAtTempo ? one : low), first);
+  return `${LIMIT_NAMES[lowest.limit]} at ${short(lowest.reachedAtTempo)}`;
+}
+
+function patternRow(routine: Routine, facts: PatternFacts): string[] {
+  const { id, combinedSteps, sounds, mirrored, driftDegrees, names, described, parts, alike, reach } = facts;
+  const also = [
+    ...described,
+    ...parts.map(({ name, from, to }) => `${name} in steps ${from} to ${to}`),
+    ...alike.map(({ name, how }) => `${name} ${how.replaceAll("-", " ")}`),
+  ];
+  return [
+    called(patternsOf(routine).get(id) as Pattern),
+    combinedSteps,
+    String(sounds),
+    yesNo(mirrored),
+    driftDegrees === null ? "by tempo" : short(driftDegrees),
+    list(names),
+    list(also),
+    firstReached(reach),
+  ];
+}
+
+const HAND_WORDS: Readonly<Record<HandFigure["limit"], (value: string) => string>> = {
+  clicks: (value) => `${value} clicks/s`,
+  splitClicks: (value) => `${value} split clicks/s`,
+  strokes: (value) => `${value} strokes/s`,
+  splitStrokes: (value) => `${value} split strokes/s`,
+  closedMs: (value) => `closed ${value} ms`,
+  openMs: (value) => `open ${value} ms`,
+  speed: (value) => `speed ${value}`,
+};
+const hand = ({ limit, value, within }: HandFigure): string =>
+  `${HAND_WORDS[limit](short(value))}${within ? "" : "!"}`;
+
+function placementRow(routine: Routine, section: Section, facts: PlacementFacts): string[] {
+  const { comeRoundBars, comeRoundRepeats, comeRoundWithBeatBars, repeatStarts, landing, hands } = facts;
+  const shown = repeatStarts.slice(0, SHOWN_REPEATS).join(" ");
+  return [
+    placeName(section, section.placements[facts.placement] as Placement),
+    called(patternsOf(routine).get(facts.pattern) as Pattern),
+    `${comeRoundRepeats} in ${comeRoundBars}`,
+    comeRoundWithBeatBars === null ? "–" : String(comeRoundWithBeatBars),
+    comeRoundRepeats > SHOWN_REPEATS ? `${shown} …` : shown,
+    landing.steps === "0" ? "lands" : `${landing.steps} over`,
+    list(facts.names),
+    list(hands.map(hand)),
+  ];
+}
+
+function joinRow(places: ReadonlyMap<string, string>, join: JoinFacts): string[] {
+  const { from, to, seconds, moveDegrees, speed, faderOpen, sampleChanges, verdict } = join;
+  const place = ({ section, placement }: JoinFacts["to"]): string =>
+    places.get(`${section} ${placement}`) as string;
+  return [
+    place(from),
+    place(to),
+    `${short(seconds)} s`,
+    sampleChanges || moveDegrees === null ? "another sample" : way(moveDegrees),
+    speed === null ? "–" : short(speed),
+    faderOpen ? "open" : "closed",
+    verdict,
+  ];
+}
+
+const PATTERNS = ["Phrase", "Steps", "Sounds", "Mirrored", "Drift", "Names", "Also", "First limit, at tempo"];
+const PLACEMENTS = [
+  "Placement",
+  "Phrase",
+  "Comes round, bars",
+  "With beat",
+  "Repeats start at",
+  "Landing",
+  "Names",
+  "Hardest moments (! beyond your limits)",
+];
+const JOINS = ["From", "To", "Time", "Bring the record", "Speed", "Fader", "Verdict"];
+
+/**
+ * The tables as text, each under its title; one that would be empty says so.
+ *
+ * @param arriving the joins, in the order of arrival
+ */
+export function tables(
+  routine: Routine,
+  { patterns, sections }: Facts,
+  arriving: readonly JoinFacts[],
+): string {
+  const placements = sections.flatMap((facts, index) =>
+    facts.placements.map((one) => placementRow(routine, routine.sections[index] as Section, one)),
+  );
+  const places = new Map(
+    routine.sections.flatMap((section) =>
+      section.placements.map(
+        (placement, index) => [`${section.id} ${index}`, placeName(section, placement)] as const,
+      ),
+    ),
+  );
+  const joins = arriving.map((join) => joinRow(places, join));
+  const titled = (title: string, heading: readonly string[], rows: readonly (readonly string[])[]): string =>
+    `${title}\n\n${rows.length === 0 ? "None." : table([heading, ...rows])}\n`;
+  return [
+    titled(
+      "Phrases",
+      PATTERNS,
+      patterns.map((facts) => patternRow(routine, facts)),
+    ),
+    titled("Placements", PLACEMENTS, placements),
+    titled("Joins", JOINS, joins),
+  ].join("\n");
+}
 
 export const command: Command = {
   name: "describe",
@@ -10,7 +148,7 @@ export const command: Command = {
   help: `
 Prints what is worked out about a routine: of each pattern its combined length, sounds, mirror, drift and names;
 of each placement where it comes round and how it lands; of each join how long there is, how far the record must
-be brought, and whether your hands can do it.
+be brought, and whether your hands can do it. What is beyond your limits is said by check.
 
   --json   { "patterns": [ … ], "placements": [ … ], "joins": [ … ] }`,
   options: { json: { type: "boolean" } },
@@ -18,9 +156,16 @@ be brought, and whether your hands can do it.
     const routine = await readRoutineFile(theFile(args, "describe"), io);
     if (typeof routine === "number") return routine;
     const performance = compile(routine);
-    if (args.values.json === true) {
-      await print(io.stdout, `${JSON.stringify(describeJson(routine, performance), null, 2)}\n`);
-    }
+    await print(
+      io.stdout,
+      args.values.json === true
+        ? `${JSON.stringify(describeJson(routine, performance), null, 2)}\n`
+        : tables(
+            routine,
+            describe(routine, performance),
+            joinsOf(routine, performance).map(({ join }) => join),
+          ),
+    );
     return DONE;
   },
 };

@@ -10,7 +10,7 @@ import { inRecordSteps } from "./combined.ts";
 import { combinedUnits } from "../routine/layout.ts";
 import { openBetween, phraseOf } from "./phrase.ts";
 import { isSame } from "./tolerance.ts";
-import { calledOf } from "./twins.ts";
+import { called } from "./words.ts";
 import { isOpenThroughout, type UnrolledMove, unrolled } from "./unrolled.ts";
 
 interface Part {
@@ -112,7 +112,7 @@ function others(pattern: Pattern, moves: readonly UnrolledMove[], other: Pattern
     if (!wanted.every((move, ahead) => sameMove(move, moves[index + ahead] as UnrolledMove))) continue;
     const { start } = moves[index] as UnrolledMove;
     if (openings(pattern, start, start + length) === heard)
-      parts.push({ name: calledOf(other), start, end: start + length });
+      parts.push({ name: called(other), start, end: start + length });
   }
   return parts;
 }

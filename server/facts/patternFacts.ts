@@ -11,7 +11,8 @@ import { tradeNames, withScribble } from "./names.ts";
 import { partsOf } from "./parts.ts";
 import { countSounds, phraseOf } from "./phrase.ts";
 import { handReach } from "./playability.ts";
-import { alikeOf, calledOf, equalsOf, twinsOf } from "./twins.ts";
+import { alikeOf, equalsOf, twinsOf } from "./twins.ts";
+import { called } from "./words.ts";
 
 type Alone = Omit<PatternFacts, "names" | "alike" | "parts">;
 
@@ -69,7 +70,7 @@ export function patternFactsOf(
     const alone = known !== undefined && known.rig === rig ? known.alone : aloneOf(pattern, rig);
     const twins = twinsOf(patterns);
     const trade = tradeNames(pattern);
-    const names = [...(scribble ? withScribble(trade) : trade), ...equalsOf(pattern, twins).map(calledOf)];
+    const names = [...(scribble ? withScribble(trade) : trade), ...equalsOf(pattern, twins).map(called)];
     const beside = patterns.length > MOST_BESIDE ? [] : patterns.filter((other) => other !== pattern);
     const facts = { ...alone, names, alike: alikeOf(pattern, twins), parts: partsOf(pattern, beside) };
     const kept =

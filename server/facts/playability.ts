@@ -40,14 +40,16 @@ function note(hardest: Hardest, limit: HandLimit, value: number, at: number): vo
   if (harder) hardest.set(limit, { value, at: at as Units });
 }
 
-/** Whether two re-openings lie in one split cell; positions from the start of the fader's cycle. */
-export function inOneSplit(pattern: Pattern, first: number, second: number): boolean {
+/**
+ * Whether the fader opens there in a split cell, so that the fingers take turns up to its next opening, also the
+ * first after the cell. @param at units from the start of the fader's cycle
+ */
+export function isInSplit(pattern: Pattern, at: number): boolean {
   const { cellStarts, length } = faderRound(pattern.fader);
-  const inside = first % length;
+  const inside = at % length;
   let index = cellStarts.length - 1;
   while (index > 0 && (cellStarts[index] as number) > inside) index--;
-  const cellEnd = cellStarts[index + 1] ?? length;
-  return (pattern.fader.cells[index]?.times ?? 1) > 1 && second - first < cellEnd - inside;
+  return (pattern.fader.cells[index]?.times ?? 1) > 1;
 }
 
 export interface Played {
@@ -93,7 +95,7 @@ export function handFigures(
     const next = openings[index + 1];
     if (next === undefined) continue;
     note(hardest, "closedMs", 1000 * seconds(end, next.start), end);
-    const split = inOneSplit(pattern, faderFrom + start, faderFrom + next.start);
+    const split = isInSplit(pattern, faderFrom + start);
     note(hardest, split ? "splitClicks" : "clicks", 1 / seconds(start, next.start), start);
   }
   return HAND_LIMITS.flatMap((limit) => {
@@ -140,7 +142,7 @@ export function handReach(pattern: Pattern, limits: Limits, platter: number): Ha
       fader.openings[index + 1]?.start ?? (fader.openings[0] as { start: number }).start + fader.length;
     lowest("openMs", (1000 * SLOWEST * (end - start)) / limits.openMs);
     lowest("closedMs", (1000 * SLOWEST * (next - end)) / limits.closedMs);
-    const limit = inOneSplit(pattern, start, next) ? "splitClicks" : "clicks";
+    const limit = isInSplit(pattern, start) ? "splitClicks" : "clicks";
     lowest(limit, limits[limit] * SLOWEST * (next - start));
   }
   return HAND_LIMITS.flatMap((limit) => {

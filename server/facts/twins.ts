@@ -2,15 +2,13 @@
 import type { Alike } from "../../schemas/facts.ts";
 import type { Pattern } from "../../schemas/routine.ts";
 import { keysOf } from "./sameness.ts";
+import { called } from "./words.ts";
 
 /** The user's patterns by the key of their phrase, and by the key that no step changes. */
 export interface Twins {
   readonly same: ReadonlyMap<string, readonly Pattern[]>;
   readonly anyStep: ReadonlyMap<string, readonly Pattern[]>;
 }
-
-/** How a pattern is called: by its name, by its id where it has none. */
-export const calledOf = ({ id, name }: Pattern): string => (name === undefined || name === "" ? id : name);
 
 function grouped(patterns: readonly Pattern[], key: (pattern: Pattern) => string): Map<string, Pattern[]> {
   const groups = new Map<string, Pattern[]>();
@@ -49,7 +47,7 @@ export function alikeOf(pattern: Pattern, twins: Twins): Alike[] {
     (patterns ?? []).flatMap((other) => {
       if (seen.has(other)) return [];
       seen.add(other);
-      return [{ pattern: other.id, name: calledOf(other), how }];
+      return [{ pattern: other.id, name: called(other), how }];
     });
   return [
     ...list(twins.same.get(mirror), "mirrored"),

@@ -12,7 +12,7 @@ import type {
 } from "../../schemas/facts.ts";
 import type { Performance } from "../../schemas/performance.ts";
 import type { Problem } from "../../schemas/problem.ts";
-import type { Pattern, PatternPlacement, Placement, Rig, Routine, Section } from "../../schemas/routine.ts";
+import type { Pattern, PatternPlacement, Rig, Routine, Section } from "../../schemas/routine.ts";
 import { fractionText, parseFraction } from "../time/fraction.ts";
 import { pointer, problem } from "../routine/catalogue.ts";
 import { limitsOf, patternsOf, sampleOf } from "../routine/lookups.ts";
@@ -20,24 +20,13 @@ import { combinedSteps, minus } from "./combined.ts";
 import { patternFactsOf } from "./patternFacts.ts";
 import { sectionFactsOf } from "./sectionFacts.ts";
 import { atMost } from "./tolerance.ts";
-import { calledOf } from "./twins.ts";
+import { called, placeName, plural, short, way } from "./words.ts";
 
 /** Every warning of a routine without errors, in the order of the file. */
 export function warningsOf(routine: Routine, performance: Performance): Problem[] {
   const sections = sectionFactsOf(routine, performance);
   return warningsFrom(routine, performance, patternFactsOf(routine, sections), sections);
 }
-
-/** "4.5" or "12": as many digits as one reads at a glance. */
-export const short = (value: number): string => String(Number(value.toPrecision(3)));
-const plural = (count: string, one: string): string => `${count} ${one}${count === "1" ? "" : "s"}`;
-
-const called = ({ id, name }: { readonly id: string; readonly name?: string | undefined }): string =>
-  name === undefined || name === "" ? id : name;
-
-/** "Ring Road, bar 3": the musical words for a placement. */
-export const placeName = (section: Section, placement: Placement): string =>
-  `${called(section)}, ${placement.bar > 0 ? `bar ${placement.bar}` : `pickup bar ${placement.bar}`}`;
 
 const LIMIT_WORDS: Readonly<Record<HandLimit, (value: string, allowed: string) => string>> = {
   clicks: (value, allowed) => `${value} clicks a second with one finger (your limit is ${allowed})`,
@@ -64,7 +53,7 @@ function looseLanding(where: string, place: string, pattern: Pattern, facts: Pla
   const { landing, repeats } = facts;
   const left = plural(landing.steps, "step");
   const missing = plural(fractionText(minus(combinedSteps(pattern), parseFraction(landing.steps))), "step");
-  const name = calledOf(pattern);
+  const name = called(pattern);
   return problem(
     "loose-landing",
     place,
@@ -91,8 +80,7 @@ function joinTooFast(where: string, place: string, rig: Rig | undefined, join: J
   const what =
     sampleChanges || moveDegrees === null
       ? `${time} to change the sample, which takes ${short(limits.changeSeconds)} seconds`
-      : `${time} to bring the record ${plural(short(Math.abs(moveDegrees) / 30), "clock hour")} ` +
-        `(${short(Math.abs(moveDegrees))} degrees) ${moveDegrees < 0 ? "back" : "forward"}` +
+      : `${time} to bring the record ${way(moveDegrees)}` +
         (speed === null
           ? ""
           : `, ${short(speed)} times platter speed (your limit is ${short(limits.speed)})`);
@@ -130,7 +118,7 @@ export function warningsFrom(
   }
   for (const [index, { sounds }] of patterns.entries()) {
     if (sounds > 0) continue;
-    const name = calledOf(routine.patterns[index] as Pattern);
+    const name = called(routine.patterns[index] as Pattern);
     warnings.push(
       problem(
         "silent-pattern",
