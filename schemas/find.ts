@@ -5,12 +5,14 @@
  * Types for readers; server/facts/find.ts gives the meaning of each fact, server/facts/fill.ts that of a filling.
  */
 import { z } from "zod";
-import { FaderState, Limits, Move, Pattern, Step } from "./routine.ts";
+import { FaderState, Limits, Move, Pattern, Platter, Step } from "./routine.ts";
 
 /** Longest cycles that can be asked for, in steps. */
 export const LONGEST_RECORD = 16;
 export const LONGEST_FADER = 24;
 export const MOST_FOUND = 1000;
+/** A search that must look at more combinations than this is refused; their number alone has no such limit. */
+export const MOST_LOOKED_AT = 10_000_000_000;
 
 /** Both ends are included. */
 export const Range = z
@@ -48,8 +50,8 @@ export const OnsetMix = z.strictObject({
   "from-rest": Share.optional(),
 });
 
-/** Scratches that can stand in a phrase of one-step strokes and cells; the others take longer strokes. */
-export const FindableName = z.enum(["baby", "scribble", "tear"]);
+/** Scratches that can stand in a phrase of one-step strokes and cells; the others take longer strokes, or a tempo. */
+export const FindableName = z.enum(["baby", "tear"]);
 
 /** What a combination must be; what is left out does not matter. */
 export const Filter = z.strictObject({
@@ -77,11 +79,12 @@ export const FindQuestion = z.strictObject({
   ranking: Ranking.optional(),
   /** How many to give back at most. */
   top: z.int().min(0).max(MOST_FOUND),
-  /** Steps in a bar; 16 where left out (4/4 in sixteenths). */
-  barSteps: z.int().min(1).max(1024).optional(),
+  /** "4/4" where left out. */
+  meter: z.string().optional(),
   /** The step as a part of a whole note; "1/16" where left out. */
   step: Step.optional(),
   limits: Limits.optional(),
+  platter: Platter.optional(),
   /** What the player has already; distance is measured from the nearest of these. */
   library: z.array(Pattern).max(1000).optional(),
 });
@@ -125,12 +128,16 @@ export const FindAnswer = z.strictObject({
   complete: z.boolean(),
 });
 
+export type Range = z.infer<typeof Range>;
 export type Space = z.infer<typeof Space>;
 export type Filter = z.infer<typeof Filter>;
 export type FindableName = z.infer<typeof FindableName>;
 export type RankedBy = z.infer<typeof RankedBy>;
+export type OnsetMix = z.infer<typeof OnsetMix>;
 export type Ranking = z.infer<typeof Ranking>;
-export type FindQuestion = z.infer<typeof FindQuestion>;
+export type FindQuestion = Omit<z.infer<typeof FindQuestion>, "library"> & {
+  readonly library?: readonly Pattern[];
+};
 export type Found = z.infer<typeof Found>;
 export type FindProgress = z.infer<typeof FindProgress>;
 export type FindAnswer = z.infer<typeof FindAnswer>;

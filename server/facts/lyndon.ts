@@ -46,11 +46,10 @@ function* continued({ word, period }: Beginning, kinds: number): Generator<Begin
   }
 }
 
-/** Beginnings of so many kinds (0: the one empty beginning), in the order of the dictionary. */
-export function beginnings(kinds: number, length: number): Beginning[] {
-  let list: Beginning[] = [EMPTY];
-  for (let at = 0; at < length; at++) list = list.flatMap((beginning) => [...continued(beginning, kinds)]);
-  return list;
+/** Beginnings of so many kinds (0: the one empty beginning), in the order of the dictionary; lazy. */
+export function* beginnings(kinds: number, length: number, start = EMPTY): Generator<Beginning> {
+  if (start.word.length === length) yield start;
+  else for (const longer of continued(start, kinds)) yield* beginnings(kinds, length, longer);
 }
 
 /**

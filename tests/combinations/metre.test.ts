@@ -32,7 +32,13 @@ describe("the metre of a phrase", () => {
     ]);
     expect(facts?.pullsMost).toBe(5);
     expect(facts?.repeats).toHaveLength(16);
-    expect(facts?.rhythm).toMatchObject({ onsets: 1, perQuarter: 4 / 3, filled: 1 / 3, evenness: 1, npvi: null });
+    expect(facts?.rhythm).toMatchObject({
+      onsets: 1,
+      perQuarter: 4 / 3,
+      filled: 1 / 3,
+      evenness: 1,
+      npvi: null,
+    });
     expect([facts?.pulse, facts?.barPulses]).toEqual(["1/16", 16]);
   });
 
