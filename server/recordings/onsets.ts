@@ -68,7 +68,10 @@ function bands(rate: number, { frame, bandsPerOctave, lowest, highest }: OnsetSe
 export function flux(samples: Float32Array, rate: number, settings: OnsetSettings = SETTINGS): Float64Array {
   const { frame, hop } = settings;
   const transform = new FFT(frame);
-  const window = Float64Array.from({ length: frame }, (_, at) => 0.5 - 0.5 * Math.cos((2 * Math.PI * at) / frame));
+  const window = Float64Array.from(
+    { length: frame },
+    (_, at) => 0.5 - 0.5 * Math.cos((2 * Math.PI * at) / frame),
+  );
   const filters = bands(rate, settings);
   const count = Math.max(0, Math.ceil(samples.length / rate / hop));
   // The lag is the frames in which the window rises to a half, so that the same attack is not compared with itself.
@@ -123,7 +126,11 @@ export function onsetsIn(samples: Float32Array, rate: number, settings: OnsetSet
     const average = ((sums[to] as number) - (sums[from] as number)) / (to - from);
     if (value < average + settings.threshold) continue;
     let peak = true;
-    for (let other = index - inFrames(settings.preMax); peak && other <= index + inFrames(settings.postMax); other++) {
+    for (
+      let other = index - inFrames(settings.preMax);
+      peak && other <= index + inFrames(settings.postMax);
+      other++
+    ) {
       if ((novelty[other] ?? 0) > value) peak = false;
     }
     const time = refine(samples, rate, index * settings.hop, settings);
