@@ -48,7 +48,26 @@ const STEPS = [
   ...["1/7", "1/14", "1/28", "1/9", "1/18", "1/36", "1/11", "1/22", "1/44", "1/13", "1/26", "1/52"],
   ...["3/16", "2/9", "5/48", "1/1024", "1/27", "1/49", "1"],
 ];
-const LENGTHS = [1, 2, 3, 4, 5, "1/2", "3/2", "2/3", "1/3", "5/4", "3/4", "7/5", "4/7", "11/9", "6/3", "5"];
+const LENGTHS = [
+  1,
+  2,
+  3,
+  4,
+  5,
+  "1/2",
+  "3/2",
+  "2/3",
+  "1/3",
+  "5/4",
+  "3/4",
+  "7/5",
+  "4/7",
+  "11/9",
+  "6/3",
+  "5",
+  "1/32",
+  "1/64",
+];
 const METERS = ["4/4", "3/4", "7/8", "5/8", "6/8", "2/2", "5/16", "9/32", "2/4", "1/1", "11/16", "13/8"];
 const TEMPI = [93, 120, 60, 97.5, 174, 20, 400, 133.33];
 const PITCHES = [0, 2, -3.5, 50, -50, 8];
@@ -146,7 +165,7 @@ function drawPattern(draw: Draw, n: number): Pattern {
 
 function drawBeat(draw: Draw, n: number): Beat {
   const steps = number(draw, 1, 24);
-  const keys = draw(fc.shuffledSubarray([36, 38, 42, 46, 27, 87], { minLength: 0, maxLength: 3 }));
+  const keys = draw(fc.shuffledSubarray([36, 38, 42, 46, 36, 87], { minLength: 0, maxLength: 3 }));
   return {
     id: `beat-${n}`,
     ...(oneIn(draw, 2) ? { name: "Engine room" } : {}),
@@ -256,7 +275,9 @@ function drawPlayer(
     if (cursor >= end) break;
     const start = cursor;
     const inside = start < 0n ? 0 : spans.findIndex((span) => start < span.end);
-    const canPickUp = start >= 0n && inside < spans.length - 1 && oneIn(draw, 5);
+    // Before the first section there is time only once a pickup of its own has made a lead-in.
+    const hasTime = start >= 0n || owned.length > 0;
+    const canPickUp = hasTime && inside < spans.length - 1 && oneIn(draw, 5);
     const section = canPickUp ? number(draw, inside + 1, spans.length - 1) : inside;
     const span = spans[section]!;
     const offset = start - span.start;
