@@ -28,7 +28,8 @@ interface Lying {
   readonly placement: Placement;
   readonly pattern: Pattern | undefined;
   readonly start: number;
-  end: number;
+  /** Null where it cannot be known: so many cycles or steps of a pattern that is wrong or not there. */
+  end: number | null;
   readonly sectionEnd: number;
 }
 
@@ -62,6 +63,8 @@ export function checkPlaces(parts: Parts): Problem[] {
   let sectionStart = 0;
   let count = 0;
   let earliest = 0;
+  // A placement that is wrong itself may lie anywhere: what leans on it is not judged.
+  let somewhere = false;
   for (const [sectionIndex, section] of (sections as Section[]).entries()) {
     const bar = (parseMeter(section.meter) as NonNullable<ReturnType<typeof parseMeter>>).bar;
     const sectionEnd = sectionStart + section.bars * bar;
@@ -77,10 +80,12 @@ export function checkPlaces(parts: Parts): Problem[] {
     }
     for (const [index, placement] of (parts.sections[sectionIndex]?.placements ?? []).entries()) {
       count++;
-      if (placement === null) continue;
-      const start = startOf(placement, bar);
+      const start = placement === null ? null : startOf(placement, bar);
+      if (placement === null || start === null) {
+        somewhere = true;
+        continue;
+      }
       const pattern = isWords(placement) ? undefined : patterns.get(placement.pattern);
-      if (start === null || (pattern === undefined && !isWords(placement))) continue;
       const lying: Lying = {
         section: sectionIndex,
         index,
@@ -101,7 +106,9 @@ export function checkPlaces(parts: Parts): Problem[] {
         continue;
       }
       if (lying.start < earliest) earliest = Math.floor(lying.start / bar) * bar;
-      lying.end = lying.start + (durationOf(placement, pattern, bar) ?? Number.NaN);
+      const untilNext = placement.lasts === undefined;
+      const duration = untilNext ? Number.NaN : durationOf(placement, pattern, bar);
+      lying.end = duration === null ? null : lying.start + duration;
       const player = placement.player ?? 1;
       const list = players.get(player);
       if (list === undefined) players.set(player, [lying]);
@@ -122,15 +129,16 @@ export function checkPlaces(parts: Parts): Problem[] {
   let events = 0;
   for (const list of players.values()) {
     list.sort((a, b) => a.start - b.start || a.section - b.section || a.index - b.index);
-    let before: Lying | undefined;
+    let before: (Lying & { end: number }) | undefined;
+    let uncertain = somewhere;
     for (const [order, lying] of list.entries()) {
-      if (Number.isNaN(lying.end)) {
+      if (lying.end !== null && Number.isNaN(lying.end)) {
         let next = order + 1;
         while (next < list.length && (list[next] as Lying).start === lying.start) next++;
         lying.end = Math.min(list[next]?.start ?? lying.sectionEnd, lying.sectionEnd);
       }
       const { placement, start, end, sectionEnd, pattern } = lying;
-      if (start >= sectionEnd || end > sectionEnd) {
+      if (start >= sectionEnd || (end !== null && end > sectionEnd)) {
         const what = start >= sectionEnd ? "it starts at or after" : "it runs past";
         problems.push(
           problem(
@@ -145,11 +153,11 @@ export function checkPlaces(parts: Parts): Problem[] {
           problem(
             "two-phrases",
             placeOf(lying),
-            `${named(lying)}: two phrases for one pair of hands. Move one of them, or shorten the one before by ${overlap(before, start)}.`,
+            `${named(lying)}: two phrases for one pair of hands. Move one of them, or shorten the one before by ${overlap(before, before.end - start)}.`,
           ),
         );
       }
-      if (!isWords(placement) && placement.carriesOn === true) {
+      if (!isWords(placement) && placement.carriesOn === true && !uncertain) {
         const left = [list[order - 1], before].find((other) => other?.end === start);
         const fits =
           left !== undefined &&
@@ -166,7 +174,11 @@ export function checkPlaces(parts: Parts): Problem[] {
           );
         }
       }
-      if (before === undefined || end > before.end) before = lying;
+      if (end === null) {
+        uncertain = true;
+        continue;
+      }
+      if (before === undefined || end > before.end) before = { ...lying, end };
       if (pattern !== undefined && Number.isFinite(end)) {
         const record = recordRound(pattern.record);
         const fader = faderRound(pattern.fader);
@@ -191,8 +203,7 @@ export function checkPlaces(parts: Parts): Problem[] {
 }
 
 /** By how much one placement runs into the next, in steps of its record hand or in parts of a whole note. */
-function overlap(before: Lying, start: number): string {
-  const by = before.end - start;
+function overlap(before: Lying, by: number): string {
   if (!Number.isFinite(by)) return "its whole length past here";
   const step = before.pattern === undefined ? null : recordRound(before.pattern.record).step;
   return step === null
