@@ -4,6 +4,7 @@
  * rest is for tables and screens. Facts are kept by identity: what an edit did not touch is the same object as
  * before.
  */
+import type { Edit } from "./edit.ts";
 import type { Problem } from "./problem.ts";
 import type { Limits } from "./routine.ts";
 import type { Units } from "./units.ts";
@@ -134,6 +135,34 @@ export interface SectionFacts {
   readonly placements: readonly PlacementFacts[];
   /** Those that lead into a placement of this section, in the order of arrival. */
   readonly joins: readonly JoinFacts[];
+}
+
+export type MendKind =
+  | "carry-on"
+  | "start-on-record"
+  | "start-in-cycle"
+  | "leave-earlier"
+  | "start-later"
+  | "opposite-stroke"
+  | "released-stroke"
+  | "cue-button"
+  | "same-sample"
+  | "same-sample-before"
+  | "start-earlier"
+  | "cut-last-repeat"
+  | "lengthen"
+  | "add-groups";
+
+/** A change that was tried and does what it promises: the join's verdict, or that the phrase lands. */
+export interface Mend {
+  readonly kind: MendKind;
+  /** "End Wake 2 steps earlier." */
+  readonly words: string;
+  /** Ready to be applied to the routine that it was worked out for. */
+  readonly edit: Edit;
+  readonly promises: Verdict | "lands";
+  /** How much music is moved, cut or added, in quarter notes. */
+  readonly quarters: number;
 }
 
 export interface Facts {
