@@ -61,4 +61,10 @@ export function* blocksOf({ record, fader, strokes, cells }: Space): Generator<B
   }
 }
 
+/** At most how many combinations a block holds; quick, not exact. */
+export function sizeOf({ record, fader }: Block, { strokes, cells }: Space): number {
+  const shared = (kinds: number, length: number): number => kinds ** (length - namedSteps(kinds, length));
+  return gcdOf(record, fader) * shared(strokes.length, record) * shared(cells.length, fader);
+}
+
 export const isWithin = (value: number, range: Range): boolean => value >= range.from && value <= range.to;

@@ -68,7 +68,7 @@ export function canonical(record: readonly string[], fader: readonly string[]): 
   );
   return steps
     .map((_, shift) => [...steps.slice(shift), ...steps.slice(0, shift)].join(" "))
-    .reduce((a, b) => (a < b ? a : b));
+    .sort()[0] as string;
 }
 
 /** Every word of a length over some kinds that is no shorter word repeated. */
