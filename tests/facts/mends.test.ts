@@ -15,7 +15,7 @@ function made(placements: readonly Placement[], rig: Rig = {}, more: Partial<Sec
 }
 const told = (mends: readonly Mend[]) =>
   mends.map(({ kind, words, promises, quarters }) => [kind, words, promises, quarters]);
-const after = (one: Routine, { edit }: Mend): Routine => {
+const edited = (one: Routine, { edit }: Mend): Routine => {
   const applied = applyEdit(one, edit);
   if ("refused" in applied) throw new Error(applied.refused);
   return applied.routine;
@@ -54,13 +54,13 @@ describe("mends of a join beyond the limits", () => {
       ({ kind }) => kind === "released-stroke",
     );
     expect(released).toMatchObject({ promises: "flows" });
-    const join = described(after(long, released as Mend)).joins.find(({ to }) => to.placement === 1);
+    const join = described(edited(long, released as Mend)).joins.find(({ to }) => to.placement === 1);
     expect(join).toMatchObject({ from: { section: "quay", placement: 2 }, verdict: "flows" });
   });
 
   it("are edits that give the verdict when applied", () => {
     for (const mend of mendsOf(tight, { section: "quay", placement: 1 }).join) {
-      const join = described(after(tight, mend)).joins.find(({ to }) => to.placement === 1);
+      const join = described(edited(tight, mend)).joins.find(({ to }) => to.placement === 1);
       expect([mend.kind, join?.verdict]).toEqual([mend.kind, mend.promises]);
     }
   });
@@ -112,7 +112,7 @@ describe("mends of a landing", () => {
       ["start-earlier", "Start Walk 2 steps earlier.", "lands", 0.5],
       ["add-groups", "Fill the last 2 steps with Two.", "lands", 0.5],
     ]);
-    const filled = after(one, landing[4] as Mend);
+    const filled = edited(one, landing[4] as Mend);
     expect(filled.sections[0]?.placements).toEqual([
       { pattern: "walk", bar: 2, lasts: { cycles: 2 } },
       { pattern: "two", bar: 2, at: "1/2", lasts: { cycles: 1 }, carriesOn: true },
