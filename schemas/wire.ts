@@ -18,12 +18,20 @@
  */
 import { z } from "zod";
 import { Edit } from "./edit.ts";
-import type { PatternFacts, SectionFacts } from "./facts.ts";
-import { FillAnswer, FindAnswer, FindProgress, FindQuestion } from "./find.ts";
+import type { Mend, PatternFacts, SectionFacts } from "./facts.ts";
+import {
+  FillAnswer,
+  FindAnswer,
+  FindProgress,
+  FindQuestion,
+  LARGEST_GAP,
+  MOST_FILLINGS,
+  MOST_GROUPS,
+} from "./find.ts";
 import { PackedSection } from "./packed.ts";
 import { Patch } from "./patch.ts";
 import { Problem } from "./problem.ts";
-import { Id, Routine } from "./routine.ts";
+import { Id, Routine, Step } from "./routine.ts";
 
 /** The version of all messages; pages of another one are told to load again. */
 export const WIRE = 1;
@@ -88,14 +96,33 @@ const fromPage = [
   /** A search replaces the one before of the same page. Answered by `find-progress` and at last `found`. */
   z.strictObject({ type: z.literal("find"), ask, question: FindQuestion }),
   z.strictObject({ type: z.literal("find-cancel"), ask }),
-  /** Lengths in steps (patterns are addressed by id: see facts), the first and last group pinned where given. */
+  /** Sequences that fill a gap of `steps` exactly: of lengths in steps, and patterns (by id) of the routine. */
   z.strictObject({
     type: z.literal("fill"),
     ask,
-    steps: z.int().min(1).max(20_000),
-    groups: z.array(z.int().min(1)).min(1).max(64),
-    top: z.int().min(0).max(1000),
+    name,
+    steps: z.int().min(1).max(LARGEST_GAP),
+    /** Of the gap; "1/16" where left out. */
+    step: Step.optional(),
+    groups: z
+      .array(z.union([z.int().min(1).max(LARGEST_GAP), Id]))
+      .min(1)
+      .max(MOST_GROUPS),
+    /** At so many steps from the gap's start one group ends and the next starts; which one, where given. */
+    pins: z
+      .array(
+        z.strictObject({
+          at: z.int().min(0).max(LARGEST_GAP),
+          starts: z.union([z.int(), Id]).optional(),
+          ends: z.union([z.int(), Id]).optional(),
+        }),
+      )
+      .max(64)
+      .optional(),
+    top: z.int().min(0).max(MOST_FILLINGS),
   }),
+  /** What can be done about how a placement is reached, and how it lands. */
+  z.strictObject({ type: z.literal("mends"), ask, name, section: Id, placement: z.int().min(0) }),
 
   /** A link that lets another browser of this machine in. */
   z.strictObject({ type: z.literal("link"), ask }),
@@ -127,6 +154,8 @@ export type Timing = z.infer<typeof Timing>;
 /** Facts are the server's own, in the shapes of facts.ts; the page trusts what stands under the id. */
 const factsOf = <Facts extends { readonly id: string }>() =>
   z.looseObject({ id: z.string() }) as unknown as z.ZodType<Facts>;
+
+const mend = z.looseObject({ words: z.string() }) as unknown as z.ZodType<Mend>;
 
 /**
  * What became of the routine. `patch` is to the routine, all others are by id: a section or pattern that is not
@@ -244,6 +273,8 @@ const fromServer = [
   z.strictObject({ type: z.literal("find-progress"), ask, progress: FindProgress }),
   z.strictObject({ type: z.literal("found"), ask, answer: FindAnswer }),
   z.strictObject({ type: z.literal("filled"), ask, answer: FillAnswer }),
+  /** The smallest first; each edit is for revision `rev`. */
+  z.strictObject({ type: z.literal("mends"), ask, rev, join: z.array(mend), landing: z.array(mend) }),
   z.strictObject({ type: z.literal("link"), ask, url: z.string() }),
 
   /** The routine is called otherwise now (`to`), or went to the bin (null), by this or another page. */
