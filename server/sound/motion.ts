@@ -26,27 +26,25 @@ export interface Move {
    * released move, the frames since it was let go.
    */
   readonly time: readonly [number, number, number, number];
-  /** Released from rest: frames until the record has nearly caught up, and frames of the whole move. 0: at once. */
+  /** Released from rest: frames until the record has nearly caught up with the platter's speed. 0: at once. */
   readonly catchUp: number;
-  readonly whole: number;
+  /** Frames over which it makes good what it lost meanwhile; Infinity where it stays that far behind. */
+  readonly madeGood: number;
 }
 
 /** A hand that lets go: how long friction takes to bring the record to speed (common practice, no source). */
-export const CATCH_UP_SECONDS = 0.03;
+export const CATCH_UP_SECONDS = 0.025;
 
-/**
- * Frames by which a record released from rest is behind the platter, t frames after. It starts at no speed, nears
- * the platter's, and makes good what it lost over the rest of the move, so that it ends where the platter is.
- */
-function lag({ catchUp, whole }: Move, t: number): number {
-  return catchUp * (1 - Math.exp(-t / catchUp)) * (0.5 + 0.5 * Math.cos((Math.PI * t) / whole));
+/** Frames by which a record released from rest is behind the platter, t frames after: it starts at no speed. */
+function lag({ catchUp, madeGood }: Move, t: number): number {
+  return catchUp * (1 - Math.exp(-t / catchUp)) * (0.5 + 0.5 * Math.cos((Math.PI * t) / madeGood));
 }
 
-function lagSlope({ catchUp, whole }: Move, t: number): number {
+function lagSlope({ catchUp, madeGood }: Move, t: number): number {
   const gone = Math.exp(-t / catchUp);
-  const turn = (Math.PI * t) / whole;
+  const turn = (Math.PI * t) / madeGood;
   return (
-    gone * (0.5 + 0.5 * Math.cos(turn)) - ((catchUp * (1 - gone) * Math.PI) / (2 * whole)) * Math.sin(turn)
+    gone * (0.5 + 0.5 * Math.cos(turn)) - ((catchUp * (1 - gone) * Math.PI) / (2 * madeGood)) * Math.sin(turn)
   );
 }
 

@@ -41,7 +41,7 @@ export function recordedIn(score: Score, window: Window): Track[] {
           travel: (next - at) * perUnit,
           time: [0, 1 / (to - from), 0, 0],
           catchUp: 0,
-          whole: 1,
+          madeGood: 1,
         });
         at = next;
       }

@@ -43,9 +43,9 @@ export function movesIn(score: Score, window: Window): Map<number, Move[]> {
     list.sort((a, b) => a.start - b.start);
     const moves: Move[] = [];
     for (const [i, placed] of list.entries()) {
-      addMoves(score, window, placed, list[i - 1], moves);
-      const last = moves.at(-1);
       const next = list[i + 1];
+      addMoves(score, window, placed, list[i - 1], next, moves);
+      const last = moves.at(-1);
       if (last !== undefined && next?.start !== placed.end) {
         const until = next === undefined ? Number.POSITIVE_INFINITY : score.frameAt(next.start, "hands");
         moves.push(restAfter(last, Math.min(until, last.end + 2 * CELL)));
@@ -63,11 +63,16 @@ function restAfter(move: Move, end: number): Move {
   return { ...move, kind: REST, start: move.end, end, from: left[0]!, travel: 0, time: STILL, catchUp: 0 };
 }
 
+/** Turns forward already when it starts, and still does when it ends. */
+const isRolling = ({ direction, shape }: StrokeEvent): boolean =>
+  direction === "forward" && shape !== "eased";
+
 function addMoves(
   score: Score,
   window: Window,
   placed: Placed,
   before: Placed | undefined,
+  next: Placed | undefined,
   out: Move[],
 ): void {
   const { stroke, section, index, start, end, sample } = placed;
@@ -79,7 +84,7 @@ function addMoves(
     unit: (tables?.rate ?? RATE) / RATE,
     from: (tables?.origin ?? 0) + at * samplesPerDegree,
     catchUp: 0,
-    whole: 1,
+    madeGood: 1,
   };
   const startFrame = score.frameAt(start, "hands");
   const endFrame = score.frameAt(end, "hands");
@@ -90,9 +95,11 @@ function addMoves(
   }
   if (stroke.shape === "released") {
     const { pitch } = score.routine.sections[section]!;
-    const rolling =
-      before?.end === start && before.stroke.direction === "forward" && before.stroke.shape !== "eased";
+    const rolling = before?.end === start && isRolling(before.stroke);
     const whole = endFrame - startFrame;
+    // A record that is then caught by a hand stays the few degrees behind that nobody hears; one that rolls on is
+    // where it should be by then, so that its sound does not skip.
+    const rollsOn = next?.start === end && isRolling(next.stroke);
     out.push({
       ...common,
       kind: RELEASED,
@@ -100,8 +107,8 @@ function addMoves(
       end: endFrame,
       travel: (platterSpeed(score.routine.rig, pitch) / RATE) * samplesPerDegree,
       time: [0, 1, 0, 0],
-      catchUp: rolling ? 0 : Math.min(CATCH_UP_SECONDS * RATE, whole / 20),
-      whole,
+      catchUp: rolling ? 0 : Math.min(CATCH_UP_SECONDS * RATE, whole / (rollsOn ? 20 : 3)),
+      madeGood: rollsOn ? whole : Number.POSITIVE_INFINITY,
     });
     return;
   }
