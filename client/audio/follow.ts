@@ -1,0 +1,61 @@
+/** The picture follows the sound: every animation frame the playhead goes to what is heard. */
+import { effect, signal } from "@preact/signals";
+import { hidePlayhead, movePlayhead, stackOf } from "../rows/playhead.ts";
+import { opened } from "../state/store.ts";
+import { heardNow, playing } from "./player.ts";
+import { playsAlone } from "./transport.ts";
+
+export interface HeardPlace {
+  readonly section: string;
+  readonly bar: number;
+  /** Beat of the metre, from 1. */
+  readonly beat: number;
+  readonly countingIn: boolean;
+}
+/** Changes with each beat, not with each frame. */
+export const heardPlace = signal<HeardPlace | null>(null);
+/** The rows roll with the playhead. */
+export const followRows = signal(true);
+/** The stack of rows for what plays by itself. */
+export const ALONE = "·alone";
+
+function frame(): void {
+  if (!playing.value) {
+    hidePlayhead();
+    heardPlace.value = null;
+    return;
+  }
+  requestAnimationFrame(frame);
+  const heard = heardNow();
+  if (heard === null) return;
+  const section = opened.value?.routine.sections[heard.section];
+  const id = playsAlone.value ? ALONE : (section?.id ?? "");
+  const stack = stackOf(id);
+  if (heard.countingIn) hidePlayhead();
+  else movePlayhead(id, heard.at);
+  if (stack === undefined) return;
+  const bar = Math.floor(heard.at / stack.bar);
+  const upper = section === undefined ? 4 : Number(section.meter.split("/")[0]);
+  const beat = Math.floor(((heard.at - bar * stack.bar) / stack.bar) * upper) + 1;
+  const now = heardPlace.value;
+  if (now?.section === id && now.bar === bar + 1 && now.beat === beat && now.countingIn === heard.countingIn)
+    return;
+  const newRow = now?.section !== id || now.bar !== bar + 1;
+  heardPlace.value = { section: id, bar: bar + 1, beat, countingIn: heard.countingIn };
+  if (newRow && followRows.value)
+    roll(stack.element, (bar + stack.leadIn) * stack.rowHeight, stack.rowHeight);
+}
+
+/** Keeps the row that is heard, and the one that comes next, in sight. */
+function roll(element: HTMLElement, y: number, height: number): void {
+  const top = element.getBoundingClientRect().top + y;
+  const head = 70;
+  const bottom = innerHeight - 100;
+  if (top >= head && top + 2 * height <= bottom) return;
+  const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
+  scrollTo({ top: scrollY + top - head - 20, behavior: still ? "auto" : "smooth" });
+}
+
+effect(() => {
+  if (playing.value) requestAnimationFrame(frame);
+});

@@ -1,0 +1,121 @@
+/**
+ * The audio thread: reads the blocks of the present play, opens the record's channel by the fader's, sets levels
+ * without a jump, and says where it is.
+ */
+import { CHANNELS, SAMPLE_RATE } from "../../schemas/soundWire.ts";
+import { type Block, Blocks } from "./blocks.ts";
+import type { FromWorklet, Levels, ToWorklet } from "./workletMessages.ts";
+
+declare const currentFrame: number;
+declare const registerProcessor: (name: string, processor: unknown) => void;
+declare class AudioWorkletProcessor {
+  readonly port: MessagePort;
+}
+
+/** A report every 20 ms or so. */
+const REPORT_EVERY = 1024;
+/** Levels follow within about 15 ms. */
+const FOLLOW = 1 - Math.exp(-1 / (0.005 * SAMPLE_RATE));
+
+class Player extends AudioWorkletProcessor {
+  private play = 0;
+  private blocks = new Blocks();
+  private running = false;
+  private level = 0;
+  private readonly want: Record<keyof Levels, number> = { hands: 1, others: 1, beat: 1, clicks: 1 };
+  private readonly have: Record<keyof Levels, number> = { hands: 1, others: 1, beat: 1, clicks: 1 };
+  private readonly scratch = CHANNELS.map(() => new Float32Array(128));
+  private sinceReport = 0;
+
+  constructor() {
+    super();
+    this.port.onmessage = ({ data }: MessageEvent<ToWorklet>) => this.receive(data);
+  }
+
+  private receive(message: ToWorklet): void {
+    switch (message.type) {
+      case "play":
+        this.play = message.play;
+        this.blocks = new Blocks();
+        this.running = true;
+        break;
+      case "stop":
+        this.running = false;
+        break;
+      case "levels":
+        Object.assign(this.want, message.levels);
+        break;
+      case "block":
+        if (message.play === this.play) this.blocks.add(message.block as Block);
+        break;
+    }
+  }
+
+  process(_inputs: unknown, outputs: Float32Array[][]): boolean {
+    const [left, right] = outputs[0] as [Float32Array, Float32Array];
+    const length = left.length;
+    const fading = !this.running && this.level > 1e-4;
+    if (!this.running && !fading) return true;
+    this.blocks.read(this.scratch, length);
+    const [
+      scratchLeft,
+      scratchRight,
+      fader,
+      othersLeft,
+      othersRight,
+      beatLeft,
+      beatRight,
+      clicksLeft,
+      clicksRight,
+    ] = this.scratch as [
+      Float32Array,
+      Float32Array,
+      Float32Array,
+      Float32Array,
+      Float32Array,
+      Float32Array,
+      Float32Array,
+      Float32Array,
+      Float32Array,
+    ];
+    const { have, want } = this;
+    for (let at = 0; at < length; at++) {
+      this.level += ((this.running ? 1 : 0) - this.level) * FOLLOW;
+      have.hands += (want.hands - have.hands) * FOLLOW;
+      have.others += (want.others - have.others) * FOLLOW;
+      have.beat += (want.beat - have.beat) * FOLLOW;
+      have.clicks += (want.clicks - have.clicks) * FOLLOW;
+      const hand = have.hands * fader[at]!;
+      left[at] =
+        this.level *
+        (hand * scratchLeft[at]! +
+          have.others * othersLeft[at]! +
+          have.beat * beatLeft[at]! +
+          have.clicks * clicksLeft[at]!);
+      right[at] =
+        this.level *
+        (hand * scratchRight[at]! +
+          have.others * othersRight[at]! +
+          have.beat * beatRight[at]! +
+          have.clicks * clicksRight[at]!);
+    }
+    this.sinceReport += length;
+    if (this.running && (this.sinceReport >= REPORT_EVERY || this.blocks.over)) {
+      this.sinceReport = 0;
+      const report: FromWorklet = {
+        type: "at",
+        play: this.play,
+        frame: this.blocks.position,
+        contextFrame: currentFrame + length,
+        underruns: this.blocks.underruns,
+        ahead: this.blocks.ahead,
+        over: this.blocks.over,
+      };
+      this.port.postMessage(report);
+      if (this.blocks.over) this.running = false;
+    }
+    return true;
+  }
+}
+
+registerProcessor("countercut-player", Player);

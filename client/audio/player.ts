@@ -1,0 +1,275 @@
+/**
+ * The sound socket and the audio context: asks the server for plays, hands their blocks to the audio thread, reports
+ * what was heard, and says at any moment which place in the music comes out of the loudspeaker.
+ */
+import { signal } from "@preact/signals";
+import {
+  channelOf,
+  CHANNELS,
+  HEAD_BYTES,
+  LAST,
+  readHead,
+  SAMPLE_RATE,
+  SOUND_WIRE,
+  SoundFromServer,
+  type SoundFromPage,
+  type SoundPageMessage,
+} from "../../schemas/soundWire.ts";
+import { bearer } from "../state/access.ts";
+import { liveAddress } from "../state/connection.ts";
+import { level } from "../state/settings.ts";
+import { Course, type Heard } from "./course.ts";
+import workletUrl from "./play.worklet.ts?worker&url";
+import type { FromWorklet, Levels, ToWorklet } from "./workletMessages.ts";
+
+/** Frames that are held back at the start, so that the ring is filled: 60 ms. */
+const START_WITH = 0.06 * SAMPLE_RATE;
+
+export const playing = signal(false);
+/** The play was asked for, and its sound has not begun. */
+export const starting = signal(false);
+/** A sentence, where it cannot be played. */
+export const soundTrouble = signal<string | null>(null);
+export const preparing = signal<string | null>(null);
+export const underruns = signal(0);
+/** Milliseconds that the picture is held back beyond what the browser says of its own latency. */
+export const extraLatency = signal(0);
+
+let context: AudioContext | null = null;
+let master: GainNode | null = null;
+let node: AudioWorkletNode | null = null;
+let socket: WebSocket | null = null;
+let play = 0;
+let report: FromWorklet | null = null;
+let heldBack: ToWorklet[] | null = null;
+let heldFrames = 0;
+let lastHeardSent = 0;
+let onSwitched: (frame: number) => void = () => {};
+let pendingSwitches: number[] = [];
+const course = new Course();
+let levels: Levels = { hands: 1, others: 1, beat: 1, clicks: 1 };
+
+/** Sets the loudness along a short slope, so that it never jumps. */
+function followLevel(): void {
+  if (context !== null && master !== null)
+    // Squared: equal ways of the slider sound about equally far.
+    master.gain.setTargetAtTime(level.value ** 2, context.currentTime, 0.03);
+}
+level.subscribe(followLevel);
+
+async function ready(): Promise<AudioWorkletNode> {
+  if (context === null) {
+    context = new AudioContext({ sampleRate: SAMPLE_RATE, latencyHint: "interactive" });
+    await context.audioWorklet.addModule(workletUrl);
+    master = new GainNode(context, { gain: 0 });
+    node = new AudioWorkletNode(context, "countercut-player", {
+      numberOfInputs: 0,
+      numberOfOutputs: 1,
+      outputChannelCount: [2],
+    });
+    node.connect(master).connect(context.destination);
+    node.port.onmessage = ({ data }: MessageEvent<FromWorklet>) => heard(data);
+    toWorklet({ type: "levels", levels });
+    followLevel();
+  }
+  if (context.state !== "running") await context.resume();
+  if (node === null) throw new Error("The audio thread did not start.");
+  return node;
+}
+
+function toWorklet(message: ToWorklet, transfer: Transferable[] = []): void {
+  node?.port.postMessage(message, transfer);
+}
+
+export function setLevels(next: Levels): void {
+  levels = next;
+  toWorklet({ type: "levels", levels });
+}
+
+function say(message: SoundFromPage): void {
+  if (socket?.readyState === WebSocket.OPEN) socket.send(JSON.stringify(message));
+}
+
+function socketReady(): Promise<void> {
+  if (socket !== null && socket.readyState === WebSocket.OPEN) return Promise.resolve();
+  return new Promise((resolve, reject) => {
+    const opening = new WebSocket(liveAddress("/sound"));
+    socket = opening;
+    opening.binaryType = "arraybuffer";
+    opening.onopen = () => opening.send(JSON.stringify({ type: "hello", wire: SOUND_WIRE, token: bearer() }));
+    opening.onmessage = ({ data }) => {
+      if (data instanceof ArrayBuffer) block(data);
+      else message(String(data), resolve);
+    };
+    opening.onclose = () => {
+      if (socket !== opening) return;
+      socket = null;
+      if (playing.value || starting.value) {
+        quiet();
+        soundTrouble.value =
+          "The sound stopped, because the connection to the server broke. Play again when it is back.";
+      }
+      reject(
+        new Error("The sound could not be reached. See whether the server still runs, then play again."),
+      );
+    };
+  });
+}
+
+function message(text: string, welcome: () => void): void {
+  const parsed = SoundFromServer.safeParse(JSON.parse(text));
+  if (!parsed.success) return;
+  const said = parsed.data;
+  switch (said.type) {
+    case "welcome":
+      welcome();
+      break;
+    case "sorry":
+      if (said.play !== null && said.play !== play) break;
+      soundTrouble.value = said.message;
+      quiet();
+      break;
+    case "preparing":
+      preparing.value = said.done ? null : said.what;
+      break;
+    case "switched":
+      if (said.play === play) pendingSwitches.push(said.frame);
+      break;
+    case "end":
+      break;
+  }
+}
+
+function block(bytes: ArrayBuffer): void {
+  const head = readHead(new DataView(bytes));
+  if (head === null || head.play !== play || bytes.byteLength <= HEAD_BYTES) return;
+  course.add(head);
+  const last = (head.flags & LAST) !== 0;
+  const message: ToWorklet = {
+    type: "block",
+    play,
+    block: {
+      take: head.take,
+      first: head.first,
+      frames: head.frames,
+      last,
+      channels: CHANNELS.map((_, index) => channelOf(bytes, head.frames, index)),
+    },
+  };
+  if (heldBack === null) {
+    toWorklet(message, [bytes]);
+    return;
+  }
+  heldBack.push(message);
+  heldFrames += head.frames;
+  if (heldFrames >= START_WITH || last) {
+    toWorklet({ type: "play", play });
+    for (const held of heldBack) toWorklet(held);
+    heldBack = null;
+    starting.value = false;
+    playing.value = true;
+  }
+}
+
+function heard(said: FromWorklet): void {
+  if (said.play !== play) return;
+  report = said;
+  underruns.value = said.underruns;
+  const now = performance.now();
+  if (now - lastHeardSent >= 40) {
+    lastHeardSent = now;
+    say({ type: "heard", play, frames: said.frame, underruns: said.underruns });
+  }
+  while (pendingSwitches[0] !== undefined && pendingSwitches[0] <= said.frame)
+    onSwitched(pendingSwitches.shift()!);
+  if (said.over) {
+    playing.value = false;
+    say({ type: "stop", play });
+  }
+}
+
+export type PlayWish = Omit<SoundPageMessage<"play">, "type" | "play">;
+
+/** @throws Error with a sentence for the user */
+export async function start(wish: PlayWish): Promise<void> {
+  soundTrouble.value = null;
+  underruns.value = 0;
+  const before = play;
+  if (playing.value || starting.value) say({ type: "stop", play: before });
+  toWorklet({ type: "stop" });
+  playing.value = false;
+  starting.value = true;
+  play += 1;
+  const mine = play;
+  try {
+    await ready();
+    await socketReady();
+  } catch (error) {
+    starting.value = false;
+    soundTrouble.value = error instanceof Error ? error.message : String(error);
+    return;
+  }
+  if (mine !== play) return;
+  course.clear();
+  report = null;
+  heldBack = [];
+  heldFrames = 0;
+  pendingSwitches = [];
+  say({ type: "play", play, ...wish });
+}
+
+function quiet(): void {
+  toWorklet({ type: "stop" });
+  playing.value = false;
+  starting.value = false;
+  heldBack = null;
+  report = null;
+}
+
+export function stop(): void {
+  say({ type: "stop", play });
+  play += 1;
+  quiet();
+}
+
+type WithoutPlay<Message> = Omit<Message, "type" | "play">;
+export const set = (what: WithoutPlay<SoundPageMessage<"set">>): void => say({ type: "set", play, ...what });
+export const seek = (to: SoundPageMessage<"seek">["to"]): void => say({ type: "seek", play, to });
+export const next = (what: WithoutPlay<SoundPageMessage<"next">>): void =>
+  say({ type: "next", play, ...what });
+export const soundDraft = (edit: SoundPageMessage<"draft">["edit"]): void =>
+  say({ type: "draft", play, edit });
+/** Called with the frame when the material of a `next` is heard. */
+export const whenSwitched = (tell: (frame: number) => void): void => {
+  onSwitched = tell;
+};
+
+/** The frame of the play that is heard at this moment; null: none. */
+export function frameNow(): number | null {
+  if (context === null || report === null || !playing.value) return null;
+  const stamp = context.getOutputTimestamp();
+  const since = stamp.performanceTime === undefined ? 0 : (performance.now() - stamp.performanceTime) / 1000;
+  // Where the browser gives no stamp yet, what was rendered less the latency it states.
+  const time =
+    stamp.contextTime === undefined || stamp.contextTime === 0
+      ? context.currentTime - (context.outputLatency || context.baseLatency)
+      : stamp.contextTime + since;
+  const frame = report.frame + (time - extraLatency.value / 1000) * SAMPLE_RATE - report.contextFrame;
+  return Math.max(0, Math.min(frame, report.frame + report.ahead));
+}
+
+/** What is heard at this moment. */
+export function heardNow(): Heard | null {
+  const frame = frameNow();
+  return frame === null ? null : course.at(frame);
+}
+
+/** For measuring: how far the stamps stand apart, and what is in hand, in milliseconds. */
+export function soundFigures(): { ahead: number; latency: number; underruns: number } | null {
+  if (context === null || report === null) return null;
+  return {
+    ahead: (report.ahead / SAMPLE_RATE) * 1000,
+    latency: (context.outputLatency || context.baseLatency) * 1000,
+    underruns: report.underruns,
+  };
+}

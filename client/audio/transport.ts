@@ -1,0 +1,150 @@
+/** What is to be played, from where, how: the wishes of the user, and their actions. */
+import { computed, effect, signal } from "@preact/signals";
+import type { Edit } from "../../schemas/edit.ts";
+import type { LoopRange, Material, Place } from "../../schemas/soundWire.ts";
+import { barUnits } from "../parts/music.ts";
+import { cautionSeen } from "../state/settings.ts";
+import { opened } from "../state/store.ts";
+import { place } from "../state/place.ts";
+import * as player from "./player.ts";
+import type { Levels } from "./workletMessages.ts";
+
+/** A loop, by what it goes over. */
+export type Loop =
+  | { readonly kind: "none" }
+  | { readonly kind: "section"; readonly section: string }
+  /** The last bars of the section before, and the first of this one. */
+  | { readonly kind: "join"; readonly section: string }
+  | { readonly kind: "bars"; readonly section: string; readonly from: number; readonly to: number };
+
+export const loop = signal<Loop>({ kind: "none" });
+/** 0.25 to 2. */
+export const speed = signal(1);
+export const countIn = signal(0);
+export const clicks = signal({ beat: false, record: false, fader: false });
+/** Where playing begins; null: the routine's start. */
+export const from = signal<Place | null>(null);
+/** Bars on each side of a join. */
+export const JOIN_BARS = 2;
+
+export const mixer = signal<Levels>({ hands: 1, others: 1, beat: 1, clicks: 1 });
+export const muted = signal<ReadonlySet<keyof Levels>>(new Set());
+export const alone = signal<keyof Levels | null>(null);
+effect(() => {
+  const heard = (channel: keyof Levels): number => {
+    if (alone.value !== null) return alone.value === channel ? mixer.value[channel] : 0;
+    return muted.value.has(channel) ? 0 : mixer.value[channel];
+  };
+  player.setLevels({
+    hands: heard("hands"),
+    others: heard("others"),
+    beat: heard("beat"),
+    clicks: heard("clicks"),
+  });
+});
+
+/** A phrase or a beat by itself, in place of the routine: set by the screens that write. */
+export const material = signal<Extract<Material, { kind: "alone" }> | null>(null);
+export const playsAlone = computed(() => material.value !== null && place.value.screen === "write");
+
+function sectionNamed(id: string) {
+  const sections = opened.value?.routine.sections ?? [];
+  const index = sections.findIndex((section) => section.id === id);
+  return index < 0 ? null : { index, section: sections[index]!, before: sections[index - 1] };
+}
+
+/** @returns null where the loop's section is not there any more */
+export function rangeOf(wanted: Loop): LoopRange | null {
+  if (wanted.kind === "none") return null;
+  const found = sectionNamed(wanted.section);
+  if (found === null) return null;
+  const { section, before } = found;
+  const bar = barUnits(section.meter);
+  const here = (at: number): Place => ({ section: section.id, at });
+  switch (wanted.kind) {
+    case "section":
+      return { from: here(0), to: here(section.bars * bar) };
+    case "bars":
+      return { from: here((wanted.from - 1) * bar), to: here(wanted.to * bar) };
+    case "join": {
+      const to = here(Math.min(section.bars, JOIN_BARS) * bar);
+      if (before === undefined) return { from: here(0), to };
+      const bars = Math.min(before.bars, JOIN_BARS);
+      return { from: { section: before.id, at: (before.bars - bars) * barUnits(before.meter) }, to };
+    }
+  }
+}
+
+export function play(): void {
+  const routine = opened.value;
+  if (routine === null) return;
+  const range = rangeOf(loop.value);
+  const solo = playsAlone.value ? material.value : null;
+  void player.start({
+    material: solo ?? { kind: "open", name: routine.name },
+    from: solo !== null ? null : (range?.from ?? from.value),
+    loop: solo !== null ? null : range,
+    speed: speed.value,
+    countIn: countIn.value,
+    clicks: clicks.value,
+  });
+}
+
+/** Asks to hear the caution about loudness first, once. */
+export const cautionDue = signal(false);
+export function playOrStop(): void {
+  if (player.playing.value || player.starting.value) player.stop();
+  else if (!cautionSeen.value) cautionDue.value = true;
+  else play();
+}
+export function heedCaution(): void {
+  cautionSeen.value = true;
+  cautionDue.value = false;
+  play();
+}
+
+export function playFrom(section: string, at: number): void {
+  from.value = { section, at };
+  const range = rangeOf(loop.value);
+  const outside =
+    range !== null && (range.from.section !== section || at < range.from.at || at >= range.to.at);
+  if (outside) setLoop({ kind: "none" });
+  if (player.playing.value && !playsAlone.value) player.seek({ section, at });
+  else if (!player.playing.value && cautionSeen.value) play();
+  else if (!cautionSeen.value) cautionDue.value = true;
+}
+
+export function setLoop(wanted: Loop): void {
+  loop.value = wanted;
+  if (player.playing.value && !playsAlone.value) player.set({ loop: rangeOf(wanted) });
+}
+export function setSpeed(wanted: number): void {
+  speed.value = Math.min(2, Math.max(0.25, Math.round(wanted * 100) / 100));
+  if (player.playing.value) player.set({ speed: speed.value });
+}
+export function setClicks(wanted: typeof clicks.value): void {
+  clicks.value = wanted;
+  if (player.playing.value) player.set({ clicks: wanted });
+}
+
+/** Hear what is being dragged; null: as it is. */
+export function hearDraft(edit: Edit | null): void {
+  if (player.playing.value && !playsAlone.value)
+    player.soundDraft(edit as Parameters<typeof player.soundDraft>[0]);
+}
+
+// What plays by itself is heard anew as soon as it is another value.
+let heard: unknown = null;
+effect(() => {
+  const now = material.value;
+  if (now === null || now === heard) return;
+  heard = now;
+  if (player.playing.peek() && playsAlone.peek()) player.next({ material: now, when: "now" });
+});
+// Leaving the screen that plays by itself ends it.
+let before = false;
+effect(() => {
+  const now = playsAlone.value;
+  if (before && !now && player.playing.peek()) player.stop();
+  before = now;
+});

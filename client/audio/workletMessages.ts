@@ -1,0 +1,28 @@
+/** What goes between the page and its audio thread. */
+import type { Block } from "./blocks.ts";
+
+/** 0 to 1, of each group of channels. */
+export interface Levels {
+  readonly hands: number;
+  readonly others: number;
+  readonly beat: number;
+  readonly clicks: number;
+}
+
+export type ToWorklet =
+  | { readonly type: "play"; readonly play: number }
+  | { readonly type: "stop" }
+  | { readonly type: "levels"; readonly levels: Levels }
+  | { readonly type: "block"; readonly play: number; readonly block: Block };
+
+export interface FromWorklet {
+  readonly type: "at";
+  readonly play: number;
+  /** The next frame of the play, which the context renders at its own `contextFrame`. */
+  readonly frame: number;
+  readonly contextFrame: number;
+  readonly underruns: number;
+  /** Frames in hand. */
+  readonly ahead: number;
+  readonly over: boolean;
+}

@@ -1,0 +1,100 @@
+/** All actions and their keys, searchable; Enter does the first one found. */
+import { signal } from "@preact/signals";
+import { useEffect, useRef } from "preact/hooks";
+import { actionGroups, type Action, keyWords } from "../state/actions.ts";
+
+export const listOpen = signal(false);
+const sought = signal("");
+
+export function ActionList() {
+  const ref = useRef<HTMLDialogElement>(null);
+  const open = listOpen.value;
+  useEffect(() => {
+    if (open && ref.current?.open === false) {
+      sought.value = "";
+      ref.current.showModal();
+    } else if (!open) ref.current?.close();
+  }, [open]);
+  const words = sought.value.toLowerCase().split(/\s+/);
+  const groups = actionGroups.value
+    .map(({ where, actions }) => ({
+      where,
+      actions: actions.filter(({ name, keys }) =>
+        words.every((word) => `${where} ${name} ${keys.join(" ")}`.toLowerCase().includes(word)),
+      ),
+    }))
+    .filter(({ actions }) => actions.length > 0);
+  const act = (action: Action): void => {
+    listOpen.value = false;
+    ref.current?.close();
+    if (action.disabled?.() !== true) action.run();
+  };
+  const first = groups[0]?.actions[0];
+  return (
+    <dialog
+      ref={ref}
+      class="actions"
+      aria-label="Actions and their keys"
+      onClose={() => {
+        listOpen.value = false;
+      }}
+    >
+      {open && (
+        <>
+          <form
+            class="line"
+            onSubmit={(event) => {
+              event.preventDefault();
+              if (first !== undefined) act(first);
+            }}
+          >
+            <label class="field">
+              <span>Find an action</span>
+              <input
+                type="search"
+                autofocus
+                value={sought.value}
+                onInput={(event) => {
+                  sought.value = event.currentTarget.value;
+                }}
+              />
+            </label>
+            <button
+              type="button"
+              onClick={() => {
+                listOpen.value = false;
+              }}
+            >
+              Close
+            </button>
+          </form>
+          {groups.length === 0 && <p class="quiet">No action has these words.</p>}
+          {groups.map(({ where, actions }) => (
+            <section key={where}>
+              <h3>{where}</h3>
+              <ul>
+                {actions.map((action) => (
+                  <li key={action.id}>
+                    <button
+                      type="button"
+                      class="plain"
+                      disabled={action.disabled?.() === true}
+                      onClick={() => act(action)}
+                    >
+                      {action.name}
+                    </button>
+                    <span>
+                      {action.keys.map((key) => (
+                        <kbd key={key}>{keyWords(key)}</kbd>
+                      ))}
+                    </span>
+                  </li>
+                ))}
+              </ul>
+            </section>
+          ))}
+        </>
+      )}
+    </dialog>
+  );
+}

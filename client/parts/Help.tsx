@@ -1,0 +1,52 @@
+/** Help in place: a term that can be asked, and one or two sentences. */
+import type { ComponentChildren } from "preact";
+import { useId, useState } from "preact/hooks";
+
+export const TERMS = {
+  "combined length":
+    "Both hands repeat in groups of their own length. The combined length is when both start together again: groups of 3 and 4 steps meet after 12.",
+  "come-round":
+    "How many bars it takes until the phrase starts on the first beat of a bar again. Between, its start steps sideways from row to row.",
+  mirror:
+    "A phrase is mirrored if it sounds the same with forward and back exchanged, perhaps starting at another moment.",
+  drift:
+    "How far one cycle of the record hand leaves the record from where it began. A phrase with drift walks through the sample.",
+  "fader click":
+    "The fader is shut for a moment and re-opens exactly on the step: the ear hears the re-opening as a note.",
+  pulse: "The fader opens at the start of the cell for a while, then stays closed to the cell's end.",
+  travel:
+    "How far the record turns in the stroke: hours on a clock face, 30 degrees each, with the degrees beside.",
+  shape:
+    "Eased starts and stops smoothly; even keeps one speed; released lets the platter turn the record by itself, forward only.",
+  step: "The unit in which this hand counts, a part of a whole note. The hands may count in different steps.",
+  times:
+    "The stroke or cell is split into so many equal moves, clicks or pulses. Strokes change direction each time.",
+  join: "How the record gets from where one phrase leaves it to where the next one starts, in the time there is.",
+  landing: "A phrase lands when its last whole repeat ends just where the placement ends.",
+  pickup: "Notes that lead into a section before its first bar.",
+  playability:
+    "What the hands are asked to do, held against your own limits. The tempo at which a limit is reached is shown beside it.",
+  draft: "What you see while you drag or type. Nothing is kept until you let go.",
+} as const;
+export type Term = keyof typeof TERMS;
+
+export function Help(props: { term: Term; children?: ComponentChildren }) {
+  const [open, setOpen] = useState(false);
+  const id = useId();
+  return (
+    <>
+      <button
+        type="button"
+        class="help-term"
+        aria-expanded={open}
+        aria-controls={id}
+        onClick={() => setOpen(!open)}
+      >
+        {props.children ?? props.term}
+      </button>
+      <span id={id} class="help-text" hidden={!open}>
+        {TERMS[props.term]}
+      </span>
+    </>
+  );
+}

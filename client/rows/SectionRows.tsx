@@ -1,0 +1,116 @@
+/** The bar rows of one section, a few at a time as they come near the window, with the playhead's layer over them. */
+import { useEffect, useRef } from "preact/hooks";
+import type { Performance } from "../../schemas/performance.ts";
+import type { Routine, Section } from "../../schemas/routine.ts";
+import { Near } from "../parts/near.tsx";
+import { beatUnits, unitsOfText } from "../parts/music.ts";
+import { BarRow, type Mark } from "./BarRow.tsx";
+import { contentOf, type Row } from "./content.ts";
+import { ROW, type RowMetrics, rowHeight } from "./metrics.ts";
+import { forget, showPlayheadIn } from "./playhead.ts";
+import { rowText } from "./words.ts";
+
+/** Rows that come and go together. */
+const CHUNK = 4;
+
+export interface SectionRowsProps {
+  readonly performance: Performance;
+  readonly index: number;
+  readonly routine: Routine;
+  readonly width: number;
+  readonly metrics?: RowMetrics;
+  /** Units between the fine lines of the grid; a sixteenth where left out. */
+  readonly step?: number;
+  readonly mark?: (owner: number, placement: number) => Mark;
+  readonly chosen?: (owner: number, placement: number) => boolean;
+  readonly onNumber?: (number: number) => void;
+  readonly onPlaced?: (owner: number, placement: number, event: MouseEvent) => void;
+}
+
+const plain = (): Mark => "plain";
+const no = (): boolean => false;
+
+export function platterSpeedOf(routine: Routine, section: Section): number {
+  const still = { 33: 200, 45: 270, 78: 468 }[routine.rig?.platter ?? 33];
+  return still * (1 + (section.pitch ?? 0) / 100);
+}
+
+/** Times platter speed, of a record that turns one degree in one unit, at the section's (mean) tempo. */
+export function speedOfDegreeUnit(routine: Routine, section: Section): number {
+  const { tempo } = section;
+  const quarters = typeof tempo === "number" ? tempo : (tempo.from + tempo.to) / 2;
+  const secondsAUnit = 60 / quarters / unitsOfText("1/4");
+  return 1 / secondsAUnit / platterSpeedOf(routine, section);
+}
+
+/** What a placement is called: its words, its pattern's name, or the pattern's id. */
+export function placementName(routine: Routine, owner: number, placement: number): string {
+  const placed = routine.sections[owner]?.placements[placement];
+  if (placed === undefined) return "";
+  if ("words" in placed) return placed.words;
+  return routine.patterns.find(({ id }) => id === placed.pattern)?.name ?? placed.pattern;
+}
+
+export function SectionRows(props: SectionRowsProps) {
+  const { performance, index, routine, width } = props;
+  const metrics = props.metrics ?? ROW;
+  const section = routine.sections[index];
+  const layer = useRef<HTMLDivElement>(null);
+  const id = section?.id ?? "";
+  const known = performance.sections[index] !== undefined && section !== undefined;
+  const content = known ? contentOf(performance, index) : null;
+  const height = rowHeight(metrics, content?.players.length ?? 1);
+
+  useEffect(() => {
+    const element = layer.current;
+    if (element === null || content === null) return;
+    const place = {
+      element,
+      width,
+      bar: content.bar,
+      leadIn: content.leadIn,
+      rowHeight: height,
+      below: metrics.below,
+      count: content.rows.length,
+    };
+    showPlayheadIn(id, place);
+    return () => forget(id, place);
+  }, [id, width, height, content]);
+
+  if (content === null || section === undefined) return null;
+  const beat = beatUnits(section.meter);
+  const name = (owner: number, placement: number): string => placementName(routine, owner, placement);
+  const chunks: Row[][] = [];
+  for (let at = 0; at < content.rows.length; at += CHUNK) chunks.push(content.rows.slice(at, at + CHUNK));
+  return (
+    <div class="section-rows">
+      {chunks.map((rows) => (
+        <Near key={rows[0]!.number} height={height * rows.length}>
+          {() =>
+            rows.map((row) => (
+              <BarRow
+                key={row.number}
+                row={row}
+                bar={content.bar}
+                width={width}
+                players={content.players}
+                metrics={metrics}
+                beat={beat}
+                step={props.step ?? unitsOfText("1/16")}
+                speedPerDegreeUnit={speedOfDegreeUnit(routine, section)}
+                text={rowText(row, section.meter, name)}
+                beatRests={section.beat !== undefined && (section.beatRests ?? []).includes(row.number)}
+                name={name}
+                mark={props.mark ?? plain}
+                chosen={props.chosen ?? no}
+                onNumber={props.onNumber}
+                onPlaced={props.onPlaced}
+              />
+            ))
+          }
+        </Near>
+      ))}
+      <div ref={layer} class="playhead-layer" />
+    </div>
+  );
+}

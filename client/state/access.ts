@@ -1,0 +1,66 @@
+/**
+ * How this page gets in: a one-time token in the address (#t=…) is exchanged for a bearer, which this browser
+ * keeps, since cookies would be shared by all ports of the machine.
+ */
+import { signal } from "@preact/signals";
+
+const KEY = "countercut.bearer";
+
+export type Access = "asking" | "in" | "expired" | "unreachable";
+export const access = signal<Access>("asking");
+
+export function bearer(): string {
+  try {
+    return localStorage.getItem(KEY) ?? "";
+  } catch {
+    return "";
+  }
+}
+
+/** Takes the token out of the address, so that it is neither bookmarked nor sent on. */
+function tokenFromAddress(): string | null {
+  const match = /^#t=([^&]+)/.exec(location.hash);
+  if (match === null) return null;
+  history.replaceState(null, "", `${location.pathname}${location.search}`);
+  return decodeURIComponent(match[1]!);
+}
+
+export async function enter(): Promise<void> {
+  const token = tokenFromAddress();
+  if (token === null) {
+    access.value = bearer() === "" ? "expired" : "in";
+    return;
+  }
+  try {
+    const answer = await fetch("/session", {
+      method: "POST",
+      headers: { "content-type": "application/json" },
+      body: JSON.stringify({ token }),
+    });
+    if (answer.ok) {
+      const { bearer: given } = (await answer.json()) as { bearer: string };
+      localStorage.setItem(KEY, given);
+      access.value = "in";
+    } else access.value = bearer() === "" ? "expired" : "in";
+  } catch {
+    access.value = "unreachable";
+  }
+}
+
+/** The server does not know our bearer any more. */
+export function shutOut(): void {
+  try {
+    localStorage.removeItem(KEY);
+  } catch {
+    // Nothing was kept, then.
+  }
+  access.value = "expired";
+}
+
+export async function fetchWithBearer(path: string, init: RequestInit = {}): Promise<Response> {
+  const headers = new Headers(init.headers);
+  headers.set("authorization", `Bearer ${bearer()}`);
+  const answer = await fetch(path, { ...init, headers });
+  if (answer.status === 401) shutOut();
+  return answer;
+}

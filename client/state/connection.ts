@@ -1,0 +1,108 @@
+/**
+ * The socket /live: says hello, comes back after a break, numbers questions, hands every message that parses to
+ * those who listen. Knows nothing of what the messages mean.
+ */
+import { signal } from "@preact/signals";
+import { type FromPage, FromServer, type ServerMessage, WIRE } from "../../schemas/wire.ts";
+import { bearer, shutOut } from "./access.ts";
+
+export type Link = "connecting" | "open" | "offline" | "other-version";
+export const link = signal<Link>("connecting");
+/** When the next try to connect is due, milliseconds since 1970; 0: none waits. */
+export const nextTry = signal(0);
+
+type Listener = (message: FromServer) => void;
+const listeners = new Set<Listener>();
+const waiting = new Map<number, { resolve(message: FromServer): void; reject(error: Error): void }>();
+
+let socket: WebSocket | null = null;
+let tries = 0;
+let timer: ReturnType<typeof setTimeout> | undefined;
+let lastAsk = 0;
+
+/** @returns the way to stop listening */
+export function listen(listener: Listener): () => void {
+  listeners.add(listener);
+  return () => listeners.delete(listener);
+}
+
+/** @returns false where there is no connection: nothing is kept here. */
+export function send(message: FromPage): boolean {
+  if (socket === null || socket.readyState !== WebSocket.OPEN || link.value !== "open") return false;
+  socket.send(JSON.stringify(message));
+  return true;
+}
+
+type Question = Extract<FromPage, { ask: number }>;
+type Unasked<Message> = Message extends { ask: number } ? Omit<Message, "ask"> : never;
+export class Sorry extends Error {}
+
+/** Asks, and waits for the answer with the same number. @throws Sorry with the server's sentence, or without link */
+export function ask<Type extends FromServer["type"]>(
+  question: Unasked<Question>,
+): Promise<ServerMessage<Type>> {
+  lastAsk += 1;
+  const message = { ...question, ask: lastAsk } as Question;
+  return new Promise((resolve, reject) => {
+    if (!send(message)) {
+      reject(new Sorry("There is no connection to the server. Wait until it is back, then try again."));
+      return;
+    }
+    waiting.set(message.ask, { resolve: resolve as (message: FromServer) => void, reject });
+  });
+}
+
+export const liveAddress = (path: string): string =>
+  `${location.protocol === "https:" ? "wss" : "ws"}://${location.host}${path}`;
+
+export function connect(): void {
+  clearTimeout(timer);
+  nextTry.value = 0;
+  if (link.value !== "open") link.value = tries === 0 ? "connecting" : "offline";
+  const opening = new WebSocket(liveAddress("/live"));
+  socket = opening;
+  opening.onopen = () => opening.send(JSON.stringify({ type: "hello", wire: WIRE, token: bearer() }));
+  opening.onmessage = ({ data }) => receive(String(data));
+  opening.onclose = ({ code, reason }) => {
+    if (socket !== opening) return;
+    socket = null;
+    for (const { reject } of waiting.values())
+      reject(new Sorry("The connection to the server broke. Wait until it is back, then try again."));
+    waiting.clear();
+    if (code === 1008 && link.value !== "open" && /token|session|bearer|link/i.test(reason)) {
+      shutOut();
+      return;
+    }
+    if (link.value === "other-version") return;
+    link.value = "offline";
+    const pause = Math.min(8000, 250 * 2 ** tries);
+    tries += 1;
+    nextTry.value = Date.now() + pause;
+    timer = setTimeout(connect, pause);
+  };
+}
+
+function receive(text: string): void {
+  const parsed = FromServer.safeParse(JSON.parse(text));
+  if (!parsed.success) {
+    console.error("A message of the server was not understood.", parsed.error.issues.slice(0, 3));
+    return;
+  }
+  const message = parsed.data;
+  if (message.type === "welcome") {
+    if (message.wire !== WIRE) {
+      link.value = "other-version";
+      socket?.close();
+      return;
+    }
+    tries = 0;
+    link.value = "open";
+  }
+  for (const listener of [...listeners]) listener(message);
+  if ("ask" in message && typeof message.ask === "number" && message.type !== "find-progress") {
+    const asked = waiting.get(message.ask);
+    waiting.delete(message.ask);
+    if (message.type === "sorry") asked?.reject(new Sorry(message.message));
+    else asked?.resolve(message);
+  }
+}

@@ -1,0 +1,113 @@
+/** The routine as the server last said it, and as a draft would make it: one value, replaced, never changed. */
+import type { PatternFacts, SectionFacts } from "../../schemas/facts.ts";
+import { unpackSection } from "../../schemas/packed.ts";
+import { applyPatch, type Patch } from "../../schemas/patch.ts";
+import type { Performance, SectionPerformance, TimedSection } from "../../schemas/performance.ts";
+import type { Problem } from "../../schemas/problem.ts";
+import type { Routine } from "../../schemas/routine.ts";
+import type { Seconds, Units } from "../../schemas/units.ts";
+import type { Saved, ServerMessage, Timing } from "../../schemas/wire.ts";
+
+export interface Opened {
+  readonly name: string;
+  readonly epoch: string;
+  readonly rev: number;
+  readonly routine: Routine;
+  readonly performance: Performance;
+  readonly timing: Timing;
+  readonly performances: ReadonlyMap<string, SectionPerformance>;
+  readonly sectionFacts: ReadonlyMap<string, SectionFacts>;
+  readonly patternFacts: ReadonlyMap<string, PatternFacts>;
+  readonly problems: readonly Problem[];
+  readonly leftOut: ReadonlySet<string>;
+  readonly undo: string | null;
+  readonly redo: string | null;
+  readonly saved: Saved;
+  readonly notices: readonly string[];
+}
+
+type Computed = Pick<
+  ServerMessage<"changed">,
+  "patch" | "timing" | "sections" | "sectionFacts" | "patternFacts" | "problems" | "leftOut"
+>;
+
+function performanceOf(timing: Timing, performances: ReadonlyMap<string, SectionPerformance>): Performance {
+  const sections = timing.ids.flatMap((id, index): TimedSection[] => {
+    const performance = performances.get(id);
+    if (performance === undefined) return [];
+    return [
+      {
+        start: timing.start[index] as Units,
+        end: timing.end[index] as Units,
+        startSeconds: timing.startSeconds[index] as Seconds,
+        endSeconds: timing.endSeconds[index] as Seconds,
+        performance,
+      },
+    ];
+  });
+  const last = sections.at(-1);
+  return {
+    sections,
+    leadInBars: timing.leadInBars,
+    end: last?.end ?? (0 as Units),
+    endSeconds: last?.endSeconds ?? (0 as Seconds),
+  };
+}
+
+const byId = <Item extends { readonly id: string }>(items: readonly Item[]): [string, Item][] =>
+  items.map((item) => [item.id, item]);
+
+export function openedFrom(message: ServerMessage<"routine">): Opened {
+  const performances = new Map(byId(message.sections.map(unpackSection)));
+  return {
+    name: message.name,
+    epoch: message.epoch,
+    rev: message.rev,
+    routine: message.routine,
+    performance: performanceOf(message.timing, performances),
+    timing: message.timing,
+    performances,
+    sectionFacts: new Map(byId(message.sectionFacts)),
+    patternFacts: new Map(byId(message.patternFacts)),
+    problems: message.problems,
+    leftOut: new Set(message.leftOut),
+    undo: message.undo,
+    redo: message.redo,
+    saved: message.saved,
+    notices: message.notices,
+  };
+}
+
+/** Names in the routine stay, the others go; what the message brings is new. */
+function merged<Item extends { readonly id: string }>(
+  before: ReadonlyMap<string, Item>,
+  changed: readonly Item[],
+  present: readonly { readonly id: string }[],
+): ReadonlyMap<string, Item> {
+  const all = new Map([...before, ...byId(changed)]);
+  return new Map(present.flatMap(({ id }) => (all.has(id) ? [[id, all.get(id)!] as const] : [])));
+}
+
+/** What `opened` becomes. @throws Error where the patch is of another routine */
+export function withComputed(opened: Opened, computed: Computed): Opened {
+  const routine = applyPatch(opened.routine, computed.patch as Patch);
+  const performances = merged(opened.performances, computed.sections.map(unpackSection), routine.sections);
+  const timing = computed.timing ?? opened.timing;
+  return {
+    ...opened,
+    routine,
+    performances,
+    timing,
+    performance: performanceOf(timing, performances),
+    sectionFacts: merged(opened.sectionFacts, computed.sectionFacts, routine.sections),
+    patternFacts: merged(opened.patternFacts, computed.patternFacts, routine.patterns),
+    problems: computed.problems,
+    leftOut: new Set(computed.leftOut),
+  };
+}
+
+/** @returns null where the message does not follow from what we have: the whole is to be asked for. */
+export function withChanged(opened: Opened, message: ServerMessage<"changed">): Opened | null {
+  if (message.epoch !== opened.epoch || message.from !== opened.rev) return null;
+  return { ...withComputed(opened, message), rev: message.rev, undo: message.undo, redo: message.redo };
+}

@@ -1,0 +1,95 @@
+/**
+ * Edits on their way. One at a time is sent, on the revision we have; it is kept until the server has it safe, over
+ * a broken connection and a reload too. One that was refused is set aside and offered, never dropped.
+ */
+import type { Edit } from "../../schemas/edit.ts";
+import type { FromPage, FromServer } from "../../schemas/wire.ts";
+
+export type Intent =
+  | { readonly kind: "edit"; readonly edit: Edit }
+  | { readonly kind: "undo" }
+  | { readonly kind: "redo" }
+  | { readonly kind: "restore"; readonly to: number };
+
+export interface Waiting {
+  readonly opId: string;
+  readonly name: string;
+  readonly intent: Intent;
+  /** What it does, for the user. */
+  readonly words: string;
+}
+export interface SetAside extends Waiting {
+  readonly why: string;
+}
+export interface Outbox {
+  readonly waiting: readonly Waiting[];
+  /** The first of `waiting` was sent, on this revision, and is not answered yet. */
+  readonly sentOn: number | null;
+  /** How often the first was answered `stale`: once is tried again by itself. */
+  readonly stale: number;
+  readonly aside: readonly SetAside[];
+}
+
+export const EMPTY: Outbox = { waiting: [], sentOn: null, stale: 0, aside: [] };
+
+export const queued = (box: Outbox, one: Waiting): Outbox => ({ ...box, waiting: [...box.waiting, one] });
+
+/** The connection broke: what was sent is to be sent again, with the same opId. */
+export const unsent = (box: Outbox): Outbox => ({ ...box, sentOn: null });
+
+/** The next message to send on a revision, if it is time for one. */
+export function nextMessage(box: Outbox, base: number): { box: Outbox; message: FromPage } | null {
+  const [first] = box.waiting;
+  if (first === undefined || box.sentOn !== null) return null;
+  const { opId, name, intent } = first;
+  const common = { name, opId, base };
+  const message: FromPage =
+    intent.kind === "edit"
+      ? ({ type: "edit", ...common, edit: intent.edit } as FromPage)
+      : intent.kind === "restore"
+        ? { type: "restore", ...common, to: intent.to }
+        : { type: intent.kind, ...common };
+  return { box: { ...box, sentOn: base }, message };
+}
+
+/** What an answer does to the box. @param newId for an edit that is tried again */
+export function answered(box: Outbox, message: FromServer, newId: () => string): Outbox {
+  const [first, ...rest] = box.waiting;
+  if (first === undefined || !("opId" in message) || message.opId !== first.opId) return box;
+  const done: Outbox = { waiting: rest, sentOn: null, stale: 0, aside: box.aside };
+  switch (message.type) {
+    case "ack":
+      return done;
+    case "stale":
+      // Our edit says what it expects, so trying it on the newer routine cannot do harm.
+      if (box.stale < 3)
+        return {
+          ...box,
+          waiting: [{ ...first, opId: newId() }, ...rest],
+          sentOn: null,
+          stale: box.stale + 1,
+        };
+      return {
+        ...done,
+        aside: [...box.aside, { ...first, why: "The routine was changed elsewhere at the same time." }],
+      };
+    case "refused":
+      // There is no sense in offering an undo again that had nothing to undo.
+      if (first.intent.kind === "undo" || first.intent.kind === "redo") return done;
+      return { ...done, aside: [...box.aside, { ...first, why: message.message }] };
+    default:
+      return box;
+  }
+}
+
+export const letGo = (box: Outbox, opId: string): Outbox => ({
+  ...box,
+  aside: box.aside.filter((one) => one.opId !== opId),
+});
+
+export function again(box: Outbox, opId: string, newId: () => string): Outbox {
+  const one = box.aside.find((aside) => aside.opId === opId);
+  if (one === undefined) return box;
+  const { why: _, ...waiting } = one;
+  return queued(letGo(box, opId), { ...waiting, opId: newId() });
+}

@@ -1,0 +1,26 @@
+/** Which screen is shown, and of what: kept in the address (#/write/wake), so that back, forward and links work. */
+import { computed, signal } from "@preact/signals";
+
+export const SCREENS = ["write", "routine", "rehearse", "recordings", "export"] as const;
+export type ScreenName = (typeof SCREENS)[number];
+
+const address = signal(typeof location === "object" ? location.hash : "");
+if (typeof addEventListener === "function") {
+  addEventListener("hashchange", () => {
+    address.value = location.hash;
+  });
+}
+
+export const place = computed((): { screen: ScreenName; of: string } => {
+  const [, screen = "", of = ""] = /^#\/([a-z]+)(?:\/(.*))?$/.exec(address.value) ?? [];
+  return {
+    screen: SCREENS.find((name) => name === screen) ?? "routine",
+    of: decodeURIComponent(of),
+  };
+});
+
+export const addressOf = (screen: ScreenName, of = ""): string =>
+  `#/${screen}${of === "" ? "" : `/${encodeURIComponent(of)}`}`;
+export function goTo(screen: ScreenName, of = ""): void {
+  location.hash = addressOf(screen, of);
+}

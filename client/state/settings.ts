@@ -1,0 +1,60 @@
+/** What this browser remembers about how the screens look and sound; the routine itself is the server's. */
+import { effect, type Signal, signal } from "@preact/signals";
+import type { NoteNames } from "../parts/music.ts";
+
+function remembered<Value extends string | number | boolean>(
+  key: string,
+  start: Value,
+  valid: (value: unknown) => value is Value,
+): Signal<Value> {
+  const stored = read(`countercut.${key}`);
+  const kept = signal<Value>(valid(stored) ? stored : start);
+  effect(() => write(`countercut.${key}`, kept.value));
+  return kept;
+}
+
+function read(key: string): unknown {
+  try {
+    return JSON.parse(localStorage.getItem(key) ?? "null");
+  } catch {
+    return null; // Storage may be shut off, or hold what we did not write.
+  }
+}
+
+function write(key: string, value: unknown): void {
+  try {
+    localStorage.setItem(key, JSON.stringify(value));
+  } catch {
+    // Without storage the setting lasts as long as the page.
+  }
+}
+
+const oneOf =
+  <Value extends string>(...values: Value[]) =>
+  (value: unknown): value is Value =>
+    values.includes(value as Value);
+const part = (value: unknown): value is number => typeof value === "number" && value >= 0 && value <= 1;
+const yesOrNo = (value: unknown): value is boolean => typeof value === "boolean";
+
+export type Theme = "dark" | "light";
+const preferred: Theme =
+  typeof matchMedia === "function" && matchMedia("(prefers-color-scheme: light)").matches ? "light" : "dark";
+
+export const theme = remembered<Theme>("theme", preferred, oneOf<Theme>("dark", "light"));
+export const noteNames = remembered<NoteNames>(
+  "notes",
+  "sixteenth",
+  oneOf<NoteNames>("sixteenth", "semiquaver"),
+);
+/** 0 to 1; starts quiet. */
+export const level = remembered<number>("level", 0.25, part);
+export const cautionSeen = remembered<boolean>("caution-seen", false, yesOrNo);
+export const lastRoutine = remembered<string>(
+  "last-routine",
+  "",
+  (value): value is string => typeof value === "string",
+);
+
+effect(() => {
+  if (typeof document !== "undefined") document.documentElement.dataset["theme"] = theme.value;
+});

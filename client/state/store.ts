@@ -1,0 +1,248 @@
+/** What all screens look at: the folder, the open routine, the draft over it, and the ways to change them. */
+import { computed, effect, signal } from "@preact/signals";
+import type { Edit } from "../../schemas/edit.ts";
+import type { Entry, FromServer, ServerMessage } from "../../schemas/wire.ts";
+import { ask, link, listen, Sorry, send } from "./connection.ts";
+import { type Opened, openedFrom, withChanged, withComputed } from "./opened.ts";
+import {
+  again,
+  answered,
+  EMPTY,
+  type Intent,
+  letGo,
+  nextMessage,
+  type Outbox,
+  queued,
+  unsent,
+} from "./outbox.ts";
+import { lastRoutine } from "./settings.ts";
+
+export const folder = signal<{ path: string; routines: readonly Entry[]; notices: readonly string[] } | null>(
+  null,
+);
+/** As the server last said it. */
+export const opened = signal<Opened | null>(null);
+/** The same with the draft over it: what is shown. */
+export const shown = signal<Opened | null>(null);
+/** Why the routine could not be opened, or the draft not be shown; a sentence. */
+export const openTrouble = signal<string | null>(null);
+export const draftTrouble = signal<string | null>(null);
+export const outbox = signal<Outbox>(EMPTY);
+/** Something to be told once, in a line that comes and goes. */
+export const said = signal("");
+
+const newId = (): string => crypto.randomUUID();
+
+export const savedText = computed(() => {
+  const now = opened.value;
+  if (now === null) return "";
+  if (link.value !== "open") {
+    const count = outbox.value.waiting.length;
+    return count === 0 ? "Offline" : `Offline: ${count} not saved yet`;
+  }
+  if (outbox.value.waiting.length > 0) return "Saving…";
+  return { saved: "Saved", saving: "Safe", cannot: "Cannot be saved", outside: "Changed outside" }[
+    now.saved.state
+  ];
+});
+
+// Opening.
+
+export async function openRoutine(name: string): Promise<void> {
+  const before = opened.value;
+  const have = before?.name === name ? { epoch: before.epoch, rev: before.rev } : undefined;
+  if (before !== null && before.name !== name) {
+    send({ type: "leave", name: before.name });
+    opened.value = null;
+    shown.value = null;
+  }
+  openTrouble.value = null;
+  lastRoutine.value = name;
+  try {
+    await ask(have === undefined ? { type: "open", name } : { type: "open", name, have });
+  } catch (error) {
+    if (error instanceof Sorry) openTrouble.value = error.message;
+    else throw error;
+  }
+}
+
+function openSomething(message: ServerMessage<"welcome">): void {
+  const names = message.routines.map(({ name }) => name);
+  const name = opened.value?.name ?? (names.includes(lastRoutine.value) ? lastRoutine.value : names[0]);
+  if (name !== undefined) void openRoutine(name);
+}
+
+// Editing.
+
+export function change(edit: Edit, words: string): void {
+  intend({ kind: "edit", edit }, words);
+}
+export const undo = (): void => {
+  if (opened.value?.undo != null) intend({ kind: "undo" }, `Undo: ${opened.value.undo}`);
+};
+export const redo = (): void => {
+  if (opened.value?.redo != null) intend({ kind: "redo" }, `Redo: ${opened.value.redo}`);
+};
+
+function intend(intent: Intent, words: string): void {
+  const now = opened.value;
+  if (now === null) return;
+  outbox.value = queued(outbox.value, { opId: newId(), name: now.name, intent, words });
+  pump();
+}
+export function tryAgain(opId: string): void {
+  outbox.value = again(outbox.value, opId, newId);
+  pump();
+}
+export const dropAside = (opId: string): void => {
+  outbox.value = letGo(outbox.value, opId);
+};
+
+function pump(): void {
+  const now = opened.value;
+  if (now === null || outbox.value.waiting[0]?.name !== now.name) return;
+  const next = nextMessage(outbox.value, now.rev);
+  if (next !== null && send(next.message)) outbox.value = next.box;
+}
+
+// Drafts.
+
+let lastDraft = 0;
+let latest: { number: number; edit: Edit } | null = null;
+let draftTimer: ReturnType<typeof setTimeout> | undefined;
+let draftSentAt = 0;
+const DRAFT_EVERY = 30;
+
+/** Shows what an edit would make of the routine. Sent at most every 30 ms, the latest only. */
+export function draft(edit: Edit): void {
+  lastDraft += 1;
+  latest = { number: lastDraft, edit };
+  clearTimeout(draftTimer);
+  const wait = Math.max(0, draftSentAt + DRAFT_EVERY - Date.now());
+  if (wait === 0) sendDraft();
+  else draftTimer = setTimeout(sendDraft, wait);
+}
+
+function sendDraft(): void {
+  const now = opened.value;
+  if (now === null || latest === null) return;
+  draftSentAt = Date.now();
+  send({
+    type: "draft",
+    name: now.name,
+    draft: latest.number,
+    base: now.rev,
+    edit: latest.edit,
+  } as Parameters<typeof send>[0]);
+}
+
+export function noDraft(): void {
+  clearTimeout(draftTimer);
+  if (latest === null) return;
+  latest = null;
+  lastDraft += 1;
+  draftTrouble.value = null;
+  const now = opened.value;
+  if (now === null) return;
+  send({ type: "draft", name: now.name, draft: lastDraft, base: now.rev, edit: null });
+  if (outbox.value.waiting.length === 0) shown.value = now;
+}
+
+/** Lets go of what was drafted: it becomes an edit, and stays in sight until the server has it. */
+export function keepDraft(edit: Edit, words: string): void {
+  noDraftKeepingSight();
+  change(edit, words);
+}
+function noDraftKeepingSight(): void {
+  clearTimeout(draftTimer);
+  latest = null;
+  lastDraft += 1;
+  draftTrouble.value = null;
+}
+
+// What the server says.
+
+listen((message: FromServer) => {
+  const now = opened.value;
+  switch (message.type) {
+    case "welcome":
+      folder.value = { path: message.folder, routines: message.routines, notices: message.notices };
+      openSomething(message);
+      break;
+    case "list":
+      if (folder.value !== null) folder.value = { ...folder.value, routines: message.routines };
+      break;
+    case "routine":
+      if (message.name !== lastRoutine.value) break;
+      opened.value = openedFrom(message);
+      shown.value = opened.value;
+      pump();
+      break;
+    case "changed": {
+      if (now === null || message.name !== now.name) break;
+      const next = withChanged(now, message);
+      if (next === null) {
+        if (message.rev > now.rev || message.epoch !== now.epoch) void openRoutine(now.name);
+        break;
+      }
+      opened.value = next;
+      if (latest === null) shown.value = next;
+      else sendDraft();
+      break;
+    }
+    case "drafted":
+      if (now === null || latest === null || message.draft !== latest.number || message.base !== now.rev)
+        break;
+      draftTrouble.value = null;
+      shown.value = withComputed(now, message);
+      break;
+    case "not-drafted":
+      if (latest !== null && message.draft === latest.number) draftTrouble.value = message.message;
+      break;
+    case "ack":
+    case "stale":
+    case "refused":
+      outbox.value = answered(outbox.value, message, newId);
+      if (message.type === "refused") {
+        said.value = message.message;
+        if (latest === null) shown.value = now;
+      } else if (message.type === "ack") said.value = message.words;
+      pump();
+      break;
+    case "saved":
+      if (now !== null && message.name === now.name) {
+        const saved = message.saved;
+        opened.value = { ...now, saved };
+        if (latest === null && shown.value !== null) shown.value = { ...shown.value, saved };
+      }
+      break;
+    case "renamed":
+      if (now === null || message.name !== now.name) break;
+      opened.value = null;
+      shown.value = null;
+      if (message.to !== null) void openRoutine(message.to);
+      break;
+    default:
+      break;
+  }
+});
+
+effect(() => {
+  if (link.value === "offline") outbox.value = unsent(outbox.peek());
+});
+
+// Over a reload.
+const KEPT = "countercut.outbox";
+try {
+  const kept = JSON.parse(sessionStorage.getItem(KEPT) ?? "null") as Outbox | null;
+  if (kept !== null) outbox.value = unsent(kept);
+} catch {
+  // Nothing that we could read was kept.
+}
+effect(() => {
+  try {
+    sessionStorage.setItem(KEPT, JSON.stringify(outbox.value));
+  } catch {
+    // Full or shut off: what waits lasts as long as the page.
+  }
+});
