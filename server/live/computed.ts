@@ -1,0 +1,77 @@
+/** What goes over the wire of a worked-out routine: all of it, or what differs between two. */
+import { packSection } from "../../schemas/packed.ts";
+import { patchBetween } from "../../schemas/patch.ts";
+import type { Performance } from "../../schemas/performance.ts";
+import type { ServerMessage, Timing } from "../../schemas/wire.ts";
+import type { Worked } from "./worked.ts";
+
+type Computed = Pick<
+  ServerMessage<"changed">,
+  "patch" | "timing" | "sections" | "sectionFacts" | "patternFacts" | "problems" | "leftOut"
+>;
+type Whole = Pick<
+  ServerMessage<"routine">,
+  "routine" | "timing" | "sections" | "sectionFacts" | "patternFacts" | "problems" | "leftOut"
+>;
+
+function timingOf({ sections, leadInBars }: Performance): Timing {
+  return {
+    ids: sections.map(({ performance }) => performance.id),
+    start: sections.map(({ start }) => start),
+    end: sections.map(({ end }) => end),
+    startSeconds: sections.map(({ startSeconds }) => startSeconds),
+    endSeconds: sections.map(({ endSeconds }) => endSeconds),
+    leadInBars,
+  };
+}
+
+function sameTiming(a: Performance, b: Performance): boolean {
+  return (
+    a.leadInBars === b.leadInBars &&
+    a.sections.length === b.sections.length &&
+    a.sections.every((one, index) => {
+      const other = b.sections[index];
+      return (
+        other !== undefined &&
+        one.performance.id === other.performance.id &&
+        one.start === other.start &&
+        one.end === other.end &&
+        one.startSeconds === other.startSeconds &&
+        one.endSeconds === other.endSeconds
+      );
+    })
+  );
+}
+
+/** Items of `now` that are other objects than those of the same id before. */
+function fresh<Item extends { readonly id: string }>(before: readonly Item[], now: readonly Item[]): Item[] {
+  const known = new Map(before.map((item) => [item.id, item]));
+  return now.filter((item) => known.get(item.id) !== item);
+}
+
+const performancesOf = ({ performance }: Worked) =>
+  performance.sections.map(({ performance: section }) => section);
+
+export function computedBetween(from: Worked, to: Worked): Computed {
+  return {
+    patch: patchBetween(from.routine, to.routine) as Computed["patch"],
+    ...(sameTiming(from.performance, to.performance) ? {} : { timing: timingOf(to.performance) }),
+    sections: fresh(performancesOf(from), performancesOf(to)).map(packSection),
+    sectionFacts: fresh(from.facts.sections, to.facts.sections),
+    patternFacts: fresh(from.facts.patterns, to.facts.patterns),
+    problems: [...to.problems],
+    leftOut: [...to.leftOut],
+  };
+}
+
+export function wholeOf(worked: Worked): Whole {
+  return {
+    routine: worked.routine as Whole["routine"],
+    timing: timingOf(worked.performance),
+    sections: performancesOf(worked).map(packSection),
+    sectionFacts: [...worked.facts.sections],
+    patternFacts: [...worked.facts.patterns],
+    problems: [...worked.problems],
+    leftOut: [...worked.leftOut],
+  };
+}

@@ -1,0 +1,141 @@
+/** The open routines of a folder and the pages on them. */
+import { availableParallelism } from "node:os";
+import type { FindQuestion } from "../../schemas/find.ts";
+import type { Entry, FromServer } from "../../schemas/wire.ts";
+import { startSearch } from "../facts/findPool.ts";
+import { DEMO } from "../routine/demo.ts";
+import { writeRoutine } from "../routine/write.ts";
+import { StoreError } from "../store/errors.ts";
+import type { Clock, Folder } from "../store/interfaces.ts";
+import type { Connection } from "../web/interfaces.ts";
+import { Asks } from "./asks.ts";
+import { emptyRoutine } from "./empty.ts";
+import { OpenRoutine, Unreadable } from "./openRoutine.ts";
+import { Page } from "./page.ts";
+import { readForEditing } from "./worked.ts";
+
+export class Live {
+  readonly folder: Folder;
+  readonly clock: Clock;
+  /** Makes a link that lets another browser in. */
+  readonly link: () => string;
+  readonly #open = new Map<string, Promise<OpenRoutine>>();
+  readonly #pages = new Set<Page>();
+  /** Called with the name of a routine that is not open under it any more. */
+  readonly #onGone = new Set<(name: string) => void>();
+
+  constructor(folder: Folder, clock: Clock, link: () => string) {
+    this.folder = folder;
+    this.clock = clock;
+    this.link = link;
+  }
+
+  /** For the socket door: a page came in on `/live`. */
+  onClient(connection: Connection): void {
+    const page = new Page(this, connection, this.clock, new Asks());
+    this.#pages.add(page);
+    const { onClose } = connection;
+    connection.onClose = () => {
+      this.#pages.delete(page);
+      onClose();
+    };
+  }
+
+  async list(): Promise<Entry[]> {
+    return (await this.folder.list()).map(({ name, size, modified }) => ({ name, bytes: size, modified }));
+  }
+
+  /** The same object while it is open. @throws StoreError, Unreadable */
+  open(name: string): Promise<OpenRoutine> {
+    const known = this.#open.get(name);
+    if (known !== undefined) return known;
+    const opening = this.folder.open(name).then((stored) => new OpenRoutine(stored, this.clock));
+    this.#open.set(name, opening);
+    opening.catch(() => this.#open.delete(name));
+    return opening;
+  }
+
+  /** Calls back when a routine goes: renamed, in the bin. @returns a way to stop */
+  onGone(listener: (name: string) => void): () => void {
+    this.#onGone.add(listener);
+    return () => this.#onGone.delete(listener);
+  }
+
+  /** @throws StoreError, Unreadable */
+  async create(name: string, content: "empty" | "demo" | { readonly text: string }): Promise<void> {
+    let text: string;
+    if (content === "empty") text = writeRoutine(emptyRoutine(name));
+    else if (content === "demo") text = writeRoutine(DEMO);
+    else {
+      const read = readForEditing(content.text);
+      if ("problems" in read) throw new Unreadable(name, read.problems);
+      text = writeRoutine(read.routine);
+    }
+    await this.folder.create(name, text);
+    await this.#tellFolder();
+  }
+
+  async copy(name: string, to: string): Promise<void> {
+    const open = await this.#open.get(name);
+    await open?.settled();
+    await this.folder.copy(name, to, open?.text);
+    await this.#tellFolder();
+  }
+
+  async rename(name: string, to: string): Promise<void> {
+    if (name === to) return;
+    await this.#goes(name, to, (present) => this.folder.rename(name, to, present));
+  }
+
+  /** Into the folder's bin. */
+  async bin(name: string): Promise<void> {
+    await this.#goes(name, null, (present) => this.folder.remove(name, present));
+  }
+
+  async #goes(
+    name: string,
+    to: string | null,
+    act: (present: OpenRoutine["text"] | undefined) => Promise<void>,
+  ): Promise<void> {
+    const open = await this.#open.get(name);
+    const present = await open?.stop();
+    this.#open.delete(name);
+    try {
+      await act(present);
+    } finally {
+      // The store has closed it, also where it could not move it: pages open it anew.
+      for (const listener of this.#onGone) listener(name);
+    }
+    for (const page of this.#pages) page.forget(name);
+    this.#tell({ type: "renamed", name, to });
+    await this.#tellFolder();
+  }
+
+  #tell(message: FromServer): void {
+    for (const page of this.#pages) page.send(message);
+  }
+
+  async #tellFolder(): Promise<void> {
+    this.#tell({ type: "list", routines: await this.list() });
+  }
+
+  search(question: FindQuestion) {
+    // One core stays free for edits and sound.
+    return startSearch(question, Math.max(1, availableParallelism() - 1));
+  }
+
+  /** Leaves every file fresh and lets go of the folder. */
+  async close(): Promise<void> {
+    for (const opening of this.#open.values()) {
+      try {
+        const open = await opening;
+        const present = await open.stop();
+        await open.stored.close(present);
+      } catch (error) {
+        if (!(error instanceof StoreError || error instanceof Unreadable)) throw error;
+      }
+    }
+    this.#open.clear();
+    await this.folder.close();
+  }
+}

@@ -1,0 +1,93 @@
+/** What stands in the journal for each edit, and how a routine is brought forward by it. */
+import { z } from "zod";
+import { Edit, type Immutable } from "../../schemas/edit.ts";
+import { applyPatch, Patch, patchBetween } from "../../schemas/patch.ts";
+import type { Routine } from "../../schemas/routine.ts";
+import type { EditRecord } from "../store/interfaces.ts";
+import { applyEdit } from "../routine/edit.ts";
+
+/** The `ops` of a record. `back` leads to the routine before, so that undo outlives the process. */
+export const Ops = z.strictObject({
+  how: z.enum(["edit", "undo", "redo"]),
+  words: z.string(),
+  edit: Edit,
+  back: Patch,
+});
+export type Ops = Immutable<z.infer<typeof Ops>>;
+
+export const opsOf = (record: EditRecord): Ops => Ops.parse(record.ops) as Ops;
+
+/** @throws Error where the record does not fit the routine: the journal is not this routine's */
+export function bringForward(routine: Routine, record: EditRecord): Routine {
+  const applied = applyEdit(routine, opsOf(record).edit);
+  if ("refused" in applied)
+    throw new Error(`The journal's edit ${record.rev} does not fit: ${applied.refused}`);
+  return applied.routine;
+}
+
+/** One step that can be undone or done again. */
+export interface Step {
+  readonly words: string;
+  readonly back: Patch;
+  readonly forth: Patch;
+}
+
+/** Steps kept for undo. */
+const MOST_STEPS = 1000;
+
+/** The line of edits that undo and redo walk along, shared by all pages. A new edit cuts off what was undone. */
+export interface Line {
+  readonly done: readonly Step[];
+  readonly undone: readonly Step[];
+}
+export const EMPTY_LINE: Line = { done: [], undone: [] };
+
+/** @param step the edit's own step; for undo and redo what it does to the routine is known from the line */
+export function walk({ done, undone }: Line, how: Ops["how"], step: Step): Line {
+  if (how === "edit") return { done: [...done.slice(1 - MOST_STEPS), step], undone: [] };
+  const [from, to] = how === "undo" ? [done, undone] : [undone, done];
+  const walked = from.at(-1);
+  if (walked === undefined) return { done, undone };
+  const [less, more] = [from.slice(0, -1), [...to, walked]];
+  return how === "undo" ? { done: less, undone: more } : { done: more, undone: less };
+}
+
+/**
+ * The line after a journal's records. Those from before the start are known by their way back only; what each did is
+ * found by going back from the start, as far as that leads.
+ */
+export function lineOf(start: Routine, before: readonly EditRecord[], after: readonly EditRecord[]): Line {
+  let line = EMPTY_LINE;
+  for (const { step, how } of stepsBefore(start, before)) line = walk(line, how, step);
+  let routine = start;
+  for (const record of after) {
+    const ops = opsOf(record);
+    const next = bringForward(routine, record);
+    line = walk(line, ops.how, stepOf(ops, routine, next));
+    routine = next;
+  }
+  return line;
+}
+
+/** Both ways as patches. */
+export const stepOf = ({ words, back }: Pick<Ops, "words" | "back">, from: Routine, to: Routine): Step => ({
+  words,
+  back: back as Patch,
+  forth: patchBetween(from, to),
+});
+
+function stepsBefore(start: Routine, before: readonly EditRecord[]): { how: Ops["how"]; step: Step }[] {
+  const steps: { how: Ops["how"]; step: Step }[] = [];
+  let routine = start;
+  for (const record of [...before].reverse()) {
+    try {
+      const ops = opsOf(record);
+      const earlier = applyPatch(routine, ops.back as Patch);
+      steps.push({ how: ops.how, step: stepOf(ops, earlier, routine) });
+      routine = earlier;
+    } catch {
+      break; // As far as it leads.
+    }
+  }
+  return steps.reverse();
+}

@@ -1,0 +1,109 @@
+/** A page of the tests: keeps a replica by the messages alone, each parsed by its schema as the real page does. */
+import { applyPatch, patchList, type Patch } from "../../schemas/patch.ts";
+import type { PackedSection } from "../../schemas/packed.ts";
+import type { Routine } from "../../schemas/routine.ts";
+import { type FromPage, FromServer, type ServerMessage, WIRE } from "../../schemas/wire.ts";
+import type { Live } from "../../server/live/live.ts";
+import type { Connection } from "../../server/web/interfaces.ts";
+
+export interface Replica {
+  epoch: string;
+  rev: number;
+  routine: Routine;
+  sections: ReadonlyMap<string, PackedSection>;
+  timing: ServerMessage<"routine">["timing"];
+  problems: ServerMessage<"routine">["problems"];
+}
+
+let connections = 0;
+
+export class TestPage {
+  readonly #live: Live;
+  #connection: (Connection & { open: boolean }) | null = null;
+  readonly got: FromServer[] = [];
+  replica: Replica | null = null;
+  /** Bytes that the page has not taken yet. */
+  waiting = 0;
+
+  constructor(live: Live) {
+    this.#live = live;
+  }
+
+  connect(live: Live = this.#live): this {
+    const connection: Connection & { open: boolean } = {
+      id: ++connections,
+      path: "/live",
+      hello: JSON.stringify({ type: "hello", wire: WIRE, token: "t" }),
+      waiting: 0,
+      open: true,
+      send: (data) => {
+        if (connection.open) this.#arrived(FromServer.parse(JSON.parse(data as string)));
+        return connection.open;
+      },
+      close: () => this.disconnect(),
+      onMessage: () => {},
+      onClose: () => {},
+    };
+    Object.defineProperty(connection, "waiting", { get: () => this.waiting });
+    this.#connection = connection;
+    live.onClient(connection);
+    return this;
+  }
+
+  disconnect(): void {
+    const connection = this.#connection;
+    if (connection === null) return;
+    connection.open = false;
+    this.#connection = null;
+    connection.onClose();
+  }
+
+  get connected(): boolean {
+    return this.#connection !== null;
+  }
+
+  say(message: FromPage | Record<string, unknown>): void {
+    this.#connection?.onMessage(JSON.stringify(message));
+  }
+
+  #arrived(message: FromServer): void {
+    this.got.push(message);
+    if (message.type === "routine") {
+      const { epoch, rev, timing, problems } = message;
+      const sections = new Map(message.sections.map((section) => [section.id, section]));
+      this.replica = { epoch, rev, routine: message.routine as Routine, sections, timing, problems };
+    } else if (message.type === "changed") {
+      const { replica } = this;
+      if (replica === null || replica.rev !== message.from || replica.epoch !== message.epoch) {
+        throw new Error(`a change from ${message.from} on a replica at ${replica?.rev}`);
+      }
+      const routine = applyPatch(replica.routine, message.patch as Patch);
+      const ids = routine.sections.map(({ id }) => id);
+      const known = [...replica.sections.values()].filter(({ id }) => ids.includes(id));
+      const sections = patchList(known, { values: message.sections, order: ids });
+      this.replica = {
+        epoch: message.epoch,
+        rev: message.rev,
+        routine,
+        sections: new Map(sections.map((section) => [section.id, section])),
+        timing: message.timing ?? replica.timing,
+        problems: message.problems,
+      };
+    }
+  }
+
+  /** The last message of a type. */
+  last<Type extends FromServer["type"]>(type: Type): ServerMessage<Type> {
+    const found = this.got.findLast((message) => message.type === type);
+    if (found === undefined) throw new Error(`no ${type} came, only ${this.got.map((one) => one.type)}`);
+    return found as ServerMessage<Type>;
+  }
+  count(type: FromServer["type"]): number {
+    return this.got.filter((message) => message.type === type).length;
+  }
+}
+
+/** Lets everything that is due happen. */
+export async function settle(): Promise<void> {
+  for (let turn = 0; turn < 12; turn++) await new Promise((resolve) => setImmediate(resolve));
+}
