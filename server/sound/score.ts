@@ -3,7 +3,7 @@
  * the fader, the strikes of drums and clicks. It is worked out a stretch at a time from the performance, so that a
  * new renderer after an edit costs nothing but the stretches that are then heard.
  */
-import type { Performance, PlacedEvent, SectionPerformance } from "../../schemas/performance.ts";
+import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import { UNITS_PER_WHOLE } from "../../schemas/units.ts";
 import { platterSpeed } from "../routine/lookups.ts";
@@ -101,10 +101,6 @@ export function createScore(
     frameAt: (position, swung) => timeline.secondsAt(position, swung) * framesPerSecond,
   };
 }
-
-/** What was placed, by its index in the section's list; one that was left out is missing. */
-export const placedBy = ({ placed }: SectionPerformance): ReadonlyMap<number, PlacedEvent> =>
-  new Map(placed.map((one) => [one.placement, one]));
 
 /** Where each section's events reach, pickups included: absolute positions. */
 function reaches(performance: Performance): { from: number; to: number }[] {

@@ -5,7 +5,8 @@ import { platterSpeed } from "../routine/lookups.ts";
 import { swingOf } from "../time/timeline.ts";
 import { CATCH_UP_SECONDS, EASED, EVEN, type Move, motionAt, RELEASED, REST } from "./motion.ts";
 import { RATE } from "./rate.ts";
-import { placedBy, type Score, type Window } from "./score.ts";
+import { placedBy } from "./placed.ts";
+import type { Score, Window } from "./score.ts";
 import { smoothTime } from "./smooth.ts";
 import { CELL } from "./voice.ts";
 

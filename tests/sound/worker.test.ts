@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { buildInWorker } from "../../server/sound/build.ts";
+import { buildInWorker } from "../../server/sound/tableWorkers.ts";
 import { sampleJob } from "../../server/sound/prepare.ts";
 import { buildTables } from "../../server/sound/tables.ts";
 
