@@ -15,9 +15,10 @@ const CEILING = 10 ** (-1.15 / 20);
 const AHEAD = 6;
 /** Part of the way back to full gain that is made good in a cell: a time constant of 80 ms. */
 const RELEASE = 1 - Math.exp(-CELL / (0.08 * RATE));
-/** Cells kept: the one that goes out, those ahead of it, and the newest, whose end is not known yet. */
-const KEPT = AHEAD + 2;
-const NEWEST = KEPT - 1;
+/** Cells at work: the one that goes out, those ahead of it, and the newest, whose end is not known yet. */
+const WORK = AHEAD + 2;
+/** Cells of the line along which they move before they are brought back to its start. */
+const LINE = 64;
 
 export interface Limiter {
   /** Frames by which what comes out is late. */
@@ -27,59 +28,72 @@ export interface Limiter {
 }
 
 export function createLimiter(): Limiter {
-  const kept = [new Float32Array(KEPT * CELL), new Float32Array(KEPT * CELL)] as const;
-  /** By kept cell, the oldest first: largest sample, and the gain that it needs. */
-  const peaks = new Float64Array(KEPT);
-  const needed = new Float64Array(KEPT).fill(1);
-  /** The last gains after look-ahead and release, of which the mean is taken. */
-  const held = new Float64Array(AHEAD).fill(1);
-  let edge = 1;
+  const kept = [new Float32Array(LINE * CELL), new Float32Array(LINE * CELL)] as const;
+  /** By cell of the line: largest sample, the gain that it needs, the gain held after look-ahead and release. */
+  const peaks = new Float64Array(LINE);
+  const needed = new Float64Array(LINE).fill(1);
+  const held = new Float64Array(LINE).fill(1);
+  /** The gain at the start of the cell that goes out; in an array, since a double of its own would be allocated. */
+  const edge = new Float64Array([1]);
+  let newest = WORK - 1;
 
-  function need(cell: number): number {
+  function need(cell: number): void {
     const around = Math.max(peaks[cell - 1]!, peaks[cell]!, peaks[cell + 1]!);
-    if (around * LARGEST_OVERSHOOT <= CEILING) return 1;
+    needed[cell] = 1;
+    if (around * LARGEST_OVERSHOOT <= CEILING) return;
     let peak = 0;
     for (let i = cell * CELL; i < (cell + 1) * CELL; i++) {
       peak = Math.max(peak, peakAt(kept[0], i), peakAt(kept[1], i));
     }
-    return peak <= CEILING ? 1 : CEILING / peak;
+    if (peak > CEILING) needed[cell] = CEILING / peak;
+  }
+
+  /** Takes the next cell of both sides into the line. */
+  function take(left: Float32Array, right: Float32Array, at: number): void {
+    if (++newest === LINE) {
+      newest = WORK - 1;
+      for (const line of [peaks, needed, held]) line.copyWithin(0, LINE - WORK + 1);
+      for (const line of kept) line.copyWithin(0, (LINE - WORK + 1) * CELL);
+    }
+    const [one, two] = kept;
+    let peak = 0;
+    for (let i = 0, to = newest * CELL; i < CELL; i++, to++) {
+      const l = left[at + i]!;
+      const r = right[at + i]!;
+      one[to] = l;
+      two[to] = r;
+      const a = Math.abs(l);
+      const b = Math.abs(r);
+      if (a > peak) peak = a;
+      if (b > peak) peak = b;
+    }
+    peaks[newest] = peak;
   }
 
   function step(left: Float32Array, right: Float32Array, at: number): void {
-    peaks.copyWithin(0, 1);
-    needed.copyWithin(0, 1);
-    kept[0].copyWithin(0, CELL);
-    kept[1].copyWithin(0, CELL);
-    let peak = 0;
-    for (let i = 0; i < CELL; i++) {
-      const l = left[at + i]!;
-      const r = right[at + i]!;
-      kept[0][NEWEST * CELL + i] = l;
-      kept[1][NEWEST * CELL + i] = r;
-      peak = Math.max(peak, Math.abs(l), Math.abs(r));
-    }
-    peaks[NEWEST] = peak;
-    needed[NEWEST - 1] = need(NEWEST - 1);
-    // The gain at the end of the cell that goes out: no more than it, the one after and all ahead need.
+    take(left, right, at);
+    need(newest - 1);
+    const going = newest - WORK + 1;
+    // The gain to hold for the cell after the one that goes out: no more than either and all ahead need.
     let least = 1;
-    for (let cell = 0; cell < NEWEST; cell++) least = Math.min(least, needed[cell]!);
-    const before = held[AHEAD - 1]!;
-    held.copyWithin(0, 1);
-    held[AHEAD - 1] = Math.min(least, before + (1 - before) * RELEASE);
+    for (let cell = going; cell < newest; cell++) if (needed[cell]! < least) least = needed[cell]!;
+    const before = held[newest - 1]!;
+    held[newest] = Math.min(least, before + (1 - before) * RELEASE);
     let sum = 0;
-    for (let i = 0; i < AHEAD; i++) sum += held[i]!;
+    for (let cell = newest - AHEAD + 1; cell <= newest; cell++) sum += held[cell]!;
+    const gain = edge[0]!;
     const next = sum / AHEAD;
-    const slope = (next - edge) / CELL;
-    for (let i = 0; i < CELL; i++) {
-      const gain = edge + slope * i;
-      left[at + i] = kept[0][i]! * gain;
-      right[at + i] = kept[1][i]! * gain;
+    const slope = (next - gain) / CELL;
+    const [one, two] = kept;
+    for (let i = 0, from = going * CELL; i < CELL; i++, from++) {
+      left[at + i] = one[from]! * (gain + slope * i);
+      right[at + i] = two[from]! * (gain + slope * i);
     }
-    edge = next;
+    edge[0] = next;
   }
 
   return {
-    delay: NEWEST * CELL,
+    delay: (WORK - 1) * CELL,
     process(left, right, frames) {
       for (let at = 0; at < frames; at += CELL) step(left, right, at);
     },

@@ -19,7 +19,7 @@ function bessel(x: number): number {
 }
 
 /** Weights of the 16 samples around the points at 1/4, 1/2 and 3/4 between the eighth and the ninth, in a line. */
-export const WEIGHTS = ((): Float64Array => {
+const WEIGHTS = ((): Float64Array => {
   const beta = 5;
   const weights = new Float64Array(PHASES * 2 * REACH);
   for (let phase = 0; phase < PHASES; phase++) {
@@ -51,16 +51,21 @@ export const LARGEST_OVERSHOOT = ((): number => {
   return most;
 })();
 
+const [QUARTER, HALF, THREE_QUARTERS] = [0, 1, 2].map((phase) =>
+  WEIGHTS.slice(phase * 2 * REACH, (phase + 1) * 2 * REACH),
+) as [Float64Array, Float64Array, Float64Array];
+
 /** Largest size of sample `at` and of the points up to the next one; needs REACH − 1 samples before, REACH after. */
 export function peakAt(sound: Float32Array, at: number): number {
-  let peak = Math.abs(sound[at]!);
   const first = at - REACH + 1;
-  for (let phase = 0; phase < PHASES; phase++) {
-    let sum = 0;
-    const row = phase * 2 * REACH;
-    for (let tap = 0; tap < 2 * REACH; tap++) sum += WEIGHTS[row + tap]! * sound[first + tap]!;
-    const size = Math.abs(sum);
-    if (size > peak) peak = size;
+  let a = 0;
+  let b = 0;
+  let c = 0;
+  for (let tap = 0; tap < 2 * REACH; tap++) {
+    const x = sound[first + tap]!;
+    a += QUARTER[tap]! * x;
+    b += HALF[tap]! * x;
+    c += THREE_QUARTERS[tap]! * x;
   }
-  return peak;
+  return Math.max(Math.abs(sound[at]!), Math.abs(a), Math.abs(b), Math.abs(c));
 }

@@ -1,21 +1,30 @@
 /** The record's voice against libsamplerate, and the whole block loop against real time. */
 import { execFileSync } from "node:child_process";
-import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { existsSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { compile } from "../../server/routine/compile.ts";
-import { DEMO } from "../../server/routine/demo.ts";
-import { createClicks } from "../../server/sound/clicks.ts";
-import { createKit } from "../../server/sound/kit.ts";
-import { createLimiter } from "../../server/sound/limiter.ts";
-import { DEFAULT_LEVELS, mix } from "../../server/sound/mix.ts";
-import { sampleJob } from "../../server/sound/prepare.ts";
-import { createRenderer, newChannels } from "../../server/sound/render.ts";
-import { builtInSample } from "../../server/sound/samples.ts";
-import { buildTables } from "../../server/sound/tables.ts";
-import { CELL, newCell, readCell } from "../../server/sound/voice.ts";
-import { timelineOf } from "../../server/time/timeline.ts";
 import type { BenchRow } from "./row.ts";
+
+/** What is measured is what is shipped: the built JavaScript, not the bundler's rendering of the sources. */
+const native = new Function("url", "return import(url)") as (url: string) => Promise<unknown>;
+async function built<Module>(path: string): Promise<Module> {
+  const url = new URL(`../../dist/server/${path}.js`, import.meta.url);
+  if (!existsSync(url)) throw new Error("npm run build comes first: the bench measures what is built.");
+  return (await native(url.href)) as Module;
+}
+const { compile } = await built<typeof import("../../server/routine/compile.ts")>("routine/compile");
+const { DEMO } = await built<typeof import("../../server/routine/demo.ts")>("routine/demo");
+const { createClicks } = await built<typeof import("../../server/sound/clicks.ts")>("sound/clicks");
+const { createKit } = await built<typeof import("../../server/sound/kit.ts")>("sound/kit");
+const { createLimiter } = await built<typeof import("../../server/sound/limiter.ts")>("sound/limiter");
+const { DEFAULT_LEVELS, mix } = await built<typeof import("../../server/sound/mix.ts")>("sound/mix");
+const { sampleJob } = await built<typeof import("../../server/sound/prepare.ts")>("sound/prepare");
+const { createRenderer, newChannels } =
+  await built<typeof import("../../server/sound/render.ts")>("sound/render");
+const { builtInSample } = await built<typeof import("../../server/sound/samples.ts")>("sound/samples");
+const { buildTables } = await built<typeof import("../../server/sound/tables.ts")>("sound/tables");
+const { CELL, newCell, readCell } = await built<typeof import("../../server/sound/voice.ts")>("sound/voice");
+const { timelineOf } = await built<typeof import("../../server/time/timeline.ts")>("time/timeline");
 
 const RATE = 48_000;
 const SECONDS = 60;
@@ -132,8 +141,8 @@ function blocks(surface: boolean): number {
       mix(channels, DEFAULT_LEVELS, size, out);
       limiter.process(out[0], out[1], size);
       for (let i = 0; i < size; i++) {
-        sixteen[2 * i] = Math.round(32_767 * out[0][i]!);
-        sixteen[2 * i + 1] = Math.round(32_767 * out[1][i]!);
+        sixteen[2 * i] = 32_767 * out[0][i]!;
+        sixteen[2 * i + 1] = 32_767 * out[1][i]!;
       }
     }
   });
