@@ -42,9 +42,9 @@ function stab(sound: Float32Array, seconds: number): void {
         seconds,
         pitch: (time) => hertz * detune * (1 - 0.02 * Math.exp(-time / 0.02)),
         level(harmonic, time) {
-          const open = 700 + 5200 * Math.exp(-time / 0.16) * Math.min(1, time / 0.025);
+          const open = 900 + 5000 * Math.exp(-time / 0.16) * Math.min(1, time / 0.025);
           const bright = 1 / Math.sqrt(1 + (harmonic / open) ** 6);
-          const loud = envelope(time, seconds, 0.005, 0.25) * (0.35 + 0.65 * Math.exp(-time / 0.3));
+          const loud = envelope(time, seconds, 0.005, 0.25) * (0.6 + 0.4 * Math.exp(-time / 0.25));
           return (loud * bright * (1 - 0.1 * index) * hertz) / harmonic;
         },
       });
@@ -133,7 +133,7 @@ const MAKERS: Readonly<Record<BuiltIn, (sound: Float32Array, seconds: number) =>
 /** Seconds that each sounds in a turn; the rest of the round is silence, so that its start is heard. */
 const LASTS: Readonly<Record<BuiltIn, number>> = {
   vowel: 1.35,
-  stab: 0.9,
+  stab: 1.4,
   noise: 1.2,
   tone: TURN,
   syllable: 1.2,
