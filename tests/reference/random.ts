@@ -275,9 +275,8 @@ function drawPlayer(
     if (cursor >= end) break;
     const start = cursor;
     const inside = start < 0n ? 0 : spans.findIndex((span) => start < span.end);
-    // Before the first section there is time only once a pickup of its own has made a lead-in.
-    const hasTime = start >= 0n || owned.length > 0;
-    const canPickUp = hasTime && inside < spans.length - 1 && oneIn(draw, 5);
+    // Before the first section only its own pickups may reach.
+    const canPickUp = start >= 0n && inside < spans.length - 1 && oneIn(draw, 5);
     const section = canPickUp ? number(draw, inside + 1, spans.length - 1) : inside;
     const span = spans[section]!;
     const offset = start - span.start;
