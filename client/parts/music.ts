@@ -128,3 +128,11 @@ export function clockText(seconds: number): string {
 /** 1 → "1 bar", 2 → "2 bars". */
 export const counted = (count: number, one: string, many = `${one}s`): string =>
   `${count} ${count === 1 ? one : many}`;
+
+export const lcmOf = (a: Fraction, b: Fraction): Fraction => {
+  const bottom = a.d * b.d;
+  const x = a.n * b.d;
+  const y = b.n * a.d;
+  const common = gcd(x, y);
+  return common === 0n ? fraction(0) : fraction((x / common) * y, bottom);
+};

@@ -1,0 +1,216 @@
+/** The frame of all screens: where one is, what is open, whether it is saved; and what stands in place of a screen. */
+import type { ComponentChildren } from "preact";
+import { ActionList, listOpen } from "./parts/ActionList.tsx";
+import { Offers } from "./parts/Offers.tsx";
+import { Stripes } from "./rows/Stripes.tsx";
+import { SCREEN_VIEWS } from "./screens.ts";
+import { access } from "./state/access.ts";
+import { useActions } from "./state/actions.ts";
+import { link } from "./state/connection.ts";
+import { addressOf, goTo, place, SCREENS } from "./state/place.ts";
+import { noteNames, theme } from "./state/settings.ts";
+import { folder, opened, openTrouble, redo, savedText, undo } from "./state/store.ts";
+import { Transport } from "./audio/Transport.tsx";
+
+const SCREEN_WORDS = {
+  write: "Write",
+  routine: "Routine",
+  rehearse: "Rehearse",
+  recordings: "Recordings",
+  export: "Export",
+} as const;
+
+const otherTheme = (): void => {
+  theme.value = theme.value === "dark" ? "light" : "dark";
+};
+
+export function App() {
+  const { screen } = place.value;
+  const now = opened.value;
+  useActions("Everywhere", [
+    ...SCREENS.map((name, index) => ({
+      id: `go-${name}`,
+      name: `Go to ${SCREEN_WORDS[name]}`,
+      keys: [`Alt+${index + 1}`],
+      run: () => goTo(name),
+    })),
+    { id: "undo", name: "Undo", keys: ["Ctrl+z"], run: undo, disabled: () => opened.value?.undo == null },
+    {
+      id: "redo",
+      name: "Redo",
+      keys: ["Ctrl+Shift+z", "Ctrl+y"],
+      run: redo,
+      disabled: () => opened.value?.redo == null,
+    },
+    { id: "theme", name: "Dark or light", keys: [], run: otherTheme },
+    {
+      id: "note-names",
+      name: "Call notes sixteenths or semiquavers",
+      keys: [],
+      run: () => {
+        noteNames.value = noteNames.value === "sixteenth" ? "semiquaver" : "sixteenth";
+      },
+    },
+    {
+      id: "list",
+      name: "List all actions",
+      keys: ["?"],
+      run: () => {
+        listOpen.value = true;
+      },
+    },
+  ]);
+  return (
+    <>
+      <a
+        class="skip"
+        href="#content"
+        onClick={(event) => {
+          event.preventDefault();
+          document.getElementById("content")?.focus();
+        }}
+      >
+        To the content
+      </a>
+      <Stripes />
+      <header class="head">
+        <nav aria-label="Screens">
+          {SCREENS.map((name) => (
+            <a key={name} href={addressOf(name)} aria-current={screen === name ? "page" : undefined}>
+              {SCREEN_WORDS[name]}
+            </a>
+          ))}
+        </nav>
+        <div class="work">
+          <h1>{now?.routine.title ?? "Countercut"}</h1>
+          <span class="saved" role="status">
+            {savedText.value}
+          </span>
+        </div>
+        <div class="tools">
+          <button
+            type="button"
+            class="plain"
+            disabled={now?.undo == null}
+            title={now?.undo ?? ""}
+            onClick={undo}
+          >
+            Undo
+          </button>
+          <button
+            type="button"
+            class="plain"
+            disabled={now?.redo == null}
+            title={now?.redo ?? ""}
+            onClick={redo}
+          >
+            Redo
+          </button>
+          <button type="button" class="plain" onClick={otherTheme}>
+            {theme.value === "dark" ? "Light" : "Dark"}
+          </button>
+          <button
+            type="button"
+            class="plain"
+            onClick={() => {
+              listOpen.value = true;
+            }}
+          >
+            Actions
+          </button>
+        </div>
+      </header>
+      <Offers />
+      <main id="content" tabIndex={-1}>
+        {instead() ?? <Screen />}
+      </main>
+      {access.value === "in" && <Transport />}
+      <ActionList />
+    </>
+  );
+}
+
+function Screen() {
+  const { screen } = place.value;
+  const View = SCREEN_VIEWS[screen];
+  if (View === undefined)
+    return (
+      <Notice title={`${SCREEN_WORDS[screen]} is not there yet`}>
+        <p>This version of the program does not have this screen. The other screens work without it.</p>
+      </Notice>
+    );
+  return <View />;
+}
+
+function Notice(props: { title: string; children: ComponentChildren }) {
+  return (
+    <section class="notice">
+      <h2>{props.title}</h2>
+      {props.children}
+    </section>
+  );
+}
+
+/** What stands in place of a screen; null where there is something to show. */
+function instead() {
+  if (access.value === "expired")
+    return (
+      <Notice title="This link has been used or is too old">
+        <p>
+          A link works once, within a minute. Run <kbd>countercut serve</kbd> again, or look where it runs: it
+          prints a fresh link. Open that one here.
+        </p>
+      </Notice>
+    );
+  if (access.value === "unreachable")
+    return (
+      <Notice title="The server does not answer">
+        <p>
+          See whether <kbd>countercut serve</kbd> still runs on this machine, then load this page again.
+        </p>
+        <button type="button" onClick={() => location.reload()}>
+          Load again
+        </button>
+      </Notice>
+    );
+  if (link.value === "other-version")
+    return (
+      <Notice title="The server is of another version than this page">
+        <p>Load the page again to get the one that belongs to the server.</p>
+        <button type="button" onClick={() => location.reload()}>
+          Load again
+        </button>
+      </Notice>
+    );
+  if (openTrouble.value !== null)
+    return (
+      <Notice title="The routine could not be opened">
+        <p>{openTrouble.value}</p>
+      </Notice>
+    );
+  if (opened.value !== null) return null;
+  if (link.value === "offline")
+    return (
+      <Notice title="No connection to the server">
+        <p>
+          The page tries again by itself. If the program was ended, start it again with{" "}
+          <kbd>countercut serve</kbd>.
+        </p>
+      </Notice>
+    );
+  if (folder.value !== null && folder.value.routines.length === 0)
+    return (
+      <Notice title="There is no routine in this folder yet">
+        <p>{folder.value.path}</p>
+        <p>
+          Run <kbd>countercut new FILE</kbd> in it to begin with the demo routine “Night Ferry”, and load this
+          page again.
+        </p>
+      </Notice>
+    );
+  return (
+    <p class="waiting" role="status">
+      Opening the routine…
+    </p>
+  );
+}

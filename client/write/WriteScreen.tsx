@@ -1,0 +1,3 @@
+export function WriteScreen() {
+  return <p />;
+}
