@@ -1,0 +1,273 @@
+/** A folder of routines, held by this process alone. */
+import { randomBytes } from "node:crypto";
+import { disk } from "./disk.ts";
+import { StoreError } from "./errors.ts";
+import type { FileSystem } from "./fs.ts";
+import type { Clock, Folder, Ids, Listed, Moment, Stored } from "./interfaces.ts";
+import { type Lock, lockFolder } from "./lock.ts";
+import {
+  checkName,
+  fileOf,
+  isTemporary,
+  journalOf,
+  nameOfFile,
+  nameOfJournal,
+  pastOf,
+  SUFFIX,
+  twinKey,
+} from "./names.ts";
+import { adoptOrphan } from "./orphans.ts";
+import { StoredRoutine } from "./stored.ts";
+import { LARGEST_ROUTINE } from "./recover.ts";
+import { writeWhole } from "./whole.ts";
+import { whyUnsaved } from "./writer.ts";
+
+export const BIN = ".bin";
+
+export interface FolderOptions {
+  readonly fs?: FileSystem;
+  readonly clock?: Clock;
+  readonly ids?: Ids;
+  /** Null for none. */
+  readonly lock?: ((realPath: string) => Promise<Lock>) | null;
+  readonly journalSize?: number;
+}
+
+export const realClock: Clock = {
+  now: Date.now,
+  after(milliseconds, act) {
+    const timer = setTimeout(act, milliseconds);
+    return () => clearTimeout(timer);
+  },
+};
+
+/** 128 bits. */
+export const randomIds: Ids = () => randomBytes(16).toString("hex");
+
+/** @throws StoreError `held` where another server has the folder; what the disk throws where it is not there */
+export async function openFolder(path: string, options: FolderOptions = {}): Promise<Folder> {
+  const {
+    fs = disk,
+    clock = realClock,
+    ids = randomIds,
+    lock: take = lockFolder,
+    journalSize = 256 * 1024,
+  } = options;
+  const real = await fs.realPath(path);
+  const lock = take === null ? null : await take(real);
+  try {
+    const notices = await tidy(fs, real);
+    return new RoutineFolder(real, notices, { fs, clock, ids, journalSize }, lock);
+  } catch (error) {
+    await lock?.release();
+    throw error;
+  }
+}
+
+/** Removes what crashes left half-written. @returns sentences about what is not understood */
+async function tidy(fs: FileSystem, path: string): Promise<string[]> {
+  const notices: string[] = [];
+  for (const { name, kind } of await fs.list(path)) {
+    if (kind === "file" && isTemporary(name)) await fs.remove(`${path}/${name}`).catch(() => undefined);
+    else if (name.endsWith(SUFFIX) && (kind !== "file" || nameOfFile(name) === null)) {
+      const why = kind === "file" ? "its name is not safe on every system" : "it is no plain file";
+      notices.push(`${JSON.stringify(name)} is left out: ${why}.`);
+    }
+  }
+  return notices;
+}
+
+interface Context {
+  readonly fs: FileSystem;
+  readonly clock: Clock;
+  readonly ids: Ids;
+  readonly journalSize: number;
+}
+
+class RoutineFolder implements Folder {
+  readonly path: string;
+  readonly notices: readonly string[];
+  readonly #c: Context;
+  readonly #lock: Lock | null;
+  readonly #open = new Map<string, Promise<StoredRoutine>>();
+  /** Routines whose last flush failed since the folder was opened. */
+  readonly #distrusted = new Set<string>();
+  /** Changes of names go one after the other, so that two cannot take the same name. */
+  #turn: Promise<unknown> = Promise.resolve();
+
+  constructor(path: string, notices: readonly string[], context: Context, lock: Lock | null) {
+    this.path = path;
+    this.notices = notices;
+    this.#c = context;
+    this.#lock = lock;
+  }
+
+  async list(): Promise<readonly Listed[]> {
+    const found: Listed[] = [];
+    for (const entry of await this.#c.fs.list(this.path)) {
+      const name = entry.kind === "file" ? nameOfFile(entry.name) : null;
+      if (name === null) continue;
+      const status = await this.#c.fs.status(this.#at(entry.name));
+      if (status?.kind === "file") found.push({ name, size: status.size, modified: status.modified });
+    }
+    return found.sort((a, b) => (a.name < b.name ? -1 : 1));
+  }
+
+  open(name: string): Promise<Stored> {
+    return this.#inTurn(async () => {
+      checkName(name);
+      const already = this.#open.get(name);
+      if (already !== undefined) {
+        const stored = await already;
+        if (!stored.closed) return stored;
+      }
+      const opening = this.#openFresh(name);
+      this.#open.set(name, opening);
+      opening.catch(() => this.#open.delete(name));
+      return opening;
+    });
+  }
+
+  create(name: string, text: string): Promise<void> {
+    return this.#inTurn(() => this.#write(name, Buffer.from(text)));
+  }
+
+  copy(name: string, to: string, present?: Moment): Promise<void> {
+    return this.#inTurn(async () => {
+      checkName(name);
+      const bytes =
+        present !== undefined
+          ? Buffer.from(present.text)
+          : await this.#c.fs.read(this.#at(fileOf(name)), LARGEST_ROUTINE);
+      if (bytes === null) throw notThere(name);
+      await this.#write(to, bytes);
+    });
+  }
+
+  rename(name: string, to: string, present?: Moment): Promise<void> {
+    return this.#inTurn(async () => {
+      checkName(name);
+      await this.#mustBeFree(to, name);
+      await this.#closeForMove(name, present);
+      // The file goes first: a journal that stays behind by a crash is found again by the file's hash.
+      await this.#change(async () => {
+        const { fs } = this.#c;
+        if (twinKey(name) === twinKey(to)) await fs.rename(this.#at(fileOf(name)), this.#at(fileOf(to)));
+        else await fs.renameNew(this.#at(fileOf(name)), this.#at(fileOf(to)));
+        await fs.syncFolder(this.path);
+        await this.#moveSides(name, this.#at(journalOf(to)), this.#at(pastOf(to)));
+        await fs.syncFolder(this.path);
+      });
+    });
+  }
+
+  remove(name: string, present?: Moment): Promise<void> {
+    return this.#inTurn(async () => {
+      checkName(name);
+      await this.#closeForMove(name, present);
+      await this.#change(async () => {
+        const { fs, clock, ids } = this.#c;
+        const bin = this.#at(BIN);
+        if ((await fs.status(bin)) === null) await fs.makeFolder(bin);
+        const day = new Date(clock.now()).toISOString().slice(0, 10);
+        const place = `${bin}/${day} ${ids().slice(0, 8)}`;
+        await fs.makeFolder(place);
+        await fs.syncFolder(bin);
+        await fs.rename(this.#at(fileOf(name)), `${place}/${fileOf(name)}`);
+        await this.#moveSides(name, `${place}/${journalOf(name)}`, `${place}/${pastOf(name)}`);
+        // First where it arrives: a crash in between shows it twice rather than not at all.
+        await fs.syncFolder(place);
+        await fs.syncFolder(this.path);
+      });
+    });
+  }
+
+  announce(address: string): void {
+    this.#lock?.announce(address);
+  }
+
+  async close(): Promise<void> {
+    await this.#inTurn(async () => {
+      for (const opening of this.#open.values()) await (await opening.catch(() => null))?.close();
+      this.#open.clear();
+      await this.#lock?.release();
+    });
+  }
+
+  #at(file: string): string {
+    return `${this.path}/${file}`;
+  }
+
+  #inTurn<T>(act: () => Promise<T>): Promise<T> {
+    const result = this.#turn.then(act);
+    this.#turn = result.catch(() => undefined);
+    return result;
+  }
+
+  async #openFresh(name: string): Promise<StoredRoutine> {
+    const { fs } = this.#c;
+    await adoptOrphan(fs, this.path, name);
+    const distrust = this.#distrusted.delete(name);
+    const stored = await StoredRoutine.open(name, { ...this.#c, folder: this.path, distrust });
+    if (stored.state.is === "read-only") this.#distrusted.add(name);
+    stored.onState(({ is }) => {
+      if (is === "read-only") this.#distrusted.add(name);
+    });
+    return stored;
+  }
+
+  /** @throws StoreError `bad-name`, `taken` */
+  async #mustBeFree(name: string, except: string | null = null): Promise<void> {
+    checkName(name);
+    for (const { name: file } of await this.#c.fs.list(this.path)) {
+      const other = file.endsWith(SUFFIX) ? file.slice(0, -SUFFIX.length) : nameOfJournal(file);
+      if (other === null || other === except || twinKey(other) !== twinKey(name)) continue;
+      const same = other === name ? "" : ", which some systems take for the same name";
+      const what = file.endsWith(SUFFIX)
+        ? "There is a routine"
+        : "The folder holds the journal of a lost routine";
+      throw new StoreError("taken", `${what} "${other}" already${same}. Choose another name.`);
+    }
+  }
+
+  async #write(name: string, bytes: Uint8Array): Promise<void> {
+    await this.#mustBeFree(name);
+    await this.#change(() => writeWhole(this.#c, this.path, fileOf(name), bytes));
+  }
+
+  async #closeForMove(name: string, present: Moment | undefined): Promise<void> {
+    const opening = this.#open.get(name);
+    if (opening !== undefined) {
+      const stored = await opening;
+      await stored.close(present);
+      this.#open.delete(name);
+    }
+    if ((await this.#c.fs.status(this.#at(fileOf(name))))?.kind !== "file") throw notThere(name);
+  }
+
+  async #moveSides(name: string, journal: string, past: string): Promise<void> {
+    const { fs } = this.#c;
+    for (const [from, to] of [
+      [this.#at(journalOf(name)), journal],
+      [this.#at(pastOf(name)), past],
+    ] as const) {
+      if ((await fs.status(from)) !== null) await fs.rename(from, to);
+    }
+  }
+
+  /** @throws StoreError for whatever the disk refuses */
+  async #change(act: () => Promise<void>): Promise<void> {
+    try {
+      await act();
+    } catch (error) {
+      if (error instanceof StoreError) throw error;
+      if ((error as NodeJS.ErrnoException).code === "EEXIST") {
+        throw new StoreError("taken", "A file of that name is there already. Choose another name.");
+      }
+      throw new StoreError("read-only", whyUnsaved(error));
+    }
+  }
+}
+
+const notThere = (name: string): StoreError =>
+  new StoreError("not-found", `There is no routine "${name}" in this folder.`);
