@@ -1,0 +1,99 @@
+/**
+ * From exact positions to ticks. Swing is in the ticks: a swung event stands where it is heard, against a straight
+ * bar grid. Every event is rounded once, from its position in its section, never from a sum of rounded deltas; a
+ * section starts on a whole tick at every resolution that can be chosen.
+ */
+import type { Performance } from "../../schemas/performance.ts";
+import type { Routine } from "../../schemas/routine.ts";
+import { UNITS_PER_QUARTER, type Units } from "../../schemas/units.ts";
+import { type Fraction, fraction, lcm } from "../time/fraction.ts";
+import { bentInSection, type SwingOf, swingOf, type Swung } from "../time/timeline.ts";
+
+/** MIDI files hold 15 bits of ticks a quarter. */
+export const MOST_TICKS = 32_767;
+
+export interface Clock {
+  /** Ticks from the start of the routine of an absolute position (units). */
+  tick(position: number, swung: Swung): number;
+  /** The position as a fraction of a quarter from its section's start, exactly; for telling whether a tick hits it. */
+  exact(position: number, swung: Swung): Fraction;
+}
+
+/** A percentage as the user wrote it, exactly: 57.5 is 575/1000. */
+function partOf(percent: number): Fraction {
+  const [whole = "0", decimals = ""] = String(percent).split(".");
+  return fraction(BigInt(whole + decimals), 100n * 10n ** BigInt(decimals.length));
+}
+
+/** The same as `bend` in server/time/swing.ts, without rounding. */
+function bendExactly(position: bigint, swing: SwingOf, percent: number, length: bigint): Fraction {
+  const step = BigInt(swing.step);
+  const pair = 2n * step;
+  const start = (position / pair) * pair;
+  if (start + pair > length) return fraction(position);
+  const { n, d } = partOf(percent);
+  const inside = position - start;
+  // The first step takes pair·n/d, the second the rest; both in proportion.
+  return inside <= step
+    ? fraction(start * d + inside * 2n * n, d)
+    : fraction(start * d + pair * n + (inside - step) * 2n * (d - n), d);
+}
+
+export function clockOf(routine: Routine, performance: Performance, ppq: number): Clock {
+  const swings = routine.sections.map(swingOf);
+  const spans = performance.sections;
+  const first = spans[0]?.start ?? 0;
+
+  /** The section in whose time a position lies; -1 for the lead-in. The end of the routine is the last's. */
+  function homeOf(position: number): number {
+    if (position < first) return -1;
+    let low = 0;
+    let high = spans.length - 1;
+    while (low < high) {
+      const middle = (low + high + 1) >> 1;
+      if ((spans[middle]?.start as number) <= position) low = middle;
+      else high = middle - 1;
+    }
+    return low;
+  }
+
+  /** Ticks of a length in units, which may be fractional: quarters first, so that products stay exact. */
+  const ticksOf = (length: number): number => {
+    const quarters = Math.floor(length / UNITS_PER_QUARTER);
+    return quarters * ppq + Math.round(((length - quarters * UNITS_PER_QUARTER) * ppq) / UNITS_PER_QUARTER);
+  };
+
+  return {
+    tick(position, swung) {
+      const home = homeOf(position);
+      if (home < 0) return ticksOf(position);
+      const { start, end } = spans[home] as { start: Units; end: Units };
+      const bent = bentInSection(swings[home] as SwingOf, (end - start) as Units, position - start, swung);
+      return ticksOf(start) + ticksOf(bent);
+    },
+    exact(position, swung) {
+      const home = homeOf(position);
+      const { start, end } =
+        home < 0 ? { start: 0, end: first } : (spans[home] as { start: number; end: number });
+      const inside = BigInt(position - start);
+      const swing = swings[home];
+      const percent = swung === "straight" || swing === undefined || swing.step === 0 ? 50 : swing[swung];
+      const bent =
+        percent === 50
+          ? fraction(inside)
+          : bendExactly(inside, swing as SwingOf, percent, BigInt(end - start));
+      return fraction(bent.n, bent.d * BigInt(UNITS_PER_QUARTER));
+    },
+  };
+}
+
+/** The smallest resolution at which all of these fall on a tick, or null where it does not fit in 15 bits. */
+export function exactResolution(positions: Iterable<Fraction>): number | null {
+  // A bar of thirty-seconds must be whole ticks too.
+  let common = 8n;
+  for (const { d } of positions) {
+    if (common % d !== 0n) common = lcm(common, d);
+    if (common > BigInt(MOST_TICKS)) return null;
+  }
+  return Number(common);
+}

@@ -1,0 +1,50 @@
+/** File names: plain ASCII, sorted in playing order; they say section, strand, bars, tempo and metre. */
+import type { Section } from "../../schemas/routine.ts";
+
+/** Lower-case ASCII words joined by hyphens. */
+export function slug(text: string): string {
+  const plain = text
+    .normalize("NFKD")
+    .replace(/[^\x20-\x7e]/g, "")
+    .toLowerCase();
+  return (
+    plain
+      .replace(/[^a-z0-9]+/g, "-")
+      .replace(/^-+|-+$/g, "")
+      .slice(0, 80) || "routine"
+  );
+}
+
+const tempoWord = (tempo: Section["tempo"]): string => {
+  const one = (value: number): string => value.toFixed(1).padStart(5, "0");
+  return typeof tempo === "number" || tempo.from === tempo.to
+    ? `${one(typeof tempo === "number" ? tempo : tempo.from)}bpm`
+    : `${one(tempo.from)}-${one(tempo.to)}bpm`;
+};
+
+export interface ClipName {
+  /** 0 for the lead-in, else from 1. */
+  readonly number: number;
+  readonly section: string;
+  /** "fader", or "fader-p2" where there are several players; "stem" names follow the same form. */
+  readonly strand: string;
+  readonly bars: number;
+  readonly tempo: Section["tempo"];
+  readonly meter: string;
+}
+
+/** Without its ending. @param sections how many the routine has, so that numbers are equally wide */
+export function clipName(
+  { number, section, strand, bars, tempo, meter }: ClipName,
+  sections: number,
+): string {
+  const width = Math.max(2, String(sections).length);
+  return [
+    String(number).padStart(width, "0"),
+    slug(section),
+    strand,
+    `${String(bars).padStart(2, "0")}bars`,
+    tempoWord(tempo),
+    meter.replace("/", "-"),
+  ].join("_");
+}
