@@ -136,12 +136,12 @@ function build(
       const placed = own(event);
       if (placed.start < length && placed.end > least) players.add(placed.player);
       put(placed, (row, it) => row.placed.push(it));
-      groupsOf(placed, event.recordGroups, shift).forEach((group) =>
-        put(group, (row, it) => row.recordGroups.push(it)),
-      );
-      groupsOf(placed, event.faderGroups, shift).forEach((group) =>
-        put(group, (row, it) => row.faderGroups.push(it)),
-      );
+      for (const group of groupsOf(placed, event.recordGroups, shift)) {
+        put(group, (row, it) => row.recordGroups.push(it));
+      }
+      for (const group of groupsOf(placed, event.faderGroups, shift)) {
+        put(group, (row, it) => row.faderGroups.push(it));
+      }
     }
     for (const event of performance.strokes) put(own(event), (row, it) => row.strokes.push(it));
     for (const event of performance.openings) put(own(event), (row, it) => row.openings.push(it));

@@ -6,6 +6,7 @@ const codes = (source: string | Uint8Array) =>
   parseRoutine(source).problems.map(({ code, place }) => `${code} ${place}`);
 
 /** The worked file with one change. */
+// biome-ignore lint/suspicious/noExplicitAny: it is broken on purpose
 function changed(change: (file: any) => void): string {
   const file = JSON.parse(WORKED_FILE);
   change(file);

@@ -8,8 +8,8 @@ const PURE = ["time", "hands", "routine", "facts", "clips", "sound", "recordings
   (room) => `server/${room}`,
 );
 const SHELL = ["store", "live", "web", "cli", "clips-folder"].map((room) => `server/${room}`);
-/** A worker's own file is the shell of its room. */
-const isWorker = (file: string): boolean => /\.worker\.ts$|Workers?\.ts$/.test(file);
+/** A worker's own file, and the one that starts workers, are the shell of their room. */
+const isWorker = (file: string): boolean => /\.worker\.ts$|Workers?\.ts$|Pool\.ts$/.test(file);
 
 const files = (folder: string): string[] =>
   readdirSync(join(ROOT, folder), { recursive: true, encoding: "utf8" })
@@ -64,7 +64,7 @@ test("the pure rooms touch no disk, socket, thread or clock, and do not know the
     ({ file, name }) =>
       PURE.some((room) => within(file, room)) &&
       !isWorker(file) &&
-      (name.startsWith("node:") ||
+      ((name.startsWith("node:") && name !== "node:util") ||
         ["express", "ws"].includes(name) ||
         SHELL.some((room) => within(name, room)) ||
         isWorker(name)),
