@@ -1,0 +1,191 @@
+/** One page on the socket `/sound`: what it asks for, and the routines that it hears, which may change under it. */
+import type { Edit } from "../../schemas/edit.ts";
+import type { Routine } from "../../schemas/routine.ts";
+import {
+  type ClickChoice,
+  type Material,
+  SOUND_WIRE,
+  SoundFromPage,
+  type SoundFromServer,
+  type SoundPageMessage,
+} from "../../schemas/soundWire.ts";
+import type { Connection } from "../web/interfaces.ts";
+import type { Live } from "./live.ts";
+import type { OpenRoutine } from "./openRoutine.ts";
+import { Player } from "./player.ts";
+import { type Piece, pieceOf } from "./program.ts";
+import { clicksFor, readerIn, type SoundBank, soundFolder } from "./soundBank.ts";
+import { createWorker, isWorked, type Worked } from "./worked.ts";
+
+/** Bytes waiting above which a page gets no more blocks until it has taken some: half a second. */
+const FULL = 900_000;
+
+export class Listener {
+  readonly #live: Live;
+  readonly #bank: SoundBank;
+  readonly #connection: Connection;
+  readonly #open = new Map<string, { readonly routine: OpenRoutine; readonly stop: () => void }>();
+  readonly #alone = new WeakMap<Routine, Piece | null>();
+  readonly #stopGone: () => void;
+  #player: Player | null = null;
+  #clicks: ClickChoice = { beat: false, record: false, fader: false };
+  #draft: Worked | null = null;
+  #closed = false;
+
+  constructor(live: Live, bank: SoundBank, connection: Connection) {
+    this.#live = live;
+    this.#bank = bank;
+    this.#connection = connection;
+    this.#stopGone = live.onGone((name) => this.#gone(name));
+    connection.onMessage = (data) => this.#arrived(data);
+    connection.onClose = () => this.#leave();
+    this.#send({ type: "welcome", wire: SOUND_WIRE });
+  }
+
+  #send(message: SoundFromServer): void {
+    if (!this.#closed) this.#connection.send(JSON.stringify(message));
+  }
+
+  #leave(): void {
+    this.#closed = true;
+    this.#player = null;
+    this.#stopGone();
+    for (const { stop } of this.#open.values()) stop();
+    this.#open.clear();
+  }
+
+  #arrived(data: string | Uint8Array): void {
+    let message: SoundFromPage;
+    try {
+      if (typeof data !== "string") throw new TypeError("text is expected");
+      message = SoundFromPage.parse(JSON.parse(data));
+    } catch {
+      this.#send({
+        type: "sorry",
+        play: null,
+        message: "The message was not understood. Load the page again.",
+      });
+      return;
+    }
+    void this.#do(message).catch((error: unknown) => {
+      this.#player = null;
+      const play = "play" in message ? message.play : null;
+      this.#send({ type: "sorry", play, message: `This cannot be played: ${(error as Error).message}` });
+    });
+  }
+
+  async #do(message: SoundFromPage): Promise<void> {
+    if (message.type === "hello") return;
+    if (message.type === "play") return this.#play(message);
+    const player = this.#player;
+    // A message to a play that is over came late.
+    if (player?.play !== message.play) return;
+    switch (message.type) {
+      case "stop":
+        this.#player = null;
+        return;
+      case "heard":
+        if (this.#connection.waiting < FULL) player.heard(message.frames, message.underruns);
+        return;
+      case "set": {
+        const { loop, speed, player: whose, clicks } = message;
+        if (clicks !== undefined) this.#clicks = clicks;
+        return player.refresh({
+          ...(loop === undefined ? {} : { loop }),
+          ...(speed === undefined ? {} : { speed }),
+          ...(whose === undefined ? {} : { player: whose }),
+        });
+      }
+      case "seek":
+        return player.seek(message.to);
+      case "next":
+        await this.#need(message.material);
+        if (this.#player === player) player.next(message.material, message.when);
+        return;
+      case "draft":
+        return this.#hearDraft(player, message.edit as Edit | null);
+    }
+  }
+
+  async #play(message: SoundPageMessage<"play">): Promise<void> {
+    this.#player = null;
+    this.#draft = null;
+    await this.#need(message.material);
+    if (this.#closed) return;
+    this.#clicks = message.clicks;
+    const out = {
+      send: (said: SoundFromServer) => this.#send(said),
+      block: (bytes: Uint8Array) => {
+        if (!this.#closed) this.#connection.send(bytes);
+      },
+    };
+    this.#player = new Player(
+      message,
+      out,
+      (material) => this.#pieceOf(material),
+      (material, routine) => this.#soundsOf(material, routine),
+    );
+  }
+
+  /** Opens what is to be heard, and follows it. */
+  async #need(material: Material): Promise<void> {
+    if (material.kind !== "open" || this.#open.has(material.name)) return;
+    const { name } = material;
+    const routine = await this.#live.open(name);
+    if (this.#closed || this.#open.has(name)) return;
+    const anew = (): void => {
+      this.#draft = null;
+      if (this.#hears(name)) this.#player?.refresh();
+    };
+    const stop = routine.watch({ changed: anew, replaced: anew, saved: () => {} });
+    this.#open.set(name, { routine, stop });
+  }
+
+  #hears(name: string): boolean {
+    const material = this.#player?.material;
+    return material?.kind === "open" && material.name === name;
+  }
+
+  #gone(name: string): void {
+    this.#open.get(name)?.stop();
+    this.#open.delete(name);
+    if (!this.#hears(name)) return;
+    const { play } = this.#player as Player;
+    this.#player = null;
+    this.#send({ type: "sorry", play, message: `${name} was renamed or removed. Open it again to hear it.` });
+  }
+
+  #pieceOf(material: Material): Piece | null {
+    if (material.kind === "open") {
+      const present = this.#open.get(material.name)?.routine.present;
+      if (present === undefined) return null;
+      const { sound, performance } = this.#draft ?? present.worked;
+      return pieceOf(sound, performance, present.rev);
+    }
+    const routine = material.routine as Routine;
+    const known = this.#alone.get(routine);
+    if (known !== undefined) return known;
+    const worked = createWorker()(routine);
+    const piece = isWorked(worked) ? pieceOf(worked.sound, worked.performance, 0) : null;
+    this.#alone.set(routine, piece);
+    return piece;
+  }
+
+  #soundsOf(material: Material, routine: Routine) {
+    // A phrase by itself plays the samples of the routine that is open beside it.
+    const name = material.kind === "open" ? material.name : (this.#open.keys().next().value ?? "");
+    const where = soundFolder(this.#live.folder.path, name);
+    const ready = (): void => this.#player?.refresh();
+    return this.#bank.soundsOf(routine, where, readerIn(where), clicksFor(this.#clicks), ready);
+  }
+
+  #hearDraft(player: Player, edit: Edit | null): void {
+    if (player.material.kind !== "open") return;
+    const routine = this.#open.get(player.material.name)?.routine;
+    if (routine === undefined) return;
+    const before = this.#draft;
+    const tried = edit === null ? null : routine.draft(edit);
+    this.#draft = tried === null || "refused" in tried ? null : tried.worked;
+    if (this.#draft !== before) player.refresh();
+  }
+}

@@ -1,0 +1,167 @@
+/**
+ * The tables of every sound that open routines play, prepared in worker threads and shared. A routine asks for its
+ * sounds as often as it likes: it gets what is ready, silent for the rest, and is called when more is.
+ */
+import { createHash } from "node:crypto";
+import { readFile } from "node:fs/promises";
+import { join } from "node:path";
+import {
+  type Beat,
+  DEFAULT_REPEATS_EVERY,
+  type Rig,
+  type Routine,
+  type Sample,
+} from "../../schemas/routine.ts";
+import { samplesOf } from "../routine/lookups.ts";
+import { type Clicks, createClicks } from "../sound/clicks.ts";
+import { createKit } from "../sound/kit.ts";
+import { recordedBeatJob, sampleJob, type TableJob } from "../sound/prepare.ts";
+import type { Sounds } from "../sound/score.ts";
+import { buildInWorker } from "../sound/tableWorkers.ts";
+import type { Pcm, Tables } from "../sound/tables.ts";
+import { readWav } from "../sound/wavread.ts";
+
+/** Reads a sound of a routine's `.sounds` folder; null where it is not there or no sound. */
+export type ReadSound = (file: string) => Promise<Pcm | null>;
+
+export const soundFolder = (folder: string, name: string): string => join(folder, `${name}.sounds`);
+
+export const readerIn =
+  (folder: string): ReadSound =>
+  async (file) => {
+    if (/[/\\\0]/.test(file) || file.startsWith(".")) return null;
+    try {
+      const result = readWav(await readFile(join(folder, file)));
+      return "wav" in result ? result.wav : null;
+    } catch {
+      return null;
+    }
+  };
+
+/** Tables of about 25 MB each that are kept after their last use. */
+const KEPT = 12;
+/** Threads that prepare at a time. */
+const AT_ONCE = 1;
+
+type Build = (job: TableJob) => Promise<Tables>;
+
+export class SoundBank {
+  readonly #kit = createKit();
+  readonly #ready = new Map<string, Tables | null>();
+  readonly #pending = new Map<string, Promise<void>>();
+  readonly #build: Build;
+  #running = 0;
+  readonly #queue: (() => void)[] = [];
+
+  constructor(build: Build = (job) => buildInWorker(job)) {
+    this.#build = build;
+  }
+
+  /** @param where tells one routine's folder from another's; @param ready called after each sound that came later */
+  soundsOf(routine: Routine, where: string, read: ReadSound, clicks: Clicks, ready: () => void): Sounds {
+    const samples = new Map<string, Tables>();
+    for (const sample of samplesOf(routine.rig)) {
+      const key = sampleKey(sample, routine.rig, where);
+      const make = async () =>
+        sampleJob(sample, routine.rig, sample.file === undefined ? null : await read(sample.file));
+      const tables = this.#get(key, make, ready);
+      if (tables !== null) samples.set(sample.id, tables);
+    }
+    const beats = new Map<string, Tables>();
+    for (const beat of routine.beats) {
+      const { recorded } = beat;
+      if (recorded === undefined || !routine.sections.some((section) => section.beat === beat.id)) continue;
+      const make = async () => {
+        const pcm = await read(recorded.file);
+        return pcm === null ? null : recordedBeatJob(beat, pcm);
+      };
+      const tables = this.#get(beatKey(beat, where), make, ready);
+      if (tables !== null) beats.set(beat.id, tables);
+    }
+    return { samples, beats, kit: this.#kit, clicks };
+  }
+
+  /** Resolves once nothing is being prepared. */
+  async settled(): Promise<void> {
+    while (this.#pending.size > 0) await Promise.all(this.#pending.values());
+  }
+
+  /** A file was uploaded in place of another: what was made of it is made anew. */
+  forget(where: string): void {
+    for (const key of this.#ready.keys()) if (key.startsWith(`${where}\n`)) this.#ready.delete(key);
+  }
+
+  #get(key: string, make: () => Promise<TableJob | null>, ready: () => void): Tables | null {
+    const known = this.#ready.get(key);
+    if (known !== undefined) {
+      // The one used last stands last.
+      this.#ready.delete(key);
+      this.#ready.set(key, known);
+      return known;
+    }
+    let pending = this.#pending.get(key);
+    if (pending === undefined) {
+      pending = this.#prepare(key, make).finally(() => this.#pending.delete(key));
+      this.#pending.set(key, pending);
+    }
+    void pending.then(ready);
+    return null;
+  }
+
+  async #prepare(key: string, make: () => Promise<TableJob | null>): Promise<void> {
+    if (this.#running >= AT_ONCE) await new Promise<void>((go) => this.#queue.push(go));
+    this.#running++;
+    let tables: Tables | null = null;
+    try {
+      const job = await make();
+      if (job !== null) tables = await this.#build(job);
+    } catch (error) {
+      // A sample that cannot be prepared is silent; the rest plays.
+      console.error(`A sound could not be prepared: ${(error as Error).message}`);
+    } finally {
+      this.#running--;
+      this.#queue.shift()?.();
+    }
+    this.#ready.set(key, tables);
+    for (const old of this.#ready.keys()) {
+      if (this.#ready.size <= KEPT) break;
+      this.#ready.delete(old);
+    }
+  }
+}
+
+const hash = (value: unknown): string => createHash("sha256").update(JSON.stringify(value)).digest("hex");
+
+/** What the tables depend on: built-in sounds are shared by all routines. */
+function sampleKey(sample: Sample, rig: Rig | undefined, where: string): string {
+  const { builtIn, file, trim, cue = 0, repeatsEvery = DEFAULT_REPEATS_EVERY } = sample;
+  const place = builtIn === undefined ? where : "";
+  return `${place}\n${hash([builtIn, file, trim, cue, repeatsEvery, rig?.platter ?? 33])}`;
+}
+const beatKey = ({ recorded }: Beat, where: string): string =>
+  `${where}\n${hash([recorded?.file, recorded?.firstBeat ?? 0])}`;
+
+const CLICKS = new Map<string, Clicks>();
+
+/** Clicks of the metronome and of the hands' groups, rendered once for each choice. */
+export function clicksFor({
+  beat,
+  record,
+  fader,
+}: {
+  beat: boolean;
+  record: boolean;
+  fader: boolean;
+}): Clicks {
+  const key = `${beat} ${record} ${fader}`;
+  let clicks = CLICKS.get(key);
+  if (clicks === undefined) {
+    clicks = createClicks([
+      ...(beat ? (["bar", "beat"] as const) : []),
+      ...(record ? (["record"] as const) : []),
+      ...(fader ? (["fader"] as const) : []),
+    ]);
+    CLICKS.set(key, clicks);
+  }
+  return clicks;
+}
