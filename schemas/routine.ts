@@ -20,8 +20,8 @@ export const Id = z
 export const Name = z.string().max(200);
 
 /** A fraction as text, "3/16" or "2"; digits alone, so that no sign, space or exponent slips in. */
-const FRACTION = /^(\d{1,9})(?:\/0*([1-9]\d{0,8}))?$/;
-const SIGNED_FRACTION = /^-\d{1,9}(?:\/\d{1,9})?$/;
+const FRACTION = /^(\d{1,12})(?:\/0*([1-9]\d{0,11}))?$/;
+const SIGNED_FRACTION = /^-\d{1,12}(?:\/\d{1,12})?$/;
 
 const fractionText = z.string().superRefine((text, context) => {
   if (FRACTION.test(text)) return;
@@ -173,7 +173,7 @@ export const Player = z.int().min(1).max(8);
 export const PatternPlacement = z.strictObject({
   pattern: Id,
   /** From 1; 0 and below is a pickup. */
-  bar: z.int().min(-999).max(999),
+  bar: z.int().min(-1_000_000).max(1_000_000),
   at: At.optional(),
   lasts: Lasts.optional(),
   recordFrom: z.int().min(0).optional(),
@@ -186,7 +186,7 @@ export const PatternPlacement = z.strictObject({
 });
 export const WordsPlacement = z.strictObject({
   words: Name,
-  bar: z.int().min(-999).max(999),
+  bar: z.int().min(-1_000_000).max(1_000_000),
   at: At.optional(),
   /** Words have no steps or cycles of their own. */
   lasts: Lasts.superRefine((lasts, context) => {

@@ -106,6 +106,16 @@ export function checkPlaces(parts: Parts): Problem[] {
         continue;
       }
       if (lying.start < earliest) earliest = Math.floor(lying.start / bar) * bar;
+      if (!Number.isSafeInteger(sectionEnd - earliest)) {
+        problems.push(
+          problem(
+            "out-of-range",
+            placeOf(lying, "bar"),
+            `${named(lying)}: with a lead-in for this pickup the routine is longer than the clock can count. Start it later.`,
+          ),
+        );
+        return problems;
+      }
       const untilNext = placement.lasts === undefined;
       const duration = untilNext ? Number.NaN : durationOf(placement, pattern, bar);
       lying.end = duration === null ? null : lying.start + duration;

@@ -84,7 +84,7 @@ export function readRoutine(raw: unknown): Parsed {
   const shape = Routine.safeParse(raw);
   const found = shape.success ? [] : shapeProblems(raw, shape.error.issues);
   const problems = [
-    ...found.map((one) => one.problem),
+    ...once(found.map((one) => one.problem)),
     ...checkParts(
       raw,
       found.map(({ path }) => path),
@@ -92,6 +92,15 @@ export function readRoutine(raw: unknown): Parsed {
   ];
   if (problems.length === 0 && shape.success) return { routine: shape.data as Routine, problems: [] };
   return { routine: null, problems };
+}
+
+/** A value that breaks two bounds of its field is told once. */
+function once(problems: readonly Problem[]): Problem[] {
+  const seen = new Set<string>();
+  return problems.filter(({ code, place }) => {
+    const key = `${code} ${place}`;
+    return !seen.has(key) && seen.add(key);
+  });
 }
 
 function notUtf8(bytes: Uint8Array): string {
