@@ -16,6 +16,8 @@ const CHUNK = 4;
 export interface SectionRowsProps {
   readonly performance: Performance;
   readonly index: number;
+  /** What the playhead knows these rows by; the section's id where left out. */
+  readonly stackId?: string;
   readonly routine: Routine;
   readonly width: number;
   readonly metrics?: RowMetrics;
@@ -56,7 +58,7 @@ export function SectionRows(props: SectionRowsProps) {
   const metrics = props.metrics ?? ROW;
   const section = routine.sections[index];
   const layer = useRef<HTMLDivElement>(null);
-  const id = section?.id ?? "";
+  const id = props.stackId ?? section?.id ?? "";
   const known = performance.sections[index] !== undefined && section !== undefined;
   const content = known ? contentOf(performance, index) : null;
   const height = rowHeight(metrics, content?.players.length ?? 1);
