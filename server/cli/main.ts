@@ -6,6 +6,7 @@ import { type Command, FileError, type Io, print, USED_WRONGLY, UsageError } fro
 const COMMANDS: Readonly<
   Record<string, readonly [summary: string, load: () => Promise<{ command: Command }>]>
 > = {
+  serve: ["open the program in the browser", () => import("./serve.ts")],
   new: ["write the demo routine", () => import("./new.ts")],
   check: ["print every problem of a routine", () => import("./check.ts")],
   timeline: ["print the compiled timeline as JSON", () => import("./timeline.ts")],
@@ -15,6 +16,7 @@ const COMMANDS: Readonly<
   find: ["list the space of combinations", () => import("./find.ts")],
   fill: ["list the sequences of groups that fill a gap", () => import("./fill.ts")],
   "compare-times": ["compare two lists of times", () => import("./compareTimes.ts")],
+  "compare-recording": ["compare a recording with a section", () => import("./compareRecording.ts")],
 };
 
 function overview(): string {

@@ -8,7 +8,18 @@ import { writeRoutine } from "../../server/routine/write.ts";
 import { WORKED_FILE } from "../routine/workedFile.ts";
 import { countercut, PROGRAM, scratchFolder } from "./run.ts";
 
-const COMMANDS = ["new", "check", "timeline", "describe", "clips", "sound", "find", "fill", "compare-times"];
+const COMMANDS = [
+  "serve",
+  "new",
+  "check",
+  "timeline",
+  "describe",
+  "clips",
+  "sound",
+  "find",
+  "fill",
+  "compare-times",
+];
 
 test("--help lists every command, and each command has a help of its own", async () => {
   const { status, out, err } = await countercut(["--help"]);
