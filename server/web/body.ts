@@ -13,14 +13,19 @@ export class BodyError extends Error {
   }
 }
 
-/** The parts of a body as they come, for readers of streams. @throws BodyError 413 as soon as it is too long */
+/** The parts of a body as they come. @throws BodyError 413 as soon as it is too long, 400 where its sender goes away */
 export async function* bodyParts(request: IncomingMessage): AsyncGenerator<Buffer> {
   const largest = admittedOf(request).route.body?.largest ?? 0;
   let size = 0;
-  for await (const part of request as AsyncIterable<Buffer>) {
-    size += part.length;
-    if (size > largest) throw new BodyError(413, "too-large", `The body may have ${largest} bytes.`);
-    yield part;
+  try {
+    for await (const part of request as AsyncIterable<Buffer>) {
+      size += part.length;
+      if (size > largest) throw new BodyError(413, "too-large", `The body may have ${largest} bytes.`);
+      yield part;
+    }
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code !== "ECONNRESET") throw error;
+    throw new BodyError(400, "cut-off", "The body ends before its end.");
   }
 }
 

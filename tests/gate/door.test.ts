@@ -1,0 +1,184 @@
+import { randomBytes } from "node:crypto";
+import { connect, type Socket } from "node:net";
+import { afterEach, beforeEach, expect, test } from "vitest";
+import { WebSocket } from "ws";
+import { type Asked, type Rig, requestBytes, send, startRig, statusOf } from "./rig.ts";
+
+let rig: Rig;
+beforeEach(async () => {
+  rig = await startRig();
+});
+afterEach(() => rig.close());
+
+const upgrade = (asked: Asked = {}): Buffer =>
+  requestBytes(rig, {
+    target: "/live",
+    ...asked,
+    headers: {
+      Authorization: null,
+      Connection: "Upgrade",
+      Upgrade: "websocket",
+      "Sec-WebSocket-Version": "13",
+      "Sec-WebSocket-Key": randomBytes(16).toString("base64"),
+      "Sec-WebSocket-Protocol": "countercut.v1",
+      ...asked.headers,
+    },
+  });
+
+test.each([
+  ["a foreign Origin", 403, { headers: { Origin: "http://evil.example" } }],
+  ["Origin null", 403, { headers: { Origin: "null" } }],
+  ["no Origin", 403, { headers: { Origin: null } }],
+  ["a wrong path", 404, { target: "/elsewhere" }],
+  ["a path that is no socket's", 400, { target: "/" }],
+  ["a wrong subprotocol", 400, { headers: { "Sec-WebSocket-Protocol": "other" } }],
+  ["no subprotocol", 400, { headers: { "Sec-WebSocket-Protocol": null } }],
+  ["another protocol than WebSocket", 400, { headers: { Upgrade: "h2c" } }],
+  ["another name", 403, { headers: { Host: "evil.example" } }],
+  ["a wrong version of WebSocket", 400, { headers: { "Sec-WebSocket-Version": "7" } }],
+  ["a broken key", 400, { headers: { "Sec-WebSocket-Key": "x" } }],
+] as const)("an upgrade with %s gets %i", async (_what, status, asked) => {
+  expect(statusOf(await send(rig.port, upgrade(asked)))).toBe(status);
+  expect(statusOf(await send(rig.port, requestBytes(rig, {})))).toBe(200);
+});
+
+const open = (): Promise<WebSocket> =>
+  new Promise((resolve, reject) => {
+    const socket = new WebSocket(`ws://127.0.0.1:${rig.port}/live`, "countercut.v1", {
+      origin: `http://127.0.0.1:${rig.port}`,
+    });
+    socket.once("open", () => resolve(socket));
+    socket.once("error", reject);
+  });
+const hello = (): string => JSON.stringify({ type: "hello", token: rig.bearer });
+const closing = (socket: WebSocket): Promise<number> =>
+  new Promise((resolve) => socket.once("close", (code) => resolve(code)));
+const echo = async (): Promise<string> => {
+  const socket = await open();
+  socket.send(hello());
+  socket.send("are you there");
+  const said = await new Promise<string>((resolve) =>
+    socket.once("message", (data) => resolve(String(data))),
+  );
+  socket.close();
+  return said;
+};
+
+test("a page that says its bearer first is let in, and its messages arrive in order", async () => {
+  expect(await echo()).toBe("are you there");
+});
+
+/** A frame by RFC 6455, 5.2, masked unless told otherwise. */
+function frame(first: number, content: Buffer, { masked = true } = {}): Buffer {
+  const { length } = content;
+  const size =
+    length < 126
+      ? Buffer.of(length)
+      : length < 65_536
+        ? Buffer.of(126, length >> 8, length & 255)
+        : Buffer.of(127, 0, 0, 0, 0, length >>> 24, (length >> 16) & 255, (length >> 8) & 255, length & 255);
+  if (!masked) return Buffer.concat([Buffer.of(first), size, content]);
+  size[0] = (size[0] as number) | 128;
+  // A mask of zeros leaves the content as it is.
+  return Buffer.concat([Buffer.of(first), size, Buffer.alloc(4), content]);
+}
+
+/** Says hello on a bare socket, sends frames, and gives the code of the closing frame. */
+async function codeAfter(...frames: Buffer[]): Promise<number> {
+  const socket: Socket = connect(rig.port, "127.0.0.1");
+  socket.on("error", () => undefined);
+  let said = Buffer.alloc(0);
+  const code = new Promise<number>((resolve) => {
+    socket.on("data", (part: Buffer) => {
+      said = Buffer.concat([said, part]);
+      const head = said.indexOf("\r\n\r\n");
+      let at = head + 4;
+      while (head !== -1 && at + 1 < said.length) {
+        const size = said[at + 1] as number;
+        if (said[at] === 0x88) return resolve(size < 2 ? 1005 : said.readUInt16BE(at + 2));
+        at += 2 + size;
+      }
+    });
+    socket.on("close", () => resolve(1006));
+  });
+  socket.write(Buffer.concat([upgrade(), frame(0x81, Buffer.from(hello())), ...frames]));
+  const found = await code;
+  socket.destroy();
+  return found;
+}
+
+const MIB = 1024 * 1024;
+test.each([
+  ["a message of 1 MiB and a byte", 1009, () => [frame(0x82, Buffer.alloc(MIB + 1))]],
+  [
+    "fragments that add up to more than 1 MiB",
+    1009,
+    () => [
+      frame(0x02, Buffer.alloc(MIB / 2)),
+      frame(0x00, Buffer.alloc(MIB / 2)),
+      frame(0x80, Buffer.alloc(1)),
+    ],
+  ],
+  [
+    "200,000 empty fragments",
+    1008,
+    () => [
+      frame(0x02, Buffer.alloc(0)),
+      Buffer.concat(Array.from({ length: 200_000 }, () => frame(0, Buffer.alloc(0)))),
+    ],
+  ],
+  ["invalid UTF-8", 1007, () => [frame(0x81, Buffer.of(0xff))]],
+  ["an unmasked frame", 1002, () => [frame(0x81, Buffer.from("x"), { masked: false })]],
+  ["reserved bits", 1002, () => [frame(0xc1, Buffer.from("x"))]],
+  ["opcode 3", 1002, () => [frame(0x83, Buffer.from("x"))]],
+  ["a ping of 126 bytes", 1002, () => [frame(0x89, Buffer.alloc(126))]],
+  ["a flood of messages", 1008, () => Array.from({ length: 201 }, () => frame(0x81, Buffer.from("x")))],
+  ["a flood of pings", 1008, () => Array.from({ length: 201 }, () => frame(0x89, Buffer.alloc(0)))],
+] as const)("%s closes with %i, and the next page is served", async (_what, code, frames) => {
+  expect(await codeAfter(...frames())).toBe(code);
+  expect(await echo()).toBe("are you there");
+});
+
+test("a wrong bearer, none, and binary first close with 1008", async () => {
+  for (const first of [JSON.stringify({ token: "x".repeat(43) }), "{}", "no json", Buffer.from(hello())]) {
+    const socket = await open();
+    socket.send(first);
+    expect(await closing(socket)).toBe(1008);
+  }
+});
+
+test("a socket without a first message is closed with 1008 after two seconds", async () => {
+  const socket = await open();
+  const start = performance.now();
+  expect(await closing(socket)).toBe(1008);
+  expect(performance.now() - start).toBeGreaterThan(1_900);
+});
+
+test("eight may be unauthenticated at once and 64 open; of 500 the rest get 503", async () => {
+  const strangers = await Promise.all(Array.from({ length: 8 }, open));
+  expect(statusOf(await send(rig.port, upgrade()))).toBe(503);
+  for (const socket of strangers) socket.send(hello());
+  while (rig.clients.length < 8) await new Promise((resolve) => setTimeout(resolve, 5));
+  while (rig.clients.length < 64) {
+    const count = rig.clients.length;
+    (await open()).send(hello());
+    while (rig.clients.length === count) await new Promise((resolve) => setTimeout(resolve, 1));
+  }
+  const rest = await Promise.all(Array.from({ length: 436 }, () => send(rig.port, upgrade())));
+  expect(new Set(rest.map(statusOf))).toEqual(new Set([503]));
+  expect(rig.door.open).toBe(64);
+  for (const socket of strangers) socket.terminate();
+  expect(statusOf(await send(rig.port, requestBytes(rig, {})))).toBe(200);
+});
+
+test("a client that does not read is ended once more than 1 MiB waits", async () => {
+  const socket = await open();
+  socket.send(hello());
+  while (rig.clients.length === 0) await new Promise((resolve) => setTimeout(resolve, 5));
+  const [client] = rig.clients;
+  socket.pause();
+  let sent = 0;
+  while (client?.send(new Uint8Array(256 * 1024))) sent++;
+  expect(sent).toBeGreaterThanOrEqual(4);
+  expect(client?.send("more")).toBe(false);
+});

@@ -1,0 +1,144 @@
+/** A server behind the gate on a real socket, and raw requests to it. */
+import type { Server } from "node:http";
+import { type AddressInfo, connect } from "node:net";
+import { gzipSync } from "node:zlib";
+import { BodyError, readJson } from "../../server/web/body.ts";
+import { attachDoor, type Door } from "../../server/web/door.ts";
+import { answerRefusal, createGate, isRefusal } from "../../server/web/gate.ts";
+import type { Connection, Gate, Limits, Route } from "../../server/web/interfaces.ts";
+import { LIMITS } from "../../server/web/limits.ts";
+import { createGuardedServer } from "../../server/web/server.ts";
+import { openTokens, type Tokens } from "../../server/web/tokens.ts";
+
+export const ROUTES: readonly Route[] = [
+  { method: "GET", path: "/", kind: "page" },
+  { method: "GET", path: "/assets/page-1a2b3c.js", kind: "shell", hashed: true },
+  { method: "POST", path: "/session", kind: "open", body: { type: "application/json", largest: 1_024 } },
+  { method: "GET", path: "/api/routines", kind: "api" },
+  { method: "GET", path: "/api/routines/:name", kind: "api" },
+  { method: "POST", path: "/api/routines", kind: "api", body: { type: "application/json", largest: 65_536 } },
+  { method: "GET", path: "/live", kind: "socket" },
+];
+
+export interface Rig {
+  readonly server: Server;
+  readonly port: number;
+  readonly tokens: Tokens;
+  readonly bearer: string;
+  readonly door: Door;
+  readonly clients: Connection[];
+  close(): Promise<void>;
+}
+
+export async function startRig(limits: Partial<Limits> = {}, now?: () => number): Promise<Rig> {
+  const all = { ...LIMITS, ...limits };
+  const tokens = await openTokens({ settings: null, ...(now === undefined ? {} : { now }) });
+  let gate: Gate;
+  const server = createGuardedServer(
+    all,
+    () => (server.address() as AddressInfo).port,
+    async (request, response) => {
+      const found = gate.admit(request, response);
+      if (found === null) return;
+      try {
+        const body = found.route.body === undefined ? undefined : await readJson(request, all.depth);
+        if (found.route.path === "/session") {
+          const bearer = await tokens.exchange(String((body as { token?: unknown }).token));
+          if (bearer === null) throw new BodyError(401, "link-expired", "The link has expired.");
+          response.end(JSON.stringify({ bearer }));
+        } else response.end(JSON.stringify({ params: found.params, body }));
+      } catch (error) {
+        if (!(error instanceof BodyError)) throw error;
+        answerRefusal(request, response, error.refusal);
+      }
+    },
+  );
+  await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
+  const { port } = server.address() as AddressInfo;
+  gate = createGate({ port, routes: ROUTES, tokens, limits: all });
+  const clients: Connection[] = [];
+  const door = attachDoor(
+    server,
+    () => port,
+    gate,
+    all,
+    (client) => {
+      client.onMessage = (data) => client.send(data);
+      clients.push(client);
+    },
+  );
+  const bearer = (await tokens.exchange(tokens.link())) as string;
+  return {
+    server,
+    port,
+    tokens,
+    bearer,
+    door,
+    clients,
+    close: () => {
+      door.close();
+      server.closeAllConnections();
+      return new Promise((resolve) => server.close(() => resolve()));
+    },
+  };
+}
+
+/** Sends bytes as they are. @returns all that came until the server closed, or `wait` milliseconds went by */
+export function send(port: number, bytes: string | Uint8Array, wait = 3_000): Promise<string> {
+  return new Promise((resolve) => {
+    let said = "";
+    const socket = connect(port, "127.0.0.1", () => socket.write(bytes));
+    const done = (): void => {
+      socket.destroy();
+      resolve(said);
+    };
+    const timer = setTimeout(done, wait);
+    socket.setEncoding("latin1");
+    socket.on("data", (part: string) => {
+      said += part;
+      // A whole answer of a kept connection.
+      const length = /content-length: (\d+)/i.exec(said)?.[1];
+      const head = said.indexOf("\r\n\r\n");
+      if (head !== -1 && length !== undefined && said.length >= head + 4 + Number(length)) done();
+    });
+    socket.on("error", done);
+    socket.on("close", () => {
+      clearTimeout(timer);
+      done();
+    });
+  });
+}
+
+export const statusOf = (answer: string): number => Number(/^HTTP\/1\.1 (\d{3})/.exec(answer)?.[1] ?? 0);
+
+export interface Asked {
+  readonly method?: string;
+  readonly target?: string;
+  readonly version?: string;
+  /** In place of the usual ones where a name is the same; null leaves one out. */
+  readonly headers?: Readonly<Record<string, string | null>>;
+  readonly more?: readonly string[];
+  readonly body?: string | Uint8Array;
+}
+
+/** A request as our own page would send it, but for what is asked. */
+export function requestBytes(rig: Rig, asked: Asked): Buffer {
+  const { method = "GET", target = "/api/routines", version = "1.1", more = [], body } = asked;
+  const headers: Record<string, string | null> = {
+    Host: `127.0.0.1:${rig.port}`,
+    Origin: `http://127.0.0.1:${rig.port}`,
+    "Sec-Fetch-Site": "same-origin",
+    Authorization: `Bearer ${rig.bearer}`,
+    ...(body === undefined
+      ? {}
+      : { "Content-Type": "application/json", "Content-Length": String(body.length) }),
+    ...asked.headers,
+  };
+  const lines = Object.entries(headers).flatMap(([name, value]) =>
+    value === null ? [] : `${name}: ${value}`,
+  );
+  const head = [`${method} ${target} HTTP/${version}`, ...lines, ...more].join("\r\n");
+  return Buffer.concat([Buffer.from(`${head}\r\n\r\n`, "latin1"), Buffer.from(body ?? "")]);
+}
+
+export const zipped = (size: number): Buffer => gzipSync(Buffer.alloc(size, 32));
