@@ -1,0 +1,83 @@
+/** Puts the server together: folder, gate, pages, sockets. Ends gracefully. */
+import type { AddressInfo } from "node:net";
+import { Listener } from "../live/listener.ts";
+import { Live } from "../live/live.ts";
+import { SoundBank } from "../live/soundBank.ts";
+import { realClock } from "../store/folder.ts";
+import type { Folder } from "../store/interfaces.ts";
+import { createApp, type Parts, routesOf } from "./app.ts";
+import { attachDoor } from "./door.ts";
+import { createGate } from "./gate.ts";
+import type { Gate, Limits } from "./interfaces.ts";
+import { LIMITS } from "./limits.ts";
+import { type PageFile, readPages } from "./pages.ts";
+import { createGuardedServer } from "./server.ts";
+import type { Tokens } from "./tokens.ts";
+
+export interface Running {
+  readonly port: number;
+  /** "http://127.0.0.1:PORT". */
+  readonly address: string;
+  readonly live: Live;
+  /** A fresh link with a one-time token. */
+  link(): string;
+  /** Leaves every routine fresh on disk. */
+  close(): Promise<void>;
+}
+
+export interface ServeOptions {
+  readonly folder: Folder;
+  readonly tokens: Tokens;
+  /** 0: any that is free. */
+  readonly port: number;
+  readonly limits?: Limits;
+  readonly pages?: readonly PageFile[];
+  readonly bank?: SoundBank;
+}
+
+/** @throws what listening throws: EADDRINUSE where the port is taken */
+export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOptions): Promise<Running> {
+  const { limits = LIMITS, bank = new SoundBank() } = rest;
+  const pages = rest.pages ?? (await readPages());
+  let port = wanted;
+  let gate: Gate | null = null;
+  const address = (): string => `http://127.0.0.1:${port}`;
+  const link = (): string => `${address()}/#t=${tokens.link()}`;
+  const live = new Live(folder, realClock, link);
+  const parts: Parts = { live, bank, pages, tokens, limits };
+  const theGate = (): Gate => {
+    if (gate === null) throw new Error("a request came before the gate stood");
+    return gate;
+  };
+  const server = createGuardedServer(limits, () => port, createApp(parts, theGate));
+  await new Promise<void>((resolve, reject) => {
+    server.once("error", reject);
+    server.listen({ port: wanted, host: "127.0.0.1" }, resolve);
+  });
+  port = (server.address() as AddressInfo).port;
+  gate = createGate({ port, routes: routesOf(parts), tokens, limits });
+  const door = attachDoor(
+    server,
+    () => port,
+    gate,
+    limits,
+    (connection) => {
+      if (connection.path === "/sound") new Listener(live, bank, connection);
+      else live.onClient(connection);
+    },
+  );
+  folder.announce(address());
+  return {
+    port,
+    address: address(),
+    live,
+    link,
+    async close() {
+      door.close();
+      const closed = new Promise((resolve) => server.close(resolve));
+      server.closeAllConnections();
+      await live.close();
+      await closed;
+    },
+  };
+}
