@@ -55,8 +55,11 @@ export function createRecord({ cartridge, surface, platter }: RecordOptions): Pl
   const edge = new Float64Array(2);
   const first = new Float64Array(2);
   const last = new Float64Array(2);
+  const perTurn = new Float64Array(1);
 
-  function edgeFrom(now: number, side: 0 | 1): void {
+  /** Sets one edge of the cell from the speed that stands in `from`; no double is handed over, it would be allocated. */
+  function edgeFrom(from: Float64Array, move: Move, side: 0 | 1): void {
+    const now = from[1]! / move.unit;
     edge[side] = now;
     gain[side] = cartridge ? cartridgeGain(now) : 1;
   }
@@ -72,7 +75,7 @@ export function createRecord({ cartridge, surface, platter }: RecordOptions): Pl
       return;
     }
     motionAt(move, frame, first);
-    edgeFrom(first[1]! / move.unit, side);
+    edgeFrom(first, move, side);
   }
 
   /**
@@ -104,7 +107,8 @@ export function createRecord({ cartridge, surface, platter }: RecordOptions): Pl
     speed[0] = edge[0]! * move.unit;
     speed[1] = edge[1]! * move.unit;
     if (move.tables !== null) readCell(move.tables, cell, a, b, left, right, out);
-    if (surface) addSurface(at, gain, (move.unit * RATE * 360) / platter, a, b, left, right, out);
+    perTurn[0] = (move.unit * RATE * 360) / platter;
+    if (surface) addSurface(at, gain, perTurn, a, b, left, right, out);
   }
 
   return function play(moves, start, frames, left, right, out) {
@@ -125,8 +129,8 @@ export function createRecord({ cartridge, surface, platter }: RecordOptions): Pl
         else motionAt(only, from, first);
         motionAt(only, from + CELL, last);
         reached = index;
-        edgeFrom(first[1]! / only.unit, 0);
-        edgeFrom(last[1]! / only.unit, 1);
+        edgeFrom(first, only, 0);
+        edgeFrom(last, only, 1);
         place(from, CELL, from, low, high);
         sound(only, low, high, left, right, out + from - start);
         continue;

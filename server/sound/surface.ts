@@ -33,19 +33,19 @@ const RIGHT = groove(3302);
 
 /**
  * Adds the surface for frames `from` to `to` of a cell. `at` says where the record stands, in samples of which
- * `perTurn` make a turn; the gain goes evenly from gain[0] to gain[1] over the cell.
+ * perTurn[0] make a turn; the gain goes evenly from gain[0] to gain[1] over the cell.
  */
 export function addSurface(
   at: Float64Array,
   gain: Float64Array,
-  perTurn: number,
+  perTurn: Float64Array,
   from: number,
   to: number,
   left: Float32Array,
   right: Float32Array,
   out: number,
 ): void {
-  const step = TURN / perTurn;
+  const step = TURN / perTurn[0]!;
   const gainStep = (gain[1]! - gain[0]!) / 16;
   for (let i = from; i < to; i++) {
     const place = at[i]! * step;
