@@ -1,0 +1,92 @@
+/**
+ * Standard MIDI Files 1.0 (RP-001), v96.1: Appendix 1, the table of variable-length numbers, tempo and time signature;
+ * MIDI 1.0 Detailed Specification: centre of pitch bend.
+ */
+import { parseMidi, writeMidi } from "midi-file";
+import { describe, expect, it } from "vitest";
+import { bendEvent } from "../../server/clips/events.ts";
+import { readMidi } from "../../server/clips/read/file.ts";
+import { meterEvent, tempoEvents } from "../../server/clips/tempo.ts";
+import { midiFile } from "../../server/clips/write.ts";
+import { UNITS_PER_QUARTER, type Units } from "../../schemas/units.ts";
+
+const EXAMPLES = {
+  "format 0":
+    "4D546864000000060000000100604D54726B0000003B00FF58040402180800FF510307A12000C00500C12E00C24600923060003C606091434060904C208140823040003C400081434000804C4000FF2F00",
+  "format 1":
+    "4D546864000000060001000400604D54726B0000001400FF58040402180800FF510307A1208300FF2F004D54726B0000001000C0058140904C2081404C0000FF2F004D54726B0000000F00C12E609143408220430000FF2F004D54726B0000001500C24600923060003C6083003000003C0000FF2F00",
+};
+const NOTES = [
+  { channel: 0, key: 76, velocity: 32, from: 192, to: 384 },
+  { channel: 1, key: 67, velocity: 64, from: 96, to: 384 },
+  { channel: 2, key: 48, velocity: 96, from: 0, to: 384 },
+  { channel: 2, key: 60, velocity: 96, from: 0, to: 384 },
+];
+const hex = (bytes: ArrayLike<number>): string =>
+  Buffer.from(Uint8Array.from(bytes)).toString("hex").toUpperCase();
+
+describe.each(Object.entries(EXAMPLES))("the published example of %s", (_, text) => {
+  const bytes = Uint8Array.from(Buffer.from(text, "hex"));
+
+  it("is read to the notes that the specification prints", () => {
+    const content = readMidi(bytes);
+    if ("problem" in content) throw new Error(content.problem);
+    const notes = content.tracks.flatMap((track) => track.notes);
+    notes.sort((a, b) => a.channel - b.channel || a.key - b.key);
+    expect(notes).toEqual(NOTES);
+    expect(content.ppq).toBe(96);
+    expect(content.tempos).toEqual([{ tick: 0, microseconds: 500_000 }]);
+    expect(content.meters).toEqual([{ tick: 0, upper: 4, lower: 4 }]);
+    expect(content.leftOut).toEqual(["Left out: 3 program changes."]);
+  });
+
+  it("is written again byte for byte with running status", () => {
+    expect(hex(writeMidi(parseMidi(bytes), { running: true }))).toBe(text);
+  });
+});
+
+/** Where the track's events start: after the two chunk heads. */
+const track = (bytes: Uint8Array): string => hex(bytes.subarray(22));
+
+it.each([
+  [0, "00"],
+  [64, "40"],
+  [127, "7F"],
+  [128, "8100"],
+  [8192, "C000"],
+  [16_383, "FF7F"],
+  [16_384, "818000"],
+  [1_048_576, "C08000"],
+  [2_097_151, "FFFF7F"],
+  [2_097_152, "81808000"],
+  [134_217_728, "C0808000"],
+  [268_435_455, "FFFFFF7F"],
+])("writes %i as the variable-length number %s, and reads it", (value, text) => {
+  const bytes = midiFile(0, 96, [{ events: [], end: value }]);
+  expect(track(bytes)).toBe(`${text}FF2F00`);
+  const content = readMidi(bytes);
+  expect("tracks" in content && content.tracks[0]?.end).toBe(value);
+});
+
+it("refuses to write a longer number", () => {
+  expect(() => midiFile(0, 96, [{ events: [bendEvent(268_435_456, 0, 0)], end: 268_435_456 }])).toThrow(
+    RangeError,
+  );
+});
+
+it("writes 120 quarters a minute as the specification does", () => {
+  const section = { id: "a", bars: 1, meter: "4/4", tempo: 120, placements: [] };
+  const events = tempoEvents(section, (4 * UNITS_PER_QUARTER) as Units, 0, 96);
+  expect(track(midiFile(0, 96, [{ events, end: 0 }]))).toBe("00FF510307A12000FF2F00");
+});
+
+it("writes the centre of the bend as 00 40, the low byte first", () => {
+  expect(track(midiFile(0, 96, [{ events: [bendEvent(0, 0, 0)], end: 0 }]))).toBe("00E0004000FF2F00");
+});
+
+it("writes time signatures in the full form, the lower number as a power of two", () => {
+  // FF 58 04 06 03 .. 08 for 6/8; the click is ours to choose.
+  expect(track(midiFile(0, 96, [{ events: [meterEvent(0, "6/8")], end: 0 }]))).toMatch(
+    /^00FF58040603..0800FF2F00$/,
+  );
+});
