@@ -16,7 +16,7 @@ import {
   type SoundPageMessage,
 } from "../../schemas/soundWire.ts";
 import { bearer } from "../state/access.ts";
-import { liveAddress } from "../state/connection.ts";
+import { openSocket } from "../state/connection.ts";
 import { level } from "../state/settings.ts";
 import { Course, type Heard } from "./course.ts";
 import workletUrl from "./play.worklet.ts?worker&url";
@@ -93,7 +93,7 @@ function say(message: SoundFromPage): void {
 function socketReady(): Promise<void> {
   if (socket !== null && socket.readyState === WebSocket.OPEN) return Promise.resolve();
   return new Promise((resolve, reject) => {
-    const opening = new WebSocket(liveAddress("/sound"));
+    const opening = openSocket("/sound");
     socket = opening;
     opening.binaryType = "arraybuffer";
     opening.onopen = () => opening.send(JSON.stringify({ type: "hello", wire: SOUND_WIRE, token: bearer() }));

@@ -57,6 +57,30 @@ async function download(path: string, file: string): Promise<void> {
   setTimeout(() => URL.revokeObjectURL(address), 10_000);
 }
 
+/** Addresses of clips that were fetched to be dragged out: a drag cannot wait, nor send the bearer. */
+const ready = new Map<string, string>();
+async function makeReady(path: string): Promise<void> {
+  if (ready.has(path)) return;
+  ready.set(path, "");
+  const answer = await fetchWithBearer(path);
+  if (answer.ok) ready.set(path, URL.createObjectURL(await answer.blob()));
+  else ready.delete(path);
+}
+function forgetReady(): void {
+  for (const address of ready.values()) if (address !== "") URL.revokeObjectURL(address);
+  ready.clear();
+}
+
+function dragOut(event: DragEvent, path: string, file: string): void {
+  const address = ready.get(path);
+  if (address === undefined || address === "" || event.dataTransfer === null) {
+    event.preventDefault();
+    return;
+  }
+  event.dataTransfer.effectAllowed = "copy";
+  event.dataTransfer.setData("DownloadURL", `audio/midi:${file}:${address}`);
+}
+
 export function ExportScreen() {
   const state = opened.value;
   const name = state?.name ?? "";
@@ -64,6 +88,7 @@ export function ExportScreen() {
   const resolution = ppq.value;
   useEffect(() => {
     if (name !== "") void load(name);
+    return forgetReady;
   }, [name, rev, resolution]);
   if (state === null) return null;
   const now = list.value;
@@ -149,6 +174,9 @@ export function ExportScreen() {
                     <button
                       type="button"
                       class="plain"
+                      draggable
+                      onPointerEnter={() => void makeReady(file(clip.file))}
+                      onDragStart={(event) => dragOut(event, file(clip.file), clip.file)}
                       onClick={() => void download(file(clip.file), clip.file)}
                     >
                       {clip.file}

@@ -52,14 +52,15 @@ export function ask<Type extends FromServer["type"]>(
   });
 }
 
-export const liveAddress = (path: string): string =>
-  `${location.protocol === "https:" ? "wss" : "ws"}://${location.host}${path}`;
+/** A socket to one of the server's paths, in our subprotocol. */
+export const openSocket = (path: string): WebSocket =>
+  new WebSocket(`ws://${location.host}${path}`, "countercut.v1");
 
 export function connect(): void {
   clearTimeout(timer);
   nextTry.value = 0;
   if (link.value !== "open") link.value = tries === 0 ? "connecting" : "offline";
-  const opening = new WebSocket(liveAddress("/live"));
+  const opening = openSocket("/live");
   socket = opening;
   opening.onopen = () => opening.send(JSON.stringify({ type: "hello", wire: WIRE, token: bearer() }));
   opening.onmessage = ({ data }) => receive(String(data));
@@ -69,10 +70,11 @@ export function connect(): void {
     for (const { reject } of waiting.values())
       reject(new Sorry("The connection to the server broke. Wait until it is back, then try again."));
     waiting.clear();
-    if (code === 1008 && link.value !== "open" && /token|session|bearer|link/i.test(reason)) {
+    if (code === 1008 && link.value !== "open" && reason === "not let in") {
       shutOut();
       return;
     }
+    if (code === 4001) link.value = "other-version";
     if (link.value === "other-version") return;
     link.value = "offline";
     const pause = Math.min(8000, 250 * 2 ** tries);
