@@ -31,7 +31,7 @@ export interface TokenOptions {
   readonly settings: string | null;
   /** Milliseconds of a clock that never jumps. */
   readonly now?: () => number;
-  readonly random?: (bytes: number) => Buffer;
+  readonly random?: (bytes: number) => Buffer<ArrayBuffer>;
 }
 
 /** The program's own folder of settings, by the custom of each system (XDG Base Directory on Linux). */
@@ -44,7 +44,7 @@ export function settingsFolder(
   return join(env.XDG_CONFIG_HOME ?? join(homedir(), ".config"), "countercut");
 }
 
-const hash = (secret: string): Buffer => createHash("sha256").update(secret).digest();
+const hash = (secret: string): Buffer<ArrayBuffer> => createHash("sha256").update(secret).digest();
 
 /** Looks at every hash, so that the time taken tells nothing. */
 function indexOf(hashes: readonly Buffer[], secret: string): number {
@@ -59,7 +59,9 @@ export async function openTokens(options: TokenOptions): Promise<Tokens> {
   const { settings, now = () => performance.now(), random = randomBytes } = options;
   const secret = (): string => random(32).toString("base64url");
   const file = settings === null ? null : join(settings, "bearers.json");
-  let bearers = (file === null ? [] : await readBearers(file)).map((hex) => Buffer.from(hex, "hex"));
+  let bearers: Buffer[] = (file === null ? [] : await readBearers(file)).map((hex) =>
+    Buffer.from(hex, "hex"),
+  );
   let links: { readonly hash: Buffer; readonly until: number }[] = [];
   let turn: Promise<void> = Promise.resolve();
 

@@ -4,7 +4,7 @@ import { type AddressInfo, connect } from "node:net";
 import { gzipSync } from "node:zlib";
 import { BodyError, readJson } from "../../server/web/body.ts";
 import { attachDoor, type Door } from "../../server/web/door.ts";
-import { answerRefusal, createGate, isRefusal } from "../../server/web/gate.ts";
+import { answerRefusal, createGate } from "../../server/web/gate.ts";
 import type { Connection, Gate, Limits, Route } from "../../server/web/interfaces.ts";
 import { LIMITS } from "../../server/web/limits.ts";
 import { createGuardedServer } from "../../server/web/server.ts";
