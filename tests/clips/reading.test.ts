@@ -91,6 +91,12 @@ describe("a clip that was written is read again", () => {
       one.sections[0]!.performance.sounds.map(({ start, end, direction }) => ({ start, end, direction }));
     expect(heard(performance)).toHaveLength(6);
     expect(heard(again)).toEqual(heard(performance));
+    // Open for 11 sixty-fourths; then the click at the fourth sixteenth shuts for the twelfth.
+    expect(result.pattern.fader.cells.slice(0, 2)).toEqual([
+      { fader: "open", length: 11 },
+      { fader: "closed" },
+    ]);
+    expect(result.error).toBe(0);
   });
 
   it("keeps the tempo map within a microsecond a quarter, with names and metres", () => {
@@ -104,6 +110,17 @@ describe("a clip that was written is read again", () => {
     ]);
     expect(map.error).toBeLessThanOrEqual(1);
     expect(map.leftOut).toEqual([]);
+  });
+
+  it("keeps a short ramp, whose end lies past the tempo of its last sixteenth", () => {
+    const only = { ...ferry.sections[2]!, bars: 1, tempo: { from: 60, to: 120.5 } };
+    const routine: Routine = { ...ferry, sections: [only] };
+    const whole = clipFiles(routine, compile(routine)).files.find(({ section }) => section === null)!;
+    const map = tempoMapOf(read(whole.bytes));
+    if ("problem" in map) throw new Error(map.problem);
+    const { from, to } = map.stretches[0]!.tempo as { from: number; to: number };
+    expect(from).toBeCloseTo(60, 1);
+    expect(to).toBeCloseTo(120.5, 1);
   });
 
   it("finds the shortest tempo that is written as the same microseconds", () => {
@@ -167,6 +184,13 @@ describe("what cannot be read gets a sentence", () => {
       { seed: 20, numRuns: 500 },
     );
   });
+});
+
+it("ends notes of one key in the order they started", () => {
+  const [first, second] = read(file("00903C401090 3C5010803C0010803C0000FF2F00".replaceAll(" ", "")))
+    .tracks[0]!.notes;
+  expect(first).toEqual({ channel: 0, key: 60, velocity: 64, from: 0, to: 32 });
+  expect(second).toEqual({ channel: 0, key: 60, velocity: 80, from: 16, to: 48 });
 });
 
 it("lists what was left out", () => {
