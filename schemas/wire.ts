@@ -293,3 +293,6 @@ export const FromServer = z.discriminatedUnion("type", fromServer);
 export type FromServer = z.infer<typeof FromServer>;
 export type ServerMessage<Type extends FromServer["type"]> = Extract<FromServer, { type: Type }>;
 export type PageMessage<Type extends FromPage["type"]> = Extract<FromPage, { type: Type }>;
+
+/** The one subprotocol that the sockets of page and server speak. */
+export const SUBPROTOCOL = "countercut.v1";

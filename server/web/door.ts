@@ -3,7 +3,8 @@ import type { IncomingMessage, Server } from "node:http";
 import type { Duplex } from "node:stream";
 import { type RawData, type WebSocket, WebSocketServer } from "ws";
 import { BodyError, safeJson } from "./body.ts";
-import { isRefusal, SUBPROTOCOL } from "./gate.ts";
+import { SUBPROTOCOL } from "../../schemas/wire.ts";
+import { isRefusal } from "./gate.ts";
 import type { Connection, Gate, Limits } from "./interfaces.ts";
 import { answerRaw } from "./server.ts";
 
@@ -135,10 +136,13 @@ function greet(
       },
       send(message) {
         if (client.readyState !== client.OPEN) return false;
+        // Measured before it is sent: a whole routine may be larger than the limit, and is no queue.
+        if (client.bufferedAmount > limits.waiting) {
+          client.terminate();
+          return false;
+        }
         client.send(message);
-        if (client.bufferedAmount <= limits.waiting) return true;
-        client.terminate();
-        return false;
+        return true;
       },
       close: end,
       onMessage: () => undefined,

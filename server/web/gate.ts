@@ -4,13 +4,12 @@
  * requests to this machine, and by a name of theirs that points here even read answers), and other programs.
  */
 import type { IncomingMessage, ServerResponse } from "node:http";
+import { SUBPROTOCOL } from "../../schemas/wire.ts";
 import { safeHeaders } from "./headers.ts";
 import type { Admitted, Gate, Limits, Refusal, Route } from "./interfaces.ts";
 import { findRoute } from "./routes.ts";
 import type { Tokens } from "./tokens.ts";
 
-/** The one subprotocol of our WebSockets. */
-export const SUBPROTOCOL = "countercut.v1";
 const METHODS = new Set(["GET", "POST", "PUT", "PATCH", "DELETE"]);
 
 export interface GateOptions {
