@@ -73,8 +73,9 @@ export class PowerLossDisk {
     const more = Buffer.concat(waiting);
     const kept = Buffer.from(more.subarray(0, this.#below(more.length + 1)));
     // The size may have reached the disk before the content.
-    if (this.#random() < 0.2) kept.fill(0, this.#below(kept.length + 1));
-    else if (this.#random() < 0.2 && kept.length > 0) {
+    const chance = this.#random();
+    if (chance < 0.2) kept.fill(0, this.#below(kept.length + 1));
+    else if (chance < 0.4 && kept.length > 0) {
       const start = this.#below(kept.length);
       kept.fill(0, start, Math.min(kept.length, start + 512));
     }
