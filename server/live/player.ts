@@ -156,12 +156,13 @@ export class Player {
     const at = Math.min(this.#sent, this.#heard + LEAD);
     const here = this.#program.positionAt(at) ?? this.#program.positionAt(at - 1);
     if (here === null) return;
-    // A count-in goes on as it was; what follows it is new.
     const piece = this.#piece(this.#material);
     if (piece === null) return;
-    if (here.countingIn)
-      this.#program.replaceAfterCountIn(at, (from, position) => this.#go(from, piece, position));
-    else this.#restart(at, piece, placeOf(here.piece, here.position));
+    if (!here.countingIn) return this.#restart(at, piece, placeOf(here.piece, here.position));
+    // A count-in goes on as it was; what follows it is new.
+    this.#take++;
+    this.#program.replaceAfterCountIn(at, (from, position) => this.#go(from, piece, position));
+    this.fill();
   }
 
   seek(to: Place): void {
