@@ -5,13 +5,13 @@ import type { Rig, Sample } from "../../schemas/routine.ts";
 import { platterSpeed, repeatsEvery } from "../routine/lookups.ts";
 import { isSame } from "./tolerance.ts";
 
-/** Seconds of the built-in samples, all of one length; of a file that is not trimmed only the sound room knows. */
-export const BUILT_IN_SECONDS = 2.5;
+/** Seconds of a built-in sample that does not repeat: one turn at 33 1/3 r/min (server/sound/samples.ts). */
+export const BUILT_IN_SECONDS = 1.8;
 
-/** Seconds of a sample's sound, or null where the routine file does not say. */
-export function secondsOf({ builtIn, file, trim }: Sample): number | null {
-  if (trim !== undefined) return trim.to - trim.from;
-  return file !== undefined && builtIn === undefined ? null : BUILT_IN_SECONDS;
+/** Seconds of a sample's sound; null for a file that is not trimmed, of which the routine file does not say. */
+export function secondsOf({ builtIn, trim }: Sample): number | null {
+  const whole = builtIn === undefined ? null : BUILT_IN_SECONDS;
+  return trim === undefined ? whole : Math.min(trim.to, whole ?? trim.to) - trim.from;
 }
 
 /** @param sounds of one placement, in order */

@@ -103,7 +103,7 @@ export function warningsFrom(
   patterns: readonly PatternFacts[],
   sections: readonly SectionFacts[],
 ): Problem[] {
-  const { rig, timeLimit } = routine;
+  const { timeLimit } = routine;
   const warnings: Problem[] = [];
   if (timeLimit !== undefined && !atMost(performance.endSeconds, timeLimit)) {
     const over = short(performance.endSeconds - timeLimit);
@@ -128,25 +128,35 @@ export function warningsFrom(
       ),
     );
   }
-  for (const [index, facts] of sections.entries()) {
-    const section = routine.sections[index] as Section;
-    const joins = new Map(facts.joins.map((join) => [join.to.placement, join]));
-    for (const one of facts.placements) {
-      const placement = section.placements[one.placement] as PatternPlacement;
-      const where = placeName(section, placement);
-      const place = pointer("sections", index, "placements", one.placement);
-      const join = joins.get(one.placement);
-      if (join?.verdict === "beyond your limits") warnings.push(joinTooFast(where, place, rig, join));
-      const over = one.hands.filter(({ within }) => !within);
-      if (over.length > 0) warnings.push(beyondLimits(where, place, over));
-      if (one.runsOut !== null) {
-        const sample = called(sampleOf(rig, placement.sample));
-        warnings.push(sampleRunsOut(where, place, sample, one.runsOut.end));
-      }
-      if (one.landing.steps !== "0") {
-        warnings.push(looseLanding(where, place, patternsOf(routine).get(one.pattern) as Pattern, one));
-      }
+  return [...warnings, ...sections.flatMap((facts, index) => sectionWarnings(routine, index, facts))];
+}
+
+const known = new WeakMap<SectionFacts, { readonly index: number; readonly warnings: readonly Problem[] }>();
+
+/** Of one section; its facts are another object whenever anything it uses is another, so only its index may differ. */
+function sectionWarnings(routine: Routine, index: number, facts: SectionFacts): readonly Problem[] {
+  const before = known.get(facts);
+  if (before?.index === index) return before.warnings;
+  const { rig } = routine;
+  const section = routine.sections[index] as Section;
+  const warnings: Problem[] = [];
+  const joins = new Map(facts.joins.map((join) => [join.to.placement, join]));
+  for (const one of facts.placements) {
+    const placement = section.placements[one.placement] as PatternPlacement;
+    const where = placeName(section, placement);
+    const place = pointer("sections", index, "placements", one.placement);
+    const join = joins.get(one.placement);
+    if (join?.verdict === "beyond your limits") warnings.push(joinTooFast(where, place, rig, join));
+    const over = one.hands.filter(({ within }) => !within);
+    if (over.length > 0) warnings.push(beyondLimits(where, place, over));
+    if (one.runsOut !== null) {
+      const sample = called(sampleOf(rig, placement.sample));
+      warnings.push(sampleRunsOut(where, place, sample, one.runsOut.end));
+    }
+    if (one.landing.steps !== "0") {
+      warnings.push(looseLanding(where, place, patternsOf(routine).get(one.pattern) as Pattern, one));
     }
   }
+  known.set(facts, { index, warnings });
   return warnings;
 }

@@ -2,6 +2,9 @@ import { describe, expect, it } from "vitest";
 import { compile } from "../../server/routine/compile.ts";
 import { describe as describeRoutine } from "../../server/facts/describe.ts";
 import type { Pattern, Rig, Sample, Section } from "../../schemas/routine.ts";
+import { BUILT_IN_SECONDS } from "../../server/facts/runsOut.ts";
+import { RATE } from "../../server/sound/rate.ts";
+import { builtInSample } from "../../server/sound/samples.ts";
 import { pattern } from "./notation.ts";
 import { routine, section } from "./routines.ts";
 
@@ -77,12 +80,16 @@ describe("playability", () => {
 });
 
 describe("a sample that does not repeat", () => {
-  const runsOut = (phrase: Pattern, sample: Partial<Sample>, recordAt = 0) => {
+  const runsOut = (
+    phrase: Pattern,
+    sample: { readonly [Key in keyof Sample]?: Sample[Key] | undefined },
+    recordAt = 0,
+  ) => {
     const one = routine(
       [phrase],
       [section([{ pattern: phrase.id, bar: 1, lasts: { cycles: 4 }, recordAt }])],
       {
-        rig: { samples: [{ id: "horn", builtIn: "stab", repeatsEvery: 0, ...sample }] },
+        rig: { samples: [{ id: "horn", builtIn: "stab", repeatsEvery: 0, ...sample } as Sample] },
       },
     );
     return describeRoutine(one, compile(one)).sections[0]?.placements[0]?.runsOut;
@@ -96,11 +103,17 @@ describe("a sample that does not repeat", () => {
   });
 
   it("runs out at its end after as many degrees as it has seconds of the platter", () => {
-    // Trimmed to half a second: 100 degrees.
-    const trim = { from: 1, to: 1.5 };
-    expect(runsOut(pattern("F'30 B'5", "o"), { trim })).toEqual({ at: 6 * sixteenth, end: "end" });
-    expect(runsOut(pattern("F'25 F'25", "o"), { trim })).toEqual({ at: 4 * sixteenth, end: "end" });
-    expect(runsOut(pattern("F'50 B'50", "o"), { trim }, 50)).toBeNull();
+    // A file trimmed to half a second: 100 degrees.
+    const trim = { builtIn: undefined, file: "horn.wav", trim: { from: 1, to: 1.5 } };
+    expect(runsOut(pattern("F'30 B'5", "o"), trim)).toEqual({ at: 6 * sixteenth, end: "end" });
+    expect(runsOut(pattern("F'25 F'25", "o"), trim)).toEqual({ at: 4 * sixteenth, end: "end" });
+    expect(runsOut(pattern("F'50 B'50", "o"), trim, 50)).toBeNull();
+  });
+
+  it("runs out of a built-in sample where its sound ends, and of an unknown file nowhere", () => {
+    expect(builtInSample("stab", 0).channels[0]?.length).toBe(BUILT_IN_SECONDS * RATE);
+    expect(runsOut(pattern("F'180 F'180", "o"), {})).toEqual({ at: 2 * sixteenth, end: "end" });
+    expect(runsOut(pattern("F'180 F'180", "o"), { builtIn: undefined, file: "horn.wav" })).toBeNull();
   });
 
   it("says nothing of what is not heard", () => {
