@@ -170,9 +170,15 @@ export class StoredRoutine implements Stored {
     return this.#snapshots;
   }
 
-  async look(): Promise<SaveState> {
-    if (this.#state.is !== "read-only") await this.#stillOurs();
-    return this.#state;
+  look(): Promise<SaveState> {
+    // In turn with snapshots: between a file's renaming and our knowing of it, it would look like another's.
+    const looked = this.#snapshots.then(async () => {
+      if (this.#state.is === "read-only" || this.closed) return;
+      // A file that cannot be read at the moment is told by the next snapshot, if it is still so.
+      await this.#stillOurs().catch(() => undefined);
+    });
+    this.#snapshots = looked;
+    return looked.then(() => this.#state);
   }
 
   choose(which: "ours" | "theirs", ours: Moment): Promise<{ present: Moment; copy: string | null }> {
