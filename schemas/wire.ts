@@ -28,10 +28,11 @@ import {
   MOST_FILLINGS,
   MOST_GROUPS,
 } from "./find.ts";
+import type { Neighbours } from "./neighbours.ts";
 import { PackedSection } from "./packed.ts";
 import { Patch } from "./patch.ts";
 import { Problem } from "./problem.ts";
-import { Id, Routine, Step } from "./routine.ts";
+import { Id, Pattern, Routine, Section, Step } from "./routine.ts";
 
 /** The version of all messages; pages of another one are told to load again. */
 export const WIRE = 1;
@@ -123,6 +124,8 @@ const fromPage = [
   }),
   /** What can be done about how a placement is reached, and how it lands. */
   z.strictObject({ type: z.literal("mends"), ask, name, section: Id, placement: z.int().min(0) }),
+  /** Phrases that differ from one by a single change; against bars of a metre, "4/4". */
+  z.strictObject({ type: z.literal("neighbours"), ask, pattern: Pattern, meter: Section.shape.meter }),
 
   /** A link that lets another browser of this machine in. */
   z.strictObject({ type: z.literal("link"), ask }),
@@ -155,6 +158,7 @@ export type Timing = z.infer<typeof Timing>;
 const factsOf = <Facts extends { readonly id: string }>() =>
   z.looseObject({ id: z.string() }) as unknown as z.ZodType<Facts>;
 
+const neighbours = z.looseObject({ neighbours: z.array(z.unknown()) }) as unknown as z.ZodType<Neighbours>;
 const mend = z.looseObject({ words: z.string() }) as unknown as z.ZodType<Mend>;
 
 /**
@@ -275,6 +279,7 @@ const fromServer = [
   z.strictObject({ type: z.literal("filled"), ask, answer: FillAnswer }),
   /** The smallest first; each edit is for revision `rev`. */
   z.strictObject({ type: z.literal("mends"), ask, rev, join: z.array(mend), landing: z.array(mend) }),
+  z.strictObject({ type: z.literal("neighbours"), ask, answer: neighbours }),
   z.strictObject({ type: z.literal("link"), ask, url: z.string() }),
 
   /** The routine is called otherwise now (`to`), or went to the bin (null), by this or another page. */

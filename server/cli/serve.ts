@@ -65,7 +65,9 @@ async function openOrSay(path: string): Promise<Folder> {
   } catch (error) {
     // Held by another server: the sentence says by whom, and where it answers.
     if (error instanceof StoreError) throw new FileError(error.message);
-    throw new FileError(`The folder ${path} cannot be used: ${reasonOf(error)}.`);
+    const { code } = error as NodeJS.ErrnoException;
+    const why = code === "EEXIST" || code === "ENOTDIR" ? "it is no folder" : reasonOf(error);
+    throw new FileError(`The folder ${path} cannot be used: ${why}.`);
   }
   if (isNew) await folder.create(DEMO.title, writeRoutine(DEMO));
   return folder;

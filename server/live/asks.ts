@@ -1,11 +1,15 @@
 /** Questions of a page that are no edits: the folder, searches, fillings, mends, a link. */
 import type { FindQuestion } from "../../schemas/find.ts";
+import type { Pattern } from "../../schemas/routine.ts";
 import type { FromPage, FromServer, PageMessage } from "../../schemas/wire.ts";
 import { fill, groupOf } from "../facts/fill.ts";
 import type { Search } from "../facts/findPool.ts";
 import { mendsOf } from "../facts/mends.ts";
+import { neighboursOf } from "../facts/neighbours.ts";
+import { checkPattern } from "../routine/checkPattern.ts";
 import { StoreError } from "../store/errors.ts";
 import { fraction } from "../time/fraction.ts";
+import { parseMeter } from "../time/meter.ts";
 import type { Live } from "./live.ts";
 
 /** Milliseconds between two tellings of how far a search is. */
@@ -107,6 +111,14 @@ export async function ask(live: Live, asks: Asks, message: Question, send: Send)
         join: [...join],
         landing: [...landing],
       });
+    }
+    case "neighbours": {
+      const pattern = message.pattern as Pattern;
+      const meter = parseMeter(message.meter);
+      const [fault] = checkPattern(pattern, "");
+      if (fault !== undefined) throw new StoreError("not-ours", fault.message);
+      if (meter === null) throw new StoreError("not-ours", `${message.meter} is no metre such as 4/4.`);
+      return send({ type: "neighbours", ask: message.ask, answer: neighboursOf(pattern, meter) });
     }
     case "link":
       return send({ type: "link", ask: message.ask, url: live.link() });
