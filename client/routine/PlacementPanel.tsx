@@ -1,4 +1,5 @@
 /** Everything about the chosen placement, above the foot: what is worked out, and all its values. */
+import { signal } from "@preact/signals";
 import type { Lasts, PatternPlacement, Placement } from "../../schemas/routine.ts";
 import { Help } from "../parts/Help.tsx";
 import { counted } from "../parts/music.ts";
@@ -7,6 +8,9 @@ import { change, shown } from "../state/store.ts";
 import { chosen, chosenPlacement, placementEdit } from "./chosen.ts";
 import { remove } from "./gesture.ts";
 import { untilNext } from "./moving.ts";
+
+/** All values are shown, not only what is worked out: the panel stays low, so that it hides few rows. */
+const allValues = signal(false);
 
 /** With a field set, or taken out where the value is undefined. */
 export function withField<Key extends string>(placement: Placement, key: Key, value: unknown): Placement {
@@ -63,6 +67,16 @@ export function PlacementPanel() {
         <button
           type="button"
           class="plain"
+          aria-expanded={allValues.value}
+          onClick={() => {
+            allValues.value = !allValues.value;
+          }}
+        >
+          All values
+        </button>
+        <button
+          type="button"
+          class="plain"
           onClick={() => {
             remove(one);
             chosen.value = null;
@@ -80,176 +94,178 @@ export function PlacementPanel() {
           Close
         </button>
       </div>
-      <div class="line">
-        {pattern === null ? (
+      {allValues.value && (
+        <div class="line">
+          {pattern === null ? (
+            <label class="field">
+              <span>Words</span>
+              <input
+                value={"words" in placement ? placement.words : ""}
+                onChange={(e) => set("words", e.currentTarget.value)}
+              />
+            </label>
+          ) : (
+            <label class="field">
+              <span>Phrase</span>
+              <select value={pattern.pattern} onChange={(e) => set("pattern", e.currentTarget.value)}>
+                {state.routine.patterns.map(({ id, name }) => (
+                  <option key={id} value={id}>
+                    {name ?? id}
+                  </option>
+                ))}
+              </select>
+            </label>
+          )}
           <label class="field">
-            <span>Words</span>
+            <span>Bar</span>
             <input
-              value={"words" in placement ? placement.words : ""}
-              onChange={(e) => set("words", e.currentTarget.value)}
+              class="number"
+              type="number"
+              value={placement.bar}
+              onChange={(e) => set("bar", Number(e.currentTarget.value))}
             />
           </label>
-        ) : (
           <label class="field">
-            <span>Phrase</span>
-            <select value={pattern.pattern} onChange={(e) => set("pattern", e.currentTarget.value)}>
-              {state.routine.patterns.map(({ id, name }) => (
-                <option key={id} value={id}>
-                  {name ?? id}
-                </option>
-              ))}
-            </select>
+            <span>At, part of a whole note</span>
+            <input
+              class="number"
+              value={placement.at ?? "0"}
+              onChange={(e) =>
+                set("at", e.currentTarget.value.trim() === "0" ? undefined : text(e.currentTarget.value))
+              }
+            />
           </label>
-        )}
-        <label class="field">
-          <span>Bar</span>
-          <input
-            class="number"
-            type="number"
-            value={placement.bar}
-            onChange={(e) => set("bar", Number(e.currentTarget.value))}
-          />
-        </label>
-        <label class="field">
-          <span>At, part of a whole note</span>
-          <input
-            class="number"
-            value={placement.at ?? "0"}
-            onChange={(e) =>
-              set("at", e.currentTarget.value.trim() === "0" ? undefined : text(e.currentTarget.value))
-            }
-          />
-        </label>
-        <label class="field">
-          <span>Lasts</span>
-          <select
-            value={kind}
-            onChange={(e) =>
-              setLasts(
-                e.currentTarget.value === ""
-                  ? undefined
-                  : ({ [e.currentTarget.value]: count } as unknown as Lasts),
-              )
-            }
-          >
-            <option value="">until the next one</option>
-            <option value="bars">bars</option>
-            {pattern !== null && <option value="cycles">combined cycles</option>}
-            {pattern !== null && <option value="steps">steps</option>}
-          </select>
-          {kind !== "" && (
+          <label class="field">
+            <span>Lasts</span>
+            <select
+              value={kind}
+              onChange={(e) =>
+                setLasts(
+                  e.currentTarget.value === ""
+                    ? undefined
+                    : ({ [e.currentTarget.value]: count } as unknown as Lasts),
+                )
+              }
+            >
+              <option value="">until the next one</option>
+              <option value="bars">bars</option>
+              {pattern !== null && <option value="cycles">combined cycles</option>}
+              {pattern !== null && <option value="steps">steps</option>}
+            </select>
+            {kind !== "" && (
+              <input
+                class="number"
+                type="number"
+                min={1}
+                aria-label={`How many ${kind}`}
+                value={count}
+                onChange={(e) => setLasts({ [kind]: Number(e.currentTarget.value) } as unknown as Lasts)}
+              />
+            )}
+          </label>
+          <label class="field">
+            <span>Player</span>
             <input
               class="number"
               type="number"
               min={1}
-              aria-label={`How many ${kind}`}
-              value={count}
-              onChange={(e) => setLasts({ [kind]: Number(e.currentTarget.value) } as unknown as Lasts)}
+              max={8}
+              value={placement.player ?? 1}
+              onChange={(e) =>
+                set("player", e.currentTarget.value === "1" ? undefined : Number(e.currentTarget.value))
+              }
             />
-          )}
-        </label>
-        <label class="field">
-          <span>Player</span>
-          <input
-            class="number"
-            type="number"
-            min={1}
-            max={8}
-            value={placement.player ?? 1}
-            onChange={(e) =>
-              set("player", e.currentTarget.value === "1" ? undefined : Number(e.currentTarget.value))
-            }
-          />
-        </label>
-        {pattern !== null && (
-          <>
-            <label class="field">
-              <span>Record starts at stroke</span>
-              <input
-                class="number"
-                type="number"
-                min={1}
-                value={(pattern.recordFrom ?? 0) + 1}
-                onChange={(e) => set("recordFrom", number(String(Number(e.currentTarget.value) - 1)))}
-              />
-            </label>
-            <label class="field">
-              <span>Fader starts at cell</span>
-              <input
-                class="number"
-                type="number"
-                min={1}
-                value={(pattern.faderFrom ?? 0) + 1}
-                onChange={(e) => set("faderFrom", number(String(Number(e.currentTarget.value) - 1)))}
-              />
-            </label>
-            {samples.length > 0 && (
+          </label>
+          {pattern !== null && (
+            <>
               <label class="field">
-                <span>Sample</span>
-                <select
-                  value={pattern.sample ?? samples[0]!.id}
-                  onChange={(e) =>
+                <span>Record starts at stroke</span>
+                <input
+                  class="number"
+                  type="number"
+                  min={1}
+                  value={(pattern.recordFrom ?? 0) + 1}
+                  onChange={(e) => set("recordFrom", number(String(Number(e.currentTarget.value) - 1)))}
+                />
+              </label>
+              <label class="field">
+                <span>Fader starts at cell</span>
+                <input
+                  class="number"
+                  type="number"
+                  min={1}
+                  value={(pattern.faderFrom ?? 0) + 1}
+                  onChange={(e) => set("faderFrom", number(String(Number(e.currentTarget.value) - 1)))}
+                />
+              </label>
+              {samples.length > 0 && (
+                <label class="field">
+                  <span>Sample</span>
+                  <select
+                    value={pattern.sample ?? samples[0]!.id}
+                    onChange={(e) =>
+                      set(
+                        "sample",
+                        e.currentTarget.value === samples[0]!.id ? undefined : e.currentTarget.value,
+                      )
+                    }
+                  >
+                    {samples.map(({ id, name }) => (
+                      <option key={id} value={id}>
+                        {name ?? id}
+                      </option>
+                    ))}
+                  </select>
+                </label>
+              )}
+              <label class="field">
+                <span>Record at, degrees or cue</span>
+                <input
+                  class="number"
+                  list="cues"
+                  value={pattern.recordAt ?? 0}
+                  onChange={(e) => {
+                    const value = e.currentTarget.value.trim();
                     set(
-                      "sample",
-                      e.currentTarget.value === samples[0]!.id ? undefined : e.currentTarget.value,
-                    )
+                      "recordAt",
+                      value === "" || value === "0"
+                        ? undefined
+                        : Number.isNaN(Number(value))
+                          ? value
+                          : Number(value),
+                    );
+                  }}
+                />
+                <datalist id="cues">
+                  {cues.map(({ id }) => (
+                    <option key={id} value={id} />
+                  ))}
+                </datalist>
+              </label>
+              <label class="field">
+                <input
+                  type="checkbox"
+                  checked={pattern.carriesOn ?? false}
+                  onChange={(e) => set("carriesOn", e.currentTarget.checked || undefined)}
+                />
+                <span>carries on where the one before left the record</span>
+              </label>
+              <label class="field">
+                <span>Arrives by</span>
+                <select
+                  value={pattern.arrives ?? "hand"}
+                  onChange={(e) =>
+                    set("arrives", e.currentTarget.value === "hand" ? undefined : e.currentTarget.value)
                   }
                 >
-                  {samples.map(({ id, name }) => (
-                    <option key={id} value={id}>
-                      {name ?? id}
-                    </option>
-                  ))}
+                  <option value="hand">hand</option>
+                  <option value="cue">cue button</option>
                 </select>
               </label>
-            )}
-            <label class="field">
-              <span>Record at, degrees or cue</span>
-              <input
-                class="number"
-                list="cues"
-                value={pattern.recordAt ?? 0}
-                onChange={(e) => {
-                  const value = e.currentTarget.value.trim();
-                  set(
-                    "recordAt",
-                    value === "" || value === "0"
-                      ? undefined
-                      : Number.isNaN(Number(value))
-                        ? value
-                        : Number(value),
-                  );
-                }}
-              />
-              <datalist id="cues">
-                {cues.map(({ id }) => (
-                  <option key={id} value={id} />
-                ))}
-              </datalist>
-            </label>
-            <label class="field">
-              <input
-                type="checkbox"
-                checked={pattern.carriesOn ?? false}
-                onChange={(e) => set("carriesOn", e.currentTarget.checked || undefined)}
-              />
-              <span>carries on where the one before left the record</span>
-            </label>
-            <label class="field">
-              <span>Arrives by</span>
-              <select
-                value={pattern.arrives ?? "hand"}
-                onChange={(e) =>
-                  set("arrives", e.currentTarget.value === "hand" ? undefined : e.currentTarget.value)
-                }
-              >
-                <option value="hand">hand</option>
-                <option value="cue">cue button</option>
-              </select>
-            </label>
-          </>
-        )}
-      </div>
+            </>
+          )}
+        </div>
+      )}
     </aside>
   );
 }
