@@ -1,0 +1,229 @@
+/**
+ * Random histories of several pages on one routine: edits, undo, redo, lost connections, slow pages, and a server that
+ * dies. In the end every replica must be the sequential replay of the journal, and every acknowledged edit must stand
+ * in it exactly once.
+ */
+import { isDeepStrictEqual } from "node:util";
+import { packSection } from "../../schemas/packed.ts";
+import type { Routine } from "../../schemas/routine.ts";
+import type { FromPage } from "../../schemas/wire.ts";
+import { Live } from "../../server/live/live.ts";
+import { bringForward } from "../../server/live/records.ts";
+import { createWorker, isWorked, readForEditing } from "../../server/live/worked.ts";
+import { HandClock, MemoryFolder } from "./memoryFolder.ts";
+import { settle, TestPage } from "./replica.ts";
+
+const NAME = "Slipway";
+const START: Routine = {
+  format: "countercut-routine",
+  version: 1,
+  title: "Slipway",
+  patterns: [
+    {
+      id: "haul",
+      record: { step: "1/8", strokes: [{ move: "forward" }, { move: "back" }, { move: "hold" }] },
+      fader: { step: "1/8", cells: [{ fader: "click" }, { fader: "open" }] },
+    },
+  ],
+  beats: [],
+  sections: [
+    { id: "one", bars: 4, meter: "4/4", tempo: 90, placements: [{ pattern: "haul", bar: 1 }] },
+    { id: "two", bars: 2, meter: "3/4", tempo: 90, placements: [{ words: "Breathe", bar: 1 }] },
+  ],
+};
+
+/** mulberry32, public domain (Tommy Ettinger 2017): small, and the same everywhere. */
+export function randomFrom(seed: number): (below: number) => number {
+  let state = seed >>> 0;
+  return (below) => {
+    state = (state + 0x6d2b79f5) >>> 0;
+    let mixed = Math.imul(state ^ (state >>> 15), state | 1);
+    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
+    return Math.floor((((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32) * below);
+  };
+}
+
+type Sent = Extract<FromPage, { opId: string }>;
+
+/** A page with its own unanswered edits, which it sends again when it comes back. */
+interface Person {
+  readonly page: TestPage;
+  readonly pending: Map<string, Sent>;
+  readonly acknowledged: Set<string>;
+  read: number;
+}
+
+function hear(person: Person): void {
+  for (; person.read < person.page.got.length; person.read++) {
+    const message = person.page.got[person.read]!;
+    if (message.type !== "ack" && message.type !== "stale" && message.type !== "refused") continue;
+    person.pending.delete(message.opId);
+    if (message.type === "ack") person.acknowledged.add(message.opId);
+  }
+}
+
+function someEdit(random: (below: number) => number, routine: Routine, mark: string): object {
+  const section = routine.sections[random(routine.sections.length)]!;
+  const index = random(Math.max(1, section.placements.length));
+  const there = section.placements[index];
+  switch (random(there === undefined ? 5 : 8)) {
+    case 0:
+      return { kind: "title", title: mark };
+    case 1:
+      return {
+        kind: "change-section",
+        id: section.id,
+        set: { tempo: 60 + random(100), bars: 1 + random(6) },
+      };
+    case 2:
+      return {
+        kind: "add-section",
+        section: { ...START.sections[0], id: mark, name: mark },
+        before: section.id,
+      };
+    case 3:
+      return { kind: "remove-section", id: section.id };
+    case 4:
+      return {
+        kind: "add-placements",
+        section: section.id,
+        placements: [{ pattern: "haul", bar: 1 + random(4), lasts: { bars: 1 } }],
+      };
+    case 5:
+      return { kind: "remove-placements", placements: [{ section: section.id, index, expected: there }] };
+    case 6: {
+      const to = { ...there, bar: 1 + random(5) };
+      return {
+        kind: "change-placements",
+        changes: [{ placement: { section: section.id, index, expected: there }, to }],
+      };
+    }
+    default:
+      return {
+        kind: "batch",
+        edits: [
+          { kind: "title", title: mark },
+          { kind: "move-section", id: section.id, before: null },
+        ],
+      };
+  }
+}
+
+/** Runs one history. @returns what went wrong, or null */
+export async function history(seed: number, steps = 40): Promise<string | null> {
+  const random = randomFrom(seed);
+  const folder = new MemoryFolder();
+  const clock = new HandClock();
+  folder.disk.delay = async () => {
+    for (let turn = random(4); turn > 0; turn--) await new Promise((resolve) => setImmediate(resolve));
+  };
+  let live = new Live(folder, clock, () => "");
+  await folder.create(NAME, JSON.stringify(START));
+  const people: Person[] = Array.from({ length: 2 + random(3) }, () => ({
+    page: new TestPage(live),
+    pending: new Map(),
+    acknowledged: new Set(),
+    read: 0,
+  }));
+  const enter = (person: Person): void => {
+    const { page } = person;
+    page.waiting = 0;
+    page.connect(live);
+    const have = page.replica === null ? {} : { have: { epoch: page.replica.epoch, rev: page.replica.rev } };
+    page.say({ type: "open", ask: 1, name: NAME, ...have });
+  };
+  for (const person of people) enter(person);
+  await settle();
+  let ops = 0;
+  const act = (person: Person): void => {
+    const { replica, connected } = person.page;
+    if (!connected || replica === null) return;
+    const opId = `${seed}-op-${++ops}`;
+    const base = replica.rev;
+    const kind = random(6);
+    const message = (
+      kind < 4
+        ? { type: "edit", name: NAME, opId, base, edit: someEdit(random, replica.routine, `mark-${ops}`) }
+        : { type: kind === 4 ? "undo" : "redo", name: NAME, opId, base }
+    ) as Sent;
+    person.pending.set(opId, message);
+    person.page.say(message);
+  };
+  const leave = (person: Person): void => {
+    hear(person);
+    person.page.disconnect();
+  };
+  const comeBack = async (person: Person): Promise<void> => {
+    enter(person);
+    await settle();
+    hear(person);
+    for (const message of person.pending.values()) person.page.say(message);
+  };
+  for (let step = 0; step < steps; step++) {
+    const person = people[random(people.length)]!;
+    const what = random(20);
+    if (what < 12) act(person);
+    else if (what < 14) leave(person);
+    else if (what < 17) {
+      if (!person.page.connected) await comeBack(person);
+    } else if (what === 17) person.page.waiting = random(2) * 300_000;
+    else if (what === 18) clock.pass(1 + random(2_500));
+    else {
+      // The server dies: nothing that is not on disk is left, and every connection is gone.
+      for (const one of people) leave(one);
+      folder.restart(random(2) === 0);
+      live = new Live(folder, clock, () => "");
+    }
+    if (random(3) > 0) await new Promise((resolve) => setImmediate(resolve));
+    hear(person);
+  }
+  for (const person of people) {
+    person.page.waiting = 0;
+    if (!person.page.connected) await comeBack(person);
+  }
+  clock.pass(50);
+  await settle();
+  await settle();
+  clock.pass(50);
+  for (const person of people) hear(person);
+  return verdict(folder, people);
+}
+
+function verdict(folder: MemoryFolder, people: readonly Person[]): string | null {
+  const records = folder.files.get(NAME)!.records;
+  const read = readForEditing(JSON.stringify(START));
+  if (!("routine" in read)) return "the start cannot be read";
+  const replayed = records.reduce(bringForward, read.routine);
+  const worked = createWorker()(replayed);
+  if (!isWorked(worked)) return "what was journalled cannot be compiled";
+  const sections = worked.performance.sections.map(({ performance }) => packSection(performance));
+  const ids = records.map(({ opId }) => opId);
+  if (new Set(ids).size < ids.length) return "an edit stands in the journal twice";
+  for (const [index, { page, pending, acknowledged }] of people.entries()) {
+    if (pending.size > 0) return `page ${index} waits for an answer to ${[...pending.keys()]}`;
+    const { replica } = page;
+    if (replica === null) return `page ${index} has nothing`;
+    if (replica.rev !== records.length) return `page ${index} is at ${replica.rev}, not ${records.length}`;
+    if (!isDeepStrictEqual(replica.routine, replayed)) return `page ${index} has another routine`;
+    if (!isDeepStrictEqual([...replica.sections.values()], sections))
+      return `page ${index} has another performance`;
+    const lost = [...acknowledged].find((id) => !ids.includes(id) && !isQuiet(page, id));
+    if (lost !== undefined) return `${lost} was acknowledged and is not in the journal`;
+  }
+  return null;
+}
+
+/** An edit that changed nothing is acknowledged at the revision it was made on, and not journalled. */
+const isQuiet = (page: TestPage, opId: string): boolean =>
+  page.got.some((message) => message.type === "ack" && message.opId === opId) &&
+  !page.got.some((message) => message.type === "changed" && message.by === opId);
+
+/** @returns seeds that failed, each with what went wrong */
+export async function campaign(from: number, count: number): Promise<{ seed: number; what: string }[]> {
+  const failed: { seed: number; what: string }[] = [];
+  for (let seed = from; seed < from + count; seed++) {
+    const what = await history(seed).catch((error: Error) => error.message);
+    if (what !== null) failed.push({ seed, what });
+  }
+  return failed;
+}
