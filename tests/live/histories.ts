@@ -138,7 +138,7 @@ export async function history(seed: number, steps = 40): Promise<string | null> 
   const act = (person: Person): void => {
     const { replica, connected } = person.page;
     if (!connected || replica === null) return;
-    const opId = `${seed}-op-${++ops}`;
+    const opId = `seed-${seed}-op-${++ops}`;
     const base = replica.rev;
     const kind = random(6);
     const message = (
