@@ -13,6 +13,7 @@ import {
   nameOfFile,
   nameOfJournal,
   pastOf,
+  soundsOf,
   SUFFIX,
   twinKey,
 } from "./names.ts";
@@ -23,6 +24,7 @@ import { writeWhole } from "./whole.ts";
 import { whyUnsaved } from "./writer.ts";
 
 export const BIN = ".bin";
+const LARGEST_SOUND = 256 * 1024 * 1024;
 
 export interface FolderOptions {
   readonly fs?: FileSystem;
@@ -140,6 +142,9 @@ class RoutineFolder implements Folder {
           ? Buffer.from(present.text)
           : await this.#c.fs.read(this.#at(fileOf(name)), LARGEST_ROUTINE);
       if (bytes === null) throw notThere(name);
+      await this.#mustBeFree(to);
+      // The sounds first, so that the copy is never there without them.
+      await this.#change(() => this.#copySounds(name, to));
       await this.#write(to, bytes);
     });
   }
@@ -155,7 +160,7 @@ class RoutineFolder implements Folder {
         if (twinKey(name) === twinKey(to)) await fs.rename(this.#at(fileOf(name)), this.#at(fileOf(to)));
         else await fs.renameNew(this.#at(fileOf(name)), this.#at(fileOf(to)));
         await fs.syncFolder(this.path);
-        await this.#moveSides(name, this.#at(journalOf(to)), this.#at(pastOf(to)));
+        await this.#moveSides(name, this.path, to);
         await fs.syncFolder(this.path);
       });
     });
@@ -174,7 +179,7 @@ class RoutineFolder implements Folder {
         await fs.makeFolder(place);
         await fs.syncFolder(bin);
         await fs.rename(this.#at(fileOf(name)), `${place}/${fileOf(name)}`);
-        await this.#moveSides(name, `${place}/${journalOf(name)}`, `${place}/${pastOf(name)}`);
+        await this.#moveSides(name, place, name);
         // First where it arrives: a crash in between shows it twice rather than not at all.
         await fs.syncFolder(place);
         await fs.syncFolder(this.path);
@@ -245,13 +250,22 @@ class RoutineFolder implements Folder {
     if ((await this.#c.fs.status(this.#at(fileOf(name))))?.kind !== "file") throw notThere(name);
   }
 
-  async #moveSides(name: string, journal: string, past: string): Promise<void> {
+  async #moveSides(name: string, place: string, to: string): Promise<void> {
     const { fs } = this.#c;
-    for (const [from, to] of [
-      [this.#at(journalOf(name)), journal],
-      [this.#at(pastOf(name)), past],
-    ] as const) {
-      if ((await fs.status(from)) !== null) await fs.rename(from, to);
+    for (const side of [journalOf, pastOf, soundsOf]) {
+      const from = this.#at(side(name));
+      if ((await fs.status(from)) !== null) await fs.rename(from, `${place}/${side(to)}`);
+    }
+  }
+
+  async #copySounds(name: string, to: string): Promise<void> {
+    const { fs } = this.#c;
+    const [from, into] = [this.#at(soundsOf(name)), this.#at(soundsOf(to))];
+    if ((await fs.status(from))?.kind !== "folder" || (await fs.status(into)) !== null) return;
+    await fs.makeFolder(into);
+    for (const { name: file, kind } of await fs.list(from)) {
+      const bytes = kind === "file" ? await fs.read(`${from}/${file}`, LARGEST_SOUND) : null;
+      if (bytes !== null) await writeWhole(this.#c, into, file, bytes);
     }
   }
 

@@ -41,6 +41,9 @@ async function cutJournal(context: Mending, name: string): Promise<string> {
 
 async function writeAgain(context: Mending, name: string): Promise<string> {
   const { folder, meaning } = context;
+  if ((await context.fs.status(`${folder}/${fileOf(name)}`)) !== null) {
+    throw new StoreError("taken", `The file of "${name}" is there.`);
+  }
   const bytes = await readJournal(context, name);
   const journal = parseJournal(bytes);
   if (typeof journal === "string") {

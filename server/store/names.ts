@@ -41,6 +41,8 @@ export function twinKey(name: string): string {
 
 export const fileOf = (name: string): string => `${name}${SUFFIX}`;
 export const journalOf = (name: string): string => `.${name}.journal`;
+/** A folder with the recorded sounds that a routine plays. */
+export const soundsOf = (name: string): string => `${name}.sounds`;
 export const pastOf = (name: string): string => `.${name}.past`;
 
 /** The routine's name of a file's name, or null where it is no routine's. */

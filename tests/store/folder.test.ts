@@ -1,4 +1,4 @@
-import { mkdtemp, readdir, readFile, rm, writeFile } from "node:fs/promises";
+import { mkdir, mkdtemp, readdir, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, expect, test } from "vitest";
@@ -254,6 +254,21 @@ test("a renamed routine keeps its edits and its past; a copied one starts afresh
   expect((await folder.open("Day Ferry")).start).toEqual({ text: "one", rev: 0 });
   expect(await codeOf(folder.rename("night ferry", "DAY FERRY"))).toBe("taken");
   expect(await codeOf(folder.rename("nobody", "x"))).toBe("not-found");
+});
+
+test("the sounds of a routine go where it goes", async () => {
+  await folder.create("Night Ferry", "start");
+  await mkdir(join(path, "Night Ferry.sounds"));
+  await writeFile(join(path, "Night Ferry.sounds", "horn.wav"), "horn");
+  await folder.copy("Night Ferry", "Day Ferry");
+  await folder.rename("Night Ferry", "Late Ferry");
+  await folder.remove("Late Ferry");
+  expect(await readFile(join(path, "Day Ferry.sounds", "horn.wav"), "utf8")).toBe("horn");
+  const [place] = await readdir(join(path, ".bin"));
+  expect(await readFile(join(path, ".bin", place as string, "Late Ferry.sounds", "horn.wav"), "utf8")).toBe(
+    "horn",
+  );
+  expect((await readdir(path)).sort()).toEqual([".bin", "Day Ferry.routine.json", "Day Ferry.sounds"]);
 });
 
 test("a file renamed by hand finds its edits again", async () => {
