@@ -5,6 +5,7 @@
  * before.
  */
 import type { Edit } from "./edit.ts";
+import type { MetreFacts } from "./metre.ts";
 import type { Problem } from "./problem.ts";
 import type { Limits } from "./routine.ts";
 import type { Units } from "./units.ts";
@@ -102,6 +103,11 @@ export interface PlacementFacts {
   /** The pattern's trade names at this tempo: here a baby may be a scribble. */
   readonly names: readonly string[];
   readonly hands: readonly HandFigure[];
+  /**
+   * Against the bar, from where the placement starts; null where there is no grid to count on, or more than 256
+   * sounds until it comes round (facts/metre.ts).
+   */
+  readonly metre: MetreFacts | null;
   readonly runsOut: RunsOut | null;
 }
 

@@ -65,7 +65,8 @@ const hand = ({ limit, value, within }: HandFigure): string =>
   `${HAND_WORDS[limit](short(value))}${within ? "" : "!"}`;
 
 function placementRow(routine: Routine, section: Section, facts: PlacementFacts): string[] {
-  const { comeRoundBars, comeRoundRepeats, comeRoundWithBeatBars, repeatStarts, landing, hands } = facts;
+  const { comeRoundBars, comeRoundRepeats, comeRoundWithBeatBars, repeatStarts, landing, hands, metre } =
+    facts;
   const shown = repeatStarts.slice(0, SHOWN_REPEATS).join(" ");
   return [
     placeName(section, section.placements[facts.placement] as Placement),
@@ -75,6 +76,8 @@ function placementRow(routine: Routine, section: Section, facts: PlacementFacts)
     comeRoundRepeats > SHOWN_REPEATS ? `${shown} …` : shown,
     landing.steps === "0" ? "lands" : `${landing.steps} over`,
     list(facts.names),
+    metre === null ? "–" : short(metre.whole.lhl),
+    metre === null ? "–" : (metre.repeats[metre.pullsMost]?.at ?? "–"),
     list(hands.map(hand)),
   ];
 }
@@ -103,6 +106,8 @@ const PLACEMENTS = [
   "Repeats start at",
   "Landing",
   "Names",
+  "Syncopation a bar (LHL)",
+  "Pulls most from",
   "Hardest moments (! beyond your limits)",
 ];
 const JOINS = ["From", "To", "Time", "Bring the record", "Speed", "Fader", "Verdict"];
@@ -148,7 +153,8 @@ export const command: Command = {
   help: `
 Prints what is worked out about a routine: of each pattern its combined length, sounds, mirror, drift and names;
 of each placement where it comes round and how it lands; of each join how long there is, how far the record must
-be brought, and whether your hands can do it. What is beyond your limits is said by check.
+be brought, and whether your hands can do it. What is beyond your limits is said by check. Syncopation is that of
+Longuet-Higgins and Lee (1984), a bar; the repeat that pulls most against the beat is named by where it starts.
 
   --json   { "patterns": [ … ], "placements": [ … ], "joins": [ … ] }`,
   options: { json: { type: "boolean" } },

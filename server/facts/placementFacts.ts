@@ -1,13 +1,17 @@
 /** What is worked out about each placement of a section. */
 import type { PlacementFacts } from "../../schemas/facts.ts";
+import type { MetreFacts } from "../../schemas/metre.ts";
 import type { PlacedEvent, TimedSection } from "../../schemas/performance.ts";
 import type { Pattern, PatternPlacement, Routine, Section } from "../../schemas/routine.ts";
 import { combinedUnits } from "../routine/layout.ts";
 import { limitsOf, patternsOf, platterSpeed, sampleOf } from "../routine/lookups.ts";
+import { meterOf } from "../time/meter.ts";
 import type { Clock } from "./clock.ts";
 import { comeRound } from "./comeRound.ts";
 import { landing } from "./landing.ts";
+import { metreOf } from "./metre.ts";
 import { tradeNamesAt } from "./names.ts";
+import { countSounds, phraseOf } from "./phrase.ts";
 import { handFigures } from "./playability.ts";
 import { runsOut } from "./runsOut.ts";
 
@@ -22,6 +26,27 @@ function byPlacement<Event extends { readonly placement: number }>(
     else group.push(event);
   }
   return groups;
+}
+
+/** More sounds than these until the phrase comes round are not measured with every edit: it would be felt. */
+const MOST_MEASURED = 256;
+
+const metres = new WeakMap<Pattern, Map<string, MetreFacts | null>>();
+
+/** Remembered by pattern, metre and place in the bar: the same phrase often stands at the same place. */
+function metreAt(pattern: Pattern, section: Section, start: number, repeats: number): MetreFacts | null {
+  if (Number(countSounds(phraseOf(pattern))) * repeats > MOST_MEASURED) return null;
+  const meter = meterOf(section);
+  const inside = ((start % meter.bar) + meter.bar) % meter.bar;
+  const key = `${section.meter} ${inside}`;
+  const known = metres.get(pattern) ?? new Map<string, MetreFacts | null>();
+  metres.set(pattern, known);
+  let metre = known.get(key);
+  if (metre === undefined) {
+    metre = metreOf(pattern, meter, inside);
+    known.set(key, metre);
+  }
+  return metre;
 }
 
 /** Of every placement of a pattern, in the order of the file. @param index of the section in the routine */
@@ -75,6 +100,7 @@ export function placementFacts(
           (position) => clock.tempoIn(clock.sectionAt(start + position), start + position),
           platter,
         ),
+        metre: metreAt(pattern, section, placed.start, repeats),
         runsOut: runsOut(
           sampleOf(routine.rig, placed.sample ?? undefined),
           routine.rig,
