@@ -158,7 +158,10 @@ export class Player {
     if (here === null) return;
     const piece = this.#piece(this.#material);
     if (piece === null) return;
-    if (!here.countingIn) return this.#restart(at, piece, placeOf(here.piece, here.position));
+    if (!here.countingIn) {
+      this.#restart(at, piece, placeOf(here.piece, here.position));
+      return;
+    }
     // A count-in goes on as it was; what follows it is new.
     this.#take++;
     this.#program.replaceAfterCountIn(at, (from, position) => this.#go(from, piece, position));
