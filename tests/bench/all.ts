@@ -4,6 +4,9 @@ import type { BenchRow } from "./row.ts";
 
 const TOPICS: readonly (readonly [string, () => Promise<{ bench(): Promise<BenchRow[]> }>])[] = [
   ["compile", () => import("./compile.ts")],
+  ["facts", () => import("./facts.ts")],
+  ["clips", () => import("./clips.ts")],
+  ["voice", () => import("./voice.ts")],
 ];
 
 export async function main(words: readonly string[]): Promise<number> {
