@@ -181,11 +181,12 @@ export async function history(seed: number, steps = 40): Promise<string | null> 
     person.page.waiting = 0;
     if (!person.page.connected) await comeBack(person);
   }
-  clock.pass(50);
-  await settle();
-  await settle();
-  clock.pass(50);
-  for (const person of people) hear(person);
+  // Long enough for every append that waits for the disk.
+  for (let turn = 0; turn < 20; turn++) {
+    await settle();
+    clock.pass(50);
+    for (const person of people) hear(person);
+  }
   return verdict(folder, people);
 }
 

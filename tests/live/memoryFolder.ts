@@ -12,6 +12,8 @@ export interface MemoryDisk {
 class MemoryStored implements Stored {
   name: string;
   epoch = "e1";
+  /** The text that all records start from. */
+  readonly first: Moment;
   start: Moment;
   after: EditRecord[] = [];
   before: EditRecord[] = [];
@@ -26,8 +28,9 @@ class MemoryStored implements Stored {
 
   constructor(name: string, text: string, disk: MemoryDisk) {
     this.name = name;
-    this.start = { text, rev: 0 };
-    this.file = this.start;
+    this.first = { text, rev: 0 };
+    this.start = this.first;
+    this.file = this.first;
     this.#disk = disk;
   }
 
@@ -37,12 +40,12 @@ class MemoryStored implements Stored {
 
   /** As after a start of the server: what was durable is there, some of it in the file already. */
   reopened(snapshot: boolean): MemoryStored {
-    const next = new MemoryStored(this.name, this.start.text, this.#disk);
+    const next = new MemoryStored(this.name, this.first.text, this.#disk);
     next.records.push(...this.records);
     next.rev = this.rev;
     next.file = this.file;
     const from = snapshot ? this.file.rev : 0;
-    next.start = snapshot ? this.file : { text: next.start.text, rev: 0 };
+    next.start = snapshot ? this.file : this.first;
     next.before = this.records.filter(({ rev }) => rev <= from);
     next.after = this.records.filter(({ rev }) => rev > from);
     return next;
@@ -99,7 +102,7 @@ class MemoryStored implements Stored {
     moment: async (rev: number) => {
       if (rev > this.rev) throw new StoreError("not-found", "There is no such moment.");
       const records = this.records.filter((record) => record.rev <= rev);
-      return { base: { text: this.firstText, rev: 0 }, records };
+      return { base: this.first, records };
     },
     list: async (before: number, limit: number) =>
       this.records
@@ -107,9 +110,6 @@ class MemoryStored implements Stored {
         .reverse()
         .slice(0, limit),
   };
-  get firstText(): string {
-    return this.start.rev === 0 ? this.start.text : "";
-  }
   async close(present?: Moment): Promise<void> {
     if (present !== undefined) await this.snapshot(present);
   }
