@@ -50,6 +50,7 @@ interface Person {
   readonly page: TestPage;
   readonly pending: Map<string, Sent>;
   readonly acknowledged: Set<string>;
+  readonly turnedDown: Set<string>;
   read: number;
 }
 
@@ -58,7 +59,7 @@ function hear(person: Person): void {
     const message = person.page.got[person.read]!;
     if (message.type !== "ack" && message.type !== "stale" && message.type !== "refused") continue;
     person.pending.delete(message.opId);
-    if (message.type === "ack") person.acknowledged.add(message.opId);
+    (message.type === "ack" ? person.acknowledged : person.turnedDown).add(message.opId);
   }
 }
 
@@ -123,6 +124,7 @@ export async function history(seed: number, steps = 40): Promise<string | null> 
     page: new TestPage(live),
     pending: new Map(),
     acknowledged: new Set(),
+    turnedDown: new Set(),
     read: 0,
   }));
   const enter = (person: Person): void => {
@@ -200,7 +202,7 @@ function verdict(folder: MemoryFolder, people: readonly Person[]): string | null
   const sections = worked.performance.sections.map(({ performance }) => packSection(performance));
   const ids = records.map(({ opId }) => opId);
   if (new Set(ids).size < ids.length) return "an edit stands in the journal twice";
-  for (const [index, { page, pending, acknowledged }] of people.entries()) {
+  for (const [index, { page, pending, acknowledged, turnedDown }] of people.entries()) {
     if (pending.size > 0) return `page ${index} waits for an answer to ${[...pending.keys()]}`;
     const { replica } = page;
     if (replica === null) return `page ${index} has nothing`;
@@ -209,6 +211,8 @@ function verdict(folder: MemoryFolder, people: readonly Person[]): string | null
     if (!isDeepStrictEqual([...replica.sections.values()], sections))
       return `page ${index} has another performance`;
     const lost = [...acknowledged].find((id) => !ids.includes(id) && !isQuiet(page, id));
+    const crept = [...turnedDown].find((id) => ids.includes(id));
+    if (crept !== undefined) return `${crept} was turned down and is in the journal`;
     if (lost !== undefined) return `${lost} was acknowledged and is not in the journal`;
   }
   return null;
