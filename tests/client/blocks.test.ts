@@ -1,0 +1,73 @@
+import { describe, expect, it } from "vitest";
+import { type Block, Blocks, CROSSFADE } from "../../client/audio/blocks.ts";
+
+const block = (first: number, frames: number, value: number, take = 1, last = false): Block => ({
+  take,
+  first,
+  frames,
+  last,
+  channels: [new Float32Array(frames).fill(value)],
+});
+const read = (blocks: Blocks, frames: number): number[] => {
+  const out = new Float32Array(frames);
+  blocks.read([out], frames);
+  return [...out];
+};
+
+describe("blocks in the audio thread", () => {
+  it("are heard one after the other, whatever the order of arrival", () => {
+    const blocks = new Blocks();
+    blocks.add(block(4, 4, 2));
+    blocks.add(block(0, 4, 1));
+    expect(read(blocks, 8)).toEqual([1, 1, 1, 1, 2, 2, 2, 2]);
+    expect(blocks.position).toBe(8);
+    expect(blocks.underruns).toBe(0);
+  });
+
+  it("that are late leave silence and no delay: the count of frames stands still, one underrun is counted", () => {
+    const blocks = new Blocks();
+    blocks.add(block(0, 2, 1));
+    expect(read(blocks, 6)).toEqual([1, 1, 0, 0, 0, 0]);
+    expect(blocks.position).toBe(2);
+    expect(blocks.underruns).toBe(1);
+    blocks.add(block(2, 2, 3));
+    expect(read(blocks, 2)).toEqual([3, 3]);
+    expect(blocks.underruns).toBe(1);
+  });
+
+  it("of a higher take fade in over 5 ms, without a leap", () => {
+    const blocks = new Blocks();
+    blocks.add(block(0, 1000, 1));
+    read(blocks, 10);
+    blocks.add(block(100, 1000, 0, 2));
+    const heard = read(blocks, 800);
+    expect(heard.slice(0, 90)).toEqual(Array(90).fill(1));
+    expect(heard[90 + CROSSFADE / 2]).toBeCloseTo(0.5, 6);
+    expect(heard.slice(90 + CROSSFADE)).toEqual(Array(800 - 90 - CROSSFADE).fill(0));
+    const leaps = heard.slice(1).map((value, index) => Math.abs(value - heard[index]!));
+    expect(Math.max(...leaps)).toBeLessThan(0.005);
+  });
+
+  it("of a lower take than one that came are thrown away", () => {
+    const blocks = new Blocks();
+    blocks.add(block(0, 4, 1, 2));
+    blocks.add(block(4, 4, 9, 1));
+    expect(read(blocks, 8)).toEqual([1, 1, 1, 1, 0, 0, 0, 0]);
+  });
+
+  it("say how much is in hand without a gap", () => {
+    const blocks = new Blocks();
+    blocks.add(block(0, 4, 1));
+    blocks.add(block(4, 4, 1));
+    blocks.add(block(12, 4, 1));
+    expect(blocks.ahead).toBe(8);
+  });
+
+  it("end with the last one, which is no underrun", () => {
+    const blocks = new Blocks();
+    blocks.add(block(0, 4, 1, 1, true));
+    read(blocks, 8);
+    expect(blocks.over).toBe(true);
+    expect(blocks.underruns).toBe(0);
+  });
+});

@@ -1,0 +1,73 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import { cellsText, readCells, readStrokes, strokesText } from "../../client/write/entry.ts";
+import type { Cell, Stroke } from "../../schemas/routine.ts";
+
+describe("a phrase as a line of plain words", () => {
+  it("takes a bare number as degrees after a move, and as steps after a hold or a cell", () => {
+    expect(readStrokes("forward, back 90, hold 2")).toEqual({
+      items: [{ move: "forward" }, { move: "back", travel: 90 }, { move: "hold", length: 2 }],
+    });
+    expect(readCells("click 3/2, closed 2")).toEqual({
+      items: [
+        { fader: "click", length: "3/2" },
+        { fader: "closed", length: 2 },
+      ],
+    });
+  });
+
+  it("takes hours, steps, shapes, splits and openings in any order", () => {
+    expect(readStrokes("Forward even 2 steps 3 hours 4 times")).toEqual({
+      items: [{ move: "forward", length: 2, travel: 90, shape: "even", times: 4 }],
+    });
+    expect(readCells("pulse 2 times open for 1/4, click shut for 1/8")).toEqual({
+      items: [
+        { fader: "pulse", times: 2, openFor: "1/4" },
+        { fader: "click", closedFor: "1/8" },
+      ],
+    });
+  });
+
+  it("says which place is not understood", () => {
+    expect(readStrokes("forward, sideways")).toEqual({
+      trouble: "In 2nd place: “sideways” is none of forward, back, hold.",
+    });
+    expect(readCells("open, click 0")).toEqual({ trouble: "In 2nd place: “0” is no length in steps." });
+    expect(readCells("open 90 degrees")).toEqual({
+      trouble: "In 1st place: a cell has no travel and no shape: those are the record hand's.",
+    });
+  });
+
+  it("reads back whatever it writes", () => {
+    const length = fc.oneof(fc.integer({ min: 2, max: 99 }), fc.constantFrom("1/2", "3/2", "7/3"));
+    const some = <Value>(value: fc.Arbitrary<Value>) => fc.option(value, { nil: undefined });
+    const clean = <Item extends object>(item: Item): Item =>
+      Object.fromEntries(Object.entries(item).filter(([, value]) => value !== undefined)) as Item;
+    const stroke = fc.record({
+      move: fc.constantFrom("forward", "back"),
+      length: some(length),
+      travel: some(fc.constantFrom(15, 22.5, 90, 3600)),
+      shape: some(fc.constant("even")),
+      times: some(fc.integer({ min: 2, max: 64 })),
+    });
+    const cell = fc.record({
+      fader: fc.constantFrom("open", "closed", "click", "pulse"),
+      length: some(length),
+      times: some(fc.integer({ min: 2, max: 64 })),
+      closedFor: some(length),
+      openFor: some(length),
+    });
+    fc.assert(
+      fc.property(
+        fc.array(stroke, { minLength: 1, maxLength: 9 }),
+        fc.array(cell, { minLength: 1, maxLength: 9 }),
+        (s, c) => {
+          const strokes = s.map(clean) as Stroke[];
+          const cells = c.map(clean) as Cell[];
+          expect(readStrokes(strokesText(strokes))).toEqual({ items: strokes });
+          expect(readCells(cellsText(cells))).toEqual({ items: cells });
+        },
+      ),
+    );
+  });
+});
