@@ -1,0 +1,61 @@
+/** Laws of edits, patches and packed performances on random routines. */
+import fc from "fast-check";
+import { expect, test } from "vitest";
+import { Edit } from "../../schemas/edit.ts";
+import type { Edit as AnEdit } from "../../schemas/edit.ts";
+import { packSection, PackedSection, unpackSection } from "../../schemas/packed.ts";
+import { applyPatch, Patch, patchBetween } from "../../schemas/patch.ts";
+import { compile } from "../../server/routine/compile.ts";
+import { applyEdit } from "../../server/routine/edit.ts";
+import { holds } from "../reference/laws.ts";
+import { type Draw, drawRoutine, routines } from "../reference/random.ts";
+import { drawEdit } from "../reference/randomEdit.ts";
+
+const overTheWire = <T>(value: T): T => JSON.parse(JSON.stringify(value)) as T;
+
+const edited = fc.gen().map((gen) => {
+  const draw: Draw = (arbitrary) => gen(() => arbitrary);
+  const before = drawRoutine(draw);
+  const edit = drawEdit(draw, before);
+  return { before, edit: Edit.parse(overTheWire(edit)) as AnEdit };
+});
+
+test("the patch from before to after an edit makes after of before, and the one back makes before of after", () => {
+  let applied = 0;
+  holds("patches", 300, edited, ({ before, edit }) => {
+    const result = applyEdit(before, edit);
+    if ("refused" in result) return;
+    applied++;
+    const after = result.routine;
+    const patch = (from: typeof before, to: typeof before) =>
+      Patch.parse(overTheWire(patchBetween(from, to))) as ReturnType<typeof patchBetween>;
+    expect(applyPatch(before, patch(before, after))).toEqual(after);
+    const back = applyPatch(after, patchBetween(after, before));
+    expect(back).toEqual(before);
+    // By its values themselves, what an edit did not touch is the very same after undoing.
+    for (const [index, section] of before.sections.entries()) expect(back.sections[index]).toBe(section);
+  });
+  expect(applied).toBeGreaterThan(150);
+});
+
+test("an edit leaves every section and pattern alone that it does not name", () => {
+  holds("sharing", 200, edited, ({ before, edit }) => {
+    const result = applyEdit(before, edit);
+    if ("refused" in result) return;
+    const named = JSON.stringify(edit);
+    for (const list of ["sections", "patterns", "beats"] as const) {
+      for (const item of before[list]) {
+        const now = result.routine[list].find(({ id }) => id === item.id);
+        if (now !== undefined && now !== item) expect(named).toContain(`"${item.id}"`);
+      }
+    }
+  });
+});
+
+test("a performance that was packed and sent is the same performance", () => {
+  holds("packing", 100, routines, (routine) => {
+    for (const { performance } of compile(routine).sections) {
+      expect(unpackSection(PackedSection.parse(overTheWire(packSection(performance))))).toEqual(performance);
+    }
+  });
+});
