@@ -35,8 +35,15 @@ export class Blocks {
   add(block: Block): void {
     if (block.take < this.take || block.first + block.frames <= this.position) return;
     if (block.take > this.take && (this.now.length > 0 || this.take > 0)) {
-      // What is left of the take before is faded out; what was fading already is let go.
-      this.before = this.now;
+      // Until the new take begins the old one goes on; and where that had not begun itself, the one before it.
+      const unbegun = this.before.filter(
+        ({ first }) => first < this.fadeFrom && this.position < this.fadeFrom,
+      );
+      const kept = unbegun.map((old) => ({
+        ...old,
+        frames: Math.min(old.frames, this.fadeFrom - old.first),
+      }));
+      this.before = [...kept, ...this.now];
       this.now = [];
       this.fadeFrom = Math.max(block.first, this.position);
     }
@@ -54,6 +61,20 @@ export class Blocks {
       frame = this.find(this.now, end);
     }
     return end - this.position;
+  }
+
+  /** Blocks come in order: frames that are missing before one that is here will not come any more. */
+  private passGap(): void {
+    let next = Number.POSITIVE_INFINITY;
+    for (let index = 0; index < this.now.length; index++) {
+      const { first } = this.now[index] as Block;
+      if (first > this.position) next = Math.min(next, first);
+    }
+    for (let index = 0; index < this.before.length; index++) {
+      const { first } = this.before[index] as Block;
+      if (first > this.position && first < this.fadeFrom) next = Math.min(next, first);
+    }
+    if (next < Number.POSITIVE_INFINITY) this.position = next;
   }
 
   private find(list: readonly Block[], frame: number): Block | undefined {
@@ -82,6 +103,7 @@ export class Blocks {
       const wasBefore = fading && frame < this.fadeFrom;
       const source = wasBefore ? old : current;
       if (source === undefined) {
+        this.passGap();
         for (let channel = 0; channel < out.length; channel++) (out[channel] as Float32Array)[at] = 0;
         if (!this.starved && !this.over) this.underruns += 1;
         this.starved = true;

@@ -35,6 +35,26 @@ describe("blocks in the audio thread", () => {
     expect(blocks.underruns).toBe(1);
   });
 
+  it("of two takes in quick succession leave no hole before the later one begins", () => {
+    const blocks = new Blocks();
+    blocks.add(block(0, 1000, 1));
+    blocks.add(block(1000, 1000, 1));
+    blocks.add(block(1500, 1000, 2, 2));
+    blocks.add(block(1800, 1000, 3, 3));
+    expect(read(blocks, 2800).every((value) => value >= 1)).toBe(true);
+    expect(blocks.position).toBe(2800);
+    expect(blocks.underruns).toBe(0);
+  });
+
+  it("never wait for frames that can no longer come", () => {
+    const blocks = new Blocks();
+    blocks.add(block(0, 4, 1));
+    blocks.add(block(8, 4, 2));
+    expect(read(blocks, 9)).toEqual([1, 1, 1, 1, 0, 2, 2, 2, 2]);
+    expect(blocks.position).toBe(12);
+    expect(blocks.underruns).toBe(1);
+  });
+
   it("of a higher take fade in over 5 ms, without a leap", () => {
     const blocks = new Blocks();
     blocks.add(block(0, 1000, 1));
