@@ -17,6 +17,7 @@ const COMMANDS: Readonly<
   fill: ["list the sequences of groups that fill a gap", () => import("./fill.ts")],
   "compare-times": ["compare two lists of times", () => import("./compareTimes.ts")],
   "compare-recording": ["compare a recording with a section", () => import("./compareRecording.ts")],
+  doctor: ["look after a folder of routines", () => import("./doctor.ts")],
 };
 
 function overview(): string {

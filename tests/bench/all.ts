@@ -5,6 +5,7 @@ import type { BenchRow } from "./row.ts";
 const TOPICS: readonly (readonly [string, () => Promise<{ bench(): Promise<BenchRow[]> }>])[] = [
   ["compile", () => import("./compile.ts")],
   ["facts", () => import("./facts.ts")],
+  ["find", () => import("./find.ts")],
   ["clips", () => import("./clips.ts")],
   ["voice", () => import("./voice.ts")],
 ];
