@@ -73,12 +73,16 @@ function isTyping(target: EventTarget | null): boolean {
 function ownKey(target: EventTarget | null, key: string): boolean {
   if (!(target instanceof HTMLElement)) return false;
   if (key === "Enter") return target.closest("button, a, summary, input") !== null;
-  if (key === "Space") return target.closest("summary, input, a") !== null;
+  // A button that the mouse was last on does not take Space from playing; one reached by the keyboard does.
+  if (key === "Space")
+    return target.closest("summary, input, a") !== null || target.matches("button:focus-visible");
   return target instanceof HTMLInputElement && target.type === "range" && key.startsWith("Arrow");
 }
 
 export function listenToKeys(): () => void {
+  let tookSpace = false;
   const pressed = (event: KeyboardEvent): void => {
+    tookSpace = false;
     if (event.defaultPrevented || document.querySelector("dialog[open]") !== null) return;
     const key = keyOf(event);
     if (isTyping(event.target) && (!key.startsWith("Ctrl+") || /^Ctrl\+(Shift\+)?[zy]$/.test(key))) return;
@@ -86,14 +90,15 @@ export function listenToKeys(): () => void {
     for (const group of [...actionGroups.value].reverse()) {
       const action = group.actions.find(({ keys }) => keys.includes(key));
       if (action === undefined) continue;
-      // Space on a button would press it as well when it is let go.
       event.preventDefault();
+      tookSpace = key === "Space";
       if (action.disabled?.() !== true) action.run();
       return;
     }
   };
   const released = (event: KeyboardEvent): void => {
-    if (event.key === " " && event.target instanceof HTMLButtonElement) event.preventDefault();
+    // Space on a button would press it as well when it is let go.
+    if (event.key === " " && tookSpace) event.preventDefault();
   };
   addEventListener("keydown", pressed);
   addEventListener("keyup", released);

@@ -352,6 +352,10 @@ function Entry(props: { hand: Hand; pattern: Pattern }) {
     ref.current?.setCustomValidity(trouble);
     return "trouble" in items ? null : withItems(pattern, hand, items.items);
   };
+  // What others change shows here, but never under the fingers of whoever types.
+  useEffect(() => {
+    if (ref.current !== null && document.activeElement !== ref.current) ref.current.value = text;
+  }, [text]);
   const stepNow = pattern[hand].step;
   return (
     <div class="line">
@@ -360,8 +364,10 @@ function Entry(props: { hand: Hand; pattern: Pattern }) {
         <input
           ref={ref}
           class="entry"
-          key={document.activeElement === ref.current ? "typing" : text}
           defaultValue={text}
+          onBlur={(e) => {
+            e.currentTarget.value = text;
+          }}
           onInput={(e) => {
             const next = read(e.currentTarget.value);
             if (next !== null) trying.value = next;

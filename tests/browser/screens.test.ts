@@ -1,0 +1,256 @@
+/** The screens with real clicks and keys, in one Chromium, on the built program. */
+import axe from "axe-core";
+import { readFile } from "node:fs/promises";
+import type { Browser, Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { launchChromium } from "./chromium.ts";
+import { type Served, serveFresh } from "./served.ts";
+
+let browser: Browser;
+let served: Served;
+let page: Page;
+const faults: string[] = [];
+
+beforeAll(async () => {
+  served = await serveFresh();
+  browser = await launchChromium();
+  const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, acceptDownloads: true });
+  page = await context.newPage();
+  page.setDefaultTimeout(10_000);
+  page.on("pageerror", (error) => faults.push(error.message));
+  page.on("console", (message) => {
+    if (message.type() === "error") faults.push(message.text());
+  });
+  await page.goto(served.link);
+  await page.locator("#section-cast-off").waitFor();
+});
+afterAll(async () => {
+  await browser?.close();
+  await served?.close();
+});
+
+/** The file on disk follows an edit within two seconds or so. */
+const soon = <Value>(ask: () => Value | Promise<Value>) => expect.poll(ask, { timeout: 8_000, interval: 30 });
+const screen = (name: string) => page.getByRole("link", { name, exact: true }).click();
+const saved = () => soon(() => page.locator(".saved").innerText()).toBe("Saved");
+const show = (id: string) =>
+  page.evaluate((section) => document.getElementById(`section-${section}`)?.scrollIntoView(), id);
+const placed = (section: string, name: string, which = 0) =>
+  page.locator(`#section-${section} button.placed`, { hasText: name }).nth(which);
+const castOff = async () => (await served.routine()).sections.find(({ id }) => id === "cast-off")!;
+
+describe("the routine's screen", () => {
+  it("shows the demo, and the token is gone from the address", async () => {
+    expect(page.url()).not.toContain("t=");
+    expect(await page.getByRole("heading", { level: 1 }).innerText()).toBe("Night Ferry");
+    expect(await page.locator(".part").count()).toBe(8);
+  });
+
+  it("draws only the rows near the window", async () => {
+    expect(await page.locator("div.row").count()).toBeLessThan(30);
+  });
+
+  it("moves a placement by dragging: a live draft, one edit, one undo step", async () => {
+    await show("cast-off");
+    await placed("cast-off", "Wake", 1).click();
+    const box = (await placed("cast-off", "Wake", 1).boundingBox())!;
+    const step = (await page.locator("#section-cast-off .row svg").first().boundingBox())!.width / 16;
+    await page.mouse.move(box.x + 20, box.y + 10);
+    await page.mouse.down();
+    await page.mouse.move(box.x + 20 + 2 * step, box.y + 10, { steps: 6 });
+    await soon(async () =>
+      Math.round(((await placed("cast-off", "Wake", 1).boundingBox())!.x - box.x) / step),
+    ).toBe(2);
+    expect((await castOff()).placements[2]).toEqual({ pattern: "wake", bar: 5, lasts: { cycles: 2 } });
+    await page.mouse.up();
+    await saved();
+    expect((await castOff()).placements[2]).toEqual({
+      pattern: "wake",
+      bar: 5,
+      at: "1/8",
+      lasts: { cycles: 2 },
+    });
+    await page.keyboard.press("Control+z");
+    await soon(async () => (await castOff()).placements[2]).toEqual({
+      pattern: "wake",
+      bar: 5,
+      lasts: { cycles: 2 },
+    });
+  });
+
+  it("moves and stretches it with the arrow keys", async () => {
+    await placed("cast-off", "Wake", 1).click();
+    await page.keyboard.press("ArrowRight");
+    await saved();
+    await page.keyboard.press("Shift+ArrowLeft");
+    await soon(async () => (await castOff()).placements[2]).toEqual({
+      pattern: "wake",
+      bar: 5,
+      at: "1/16",
+      lasts: { steps: 23 },
+    });
+    await page.keyboard.press("Control+z");
+    await saved();
+    await page.keyboard.press("Control+z");
+    await soon(async () => (await castOff()).placements[2]).toEqual({
+      pattern: "wake",
+      bar: 5,
+      lasts: { cycles: 2 },
+    });
+  });
+
+  it("asks which is to be shorter when one is pushed into its neighbour", async () => {
+    await placed("cast-off", "Home").click();
+    await page.keyboard.press("ArrowLeft");
+    await page.getByRole("button", { name: "Shorten Wake to end where Home starts" }).click();
+    await soon(async () => (await castOff()).placements[0]).toEqual({ pattern: "wake", bar: 1 });
+    await saved();
+    expect(await page.locator(".problems .trouble").count()).toBe(0);
+    await page.keyboard.press("Control+z");
+    await saved();
+    await page.keyboard.press("Control+z");
+    await soon(async () => (await castOff()).placements[0]).toEqual({
+      pattern: "wake",
+      bar: 1,
+      lasts: { cycles: 5 },
+    });
+  });
+
+  it("changes a section's tempo to a ramp, and back", async () => {
+    const part = page.locator("#section-cast-off");
+    await part.getByRole("button", { name: "Change" }).click();
+    await part.getByLabel("Tempo").fill("92 to 100");
+    await page.keyboard.press("Enter");
+    await soon(async () => (await castOff()).tempo).toEqual({ from: 92, to: 100 });
+    await page.getByRole("button", { name: "Undo" }).click();
+    await soon(async () => (await castOff()).tempo).toBe(92);
+    await part.getByRole("button", { name: "Change" }).click();
+  });
+});
+
+describe("playing", () => {
+  it("says the caution once, then plays; the playhead moves; Space stops", async () => {
+    await page.keyboard.press("Escape");
+    await page.locator("#content").focus();
+    await page.keyboard.press("Space");
+    await page.getByRole("button", { name: "Play, quietly" }).click();
+    const x = async () => (await page.locator(".playhead").first().getAttribute("style")) ?? "";
+    await page.locator(".playhead").first().waitFor();
+    const first = await x();
+    await soon(x).not.toBe(first);
+    await page.locator("#content").focus();
+    await page.keyboard.press("Space");
+    await soon(() => page.locator(".playhead").count()).toBe(0);
+    await page.keyboard.press("Space");
+    await page.locator(".playhead").first().waitFor();
+    await page.keyboard.press("Space");
+    await soon(() => page.locator(".foot .place").innerText()).toContain("Stopped");
+  });
+});
+
+describe("writing", () => {
+  it("takes a phrase as plain words, and shows what is worked out", async () => {
+    await page.evaluate(() => {
+      location.hash = "#/write/wake";
+    });
+    const entry = page.getByLabel("Record hand", { exact: true });
+    await entry.fill("forward, back 90, hold 2");
+    await page.keyboard.press("Enter");
+    await soon(
+      async () => (await served.routine()).patterns.find(({ id }) => id === "wake")!.record.strokes,
+    ).toEqual([{ move: "forward" }, { move: "back", travel: 90 }, { move: "hold", length: 2 }]);
+    await soon(() => page.locator(".write p").first().innerText()).toContain("12 steps");
+    expect(await page.locator(".write div.row").count()).toBe(3);
+  });
+
+  it("changes the stroke in hand by keys", async () => {
+    await page.locator("#content").focus();
+    await page.keyboard.press("ArrowRight");
+    await page.keyboard.press("f");
+    await saved();
+    await page.keyboard.press(".");
+    await soon(
+      async () => (await served.routine()).patterns.find(({ id }) => id === "wake")!.record.strokes[1],
+    ).toEqual({ move: "forward", travel: 105 });
+  });
+
+  it("plays the phrase by itself", async () => {
+    await page.keyboard.press("Space");
+    await page.locator(".write .playhead").waitFor();
+    await page.keyboard.press("Space");
+    await soon(() => page.locator(".playhead").count()).toBe(0);
+  });
+});
+
+describe("taking away", () => {
+  it("lists the clips, gives one as a file that is MIDI, and the zip", async () => {
+    await screen("Export");
+    const first = page.locator("td button").first();
+    await first.waitFor();
+    const [clip] = await Promise.all([page.waitForEvent("download"), first.click()]);
+    expect((await readFile((await clip.path())!)).subarray(0, 4).toString("latin1")).toBe("MThd");
+    const [zip] = await Promise.all([
+      page.waitForEvent("download"),
+      page.getByRole("button", { name: "Download all as a zip" }).click(),
+    ]);
+    expect((await readFile((await zip.path())!)).subarray(0, 2).toString("latin1")).toBe("PK");
+  });
+});
+
+describe("for everybody", () => {
+  it("finds an action by its words and does it", async () => {
+    await page.locator("#content").focus();
+    await page.keyboard.press("?");
+    await page.getByLabel("Find an action").fill("go to rout");
+    await page.keyboard.press("Enter");
+    await soon(() => page.url()).toMatch(/#\/routine$/);
+  });
+
+  for (const theme of ["dark", "light"]) {
+    for (const name of ["Write", "Routine", "Export"]) {
+      it(`has nothing that axe finds: ${name}, ${theme}`, async () => {
+        await page.evaluate((wanted) => {
+          if (document.documentElement.dataset["theme"] !== wanted)
+            [...document.querySelectorAll("button")]
+              .find(({ textContent }) => /^(Dark|Light)$/.test(textContent ?? ""))
+              ?.click();
+        }, theme);
+        await screen(name);
+        await page.locator("main .row, main td").first().waitFor();
+        await page.evaluate(axe.source);
+        const found = await page.evaluate(async () => {
+          const { violations } = await (window as unknown as { axe: typeof axe }).axe.run(document, {
+            runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"],
+          });
+          return violations.map(
+            ({ id, nodes }) =>
+              `${id}: ${nodes
+                .slice(0, 3)
+                .map(({ html }) => html.slice(0, 160))
+                .join(" | ")}`,
+          );
+        });
+        expect(found).toEqual([]);
+      });
+    }
+  }
+
+  it("does not scroll sideways at 390 pixels", async () => {
+    await page.setViewportSize({ width: 390, height: 844 });
+    for (const name of ["Write", "Routine", "Export"]) {
+      await screen(name);
+      await page.locator("main .row, main td").first().waitFor();
+      expect(
+        await page.evaluate(
+          () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
+        ),
+        name,
+      ).toBeLessThanOrEqual(0);
+    }
+    await page.setViewportSize({ width: 1280, height: 800 });
+  });
+
+  it("left no error in the browser", () => {
+    expect(faults).toEqual([]);
+  });
+});

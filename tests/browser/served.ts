@@ -1,0 +1,50 @@
+/** The built program, served for a test on a fresh folder with a browser page that was let in. */
+import { type ChildProcess, spawn } from "node:child_process";
+import { mkdtemp, readFile, rm } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import type { Routine } from "../../schemas/routine.ts";
+
+export interface Served {
+  /** With a one-time token. */
+  readonly link: string;
+  /** The routine as it stands on disk. */
+  routine(name?: string): Promise<Routine>;
+  close(): Promise<void>;
+}
+
+export async function serveFresh(): Promise<Served> {
+  const home = await mkdtemp(join(tmpdir(), "countercut-browser-"));
+  const folder = join(home, "routines");
+  const main = join(import.meta.dirname, "../../dist/server/cli/main.js");
+  const child = spawn(process.execPath, [main, "serve", folder, "--port", "0"], {
+    env: { ...process.env, XDG_CONFIG_HOME: join(home, "settings") },
+  });
+  const link = await linkOf(child);
+  return {
+    link,
+    routine: async (name = "Night Ferry") =>
+      JSON.parse(await readFile(join(folder, `${name}.routine.json`), "utf8")) as Routine,
+    async close() {
+      const ended = new Promise((resolve) => child.once("exit", resolve));
+      child.kill("SIGTERM");
+      await ended;
+      await rm(home, { recursive: true, force: true });
+    },
+  };
+}
+
+function linkOf(child: ChildProcess): Promise<string> {
+  return new Promise((resolve, reject) => {
+    let said = "";
+    child.stdout?.on("data", (data) => {
+      said += String(data);
+      const link = /http:\S+#t=\S+/.exec(said)?.[0];
+      if (link !== undefined) resolve(link);
+    });
+    child.stderr?.on("data", (data) => {
+      said += String(data);
+    });
+    child.once("exit", () => reject(new Error(`The server ended: ${said}`)));
+  });
+}
