@@ -30,6 +30,8 @@ export class Listener {
   #player: Player | null = null;
   #clicks: ClickChoice = { beat: false, record: false, fader: false };
   #draft: Worked | null = null;
+  #preparing = false;
+  #refreshing = false;
   #closed = false;
 
   constructor(live: Live, bank: SoundBank, connection: Connection) {
@@ -175,8 +177,30 @@ export class Listener {
     // A phrase by itself plays the samples of the routine that is open beside it.
     const name = material.kind === "open" ? material.name : (this.#open.keys().next().value ?? "");
     const where = soundFolder(this.#live.folder.path, name);
-    const ready = (): void => this.#player?.refresh();
-    return this.#bank.soundsOf(routine, where, readerIn(where), clicksFor(this.#clicks), ready);
+    const sounds = this.#bank.soundsOf(routine, where, readerIn(where), clicksFor(this.#clicks), () =>
+      this.#ready(),
+    );
+    this.#tellPreparing();
+    return sounds;
+  }
+
+  /** Several sounds that come ready together are heard by one refresh. */
+  #ready(): void {
+    if (this.#refreshing) return;
+    this.#refreshing = true;
+    setImmediate(() => {
+      this.#refreshing = false;
+      this.#player?.refresh();
+      this.#tellPreparing();
+    });
+  }
+
+  /** Tells when sounds begin to be prepared, and when all are. */
+  #tellPreparing(): void {
+    const { busy } = this.#bank;
+    if (busy === this.#preparing) return;
+    this.#preparing = busy;
+    this.#send({ type: "preparing", what: "sounds", done: !busy });
   }
 
   #hearDraft(player: Player, edit: Edit | null): void {

@@ -19,12 +19,15 @@ export class Live {
   readonly clock: Clock;
   /** Makes a link that lets another browser in. */
   readonly link: () => string;
+  readonly #opened: (routine: OpenRoutine) => void;
   readonly #open = new Map<string, Promise<OpenRoutine>>();
   readonly #pages = new Set<Page>();
   /** Called with the name of a routine that is not open under it any more. */
   readonly #onGone = new Set<(name: string) => void>();
 
-  constructor(folder: Folder, clock: Clock, link: () => string) {
+  /** @param opened called with each routine that is opened, before its page has it */
+  constructor(folder: Folder, clock: Clock, link: () => string, opened = (_: OpenRoutine): void => {}) {
+    this.#opened = opened;
     this.folder = folder;
     this.clock = clock;
     this.link = link;
@@ -49,7 +52,11 @@ export class Live {
   open(name: string): Promise<OpenRoutine> {
     const known = this.#open.get(name);
     if (known !== undefined) return known;
-    const opening = this.folder.open(name).then((stored) => new OpenRoutine(stored, this.clock));
+    const opening = this.folder.open(name).then((stored) => {
+      const routine = new OpenRoutine(stored, this.clock);
+      this.#opened(routine);
+      return routine;
+    });
     this.#open.set(name, opening);
     opening.catch(() => this.#open.delete(name));
     return opening;

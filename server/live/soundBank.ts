@@ -38,8 +38,8 @@ export const readerIn =
     }
   };
 
-/** Tables of about 25 MB each that are kept after their last use. */
-const KEPT = 12;
+/** Tables (of about 25 MB each) that are kept, beside those that routines use now. */
+const KEPT = 4;
 /** Threads that prepare at a time. */
 const AT_ONCE = 1;
 
@@ -48,6 +48,8 @@ type Build = (job: TableJob) => Promise<Tables>;
 export class SoundBank {
   readonly #kit = createKit();
   readonly #ready = new Map<string, Tables | null>();
+  /** Keys that each routine used last, by its folder. */
+  readonly #used = new Map<string, readonly string[]>();
   readonly #pending = new Map<string, Promise<void>>();
   readonly #build: Build;
   #running = 0;
@@ -60,10 +62,13 @@ export class SoundBank {
   /** @param where tells one routine's folder from another's; @param ready called after each sound that came later */
   soundsOf(routine: Routine, where: string, read: ReadSound, clicks: Clicks, ready: () => void): Sounds {
     const samples = new Map<string, Tables>();
+    const keys: string[] = [];
+    this.#used.set(where, keys);
     for (const sample of samplesOf(routine.rig)) {
       const key = sampleKey(sample, routine.rig, where);
       const make = async () =>
         sampleJob(sample, routine.rig, sample.file === undefined ? null : await read(sample.file));
+      keys.push(key);
       const tables = this.#get(key, make, ready);
       if (tables !== null) samples.set(sample.id, tables);
     }
@@ -75,10 +80,22 @@ export class SoundBank {
         const pcm = await read(recorded.file);
         return pcm === null ? null : recordedBeatJob(beat, pcm);
       };
-      const tables = this.#get(beatKey(beat, where), make, ready);
+      const key = beatKey(beat, where);
+      keys.push(key);
+      const tables = this.#get(key, make, ready);
       if (tables !== null) beats.set(beat.id, tables);
     }
     return { samples, beats, kit: this.#kit, clicks };
+  }
+
+  /** Makes a routine's sounds ready. */
+  prepare(routine: Routine, where: string, read: ReadSound): void {
+    this.soundsOf(routine, where, read, SILENT, () => {});
+  }
+
+  /** Whether something is being prepared. */
+  get busy(): boolean {
+    return this.#pending.size > 0;
   }
 
   /** Resolves once nothing is being prepared. */
@@ -123,12 +140,13 @@ export class SoundBank {
       this.#queue.shift()?.();
     }
     this.#ready.set(key, tables);
-    for (const old of this.#ready.keys()) {
-      if (this.#ready.size <= KEPT) break;
-      this.#ready.delete(old);
-    }
+    const used = new Set([...this.#used.values()].flat());
+    const idle = [...this.#ready.keys()].filter((one) => !used.has(one));
+    for (const old of idle.slice(0, Math.max(0, idle.length - KEPT))) this.#ready.delete(old);
   }
 }
+
+const SILENT: Clicks = { bar: null, beat: null, record: null, fader: null };
 
 const hash = (value: unknown): string => createHash("sha256").update(JSON.stringify(value)).digest("hex");
 

@@ -2,7 +2,7 @@
 import type { AddressInfo } from "node:net";
 import { Listener } from "../live/listener.ts";
 import { Live } from "../live/live.ts";
-import { SoundBank } from "../live/soundBank.ts";
+import { readerIn, SoundBank, soundFolder } from "../live/soundBank.ts";
 import { realClock } from "../store/folder.ts";
 import type { Folder } from "../store/interfaces.ts";
 import { createApp, type Parts, routesOf } from "./app.ts";
@@ -43,7 +43,11 @@ export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOpti
   let gate: Gate | null = null;
   const address = (): string => `http://127.0.0.1:${port}`;
   const link = (): string => `${address()}/#t=${tokens.link()}`;
-  const live = new Live(folder, realClock, link);
+  // Its sounds are made ready while the page draws, so that the first play is heard at once.
+  const live = new Live(folder, realClock, link, ({ name, present }) => {
+    const where = soundFolder(folder.path, name);
+    bank.prepare(present.worked.sound, where, readerIn(where));
+  });
   const parts: Parts = { live, bank, pages, tokens, limits };
   const theGate = (): Gate => {
     if (gate === null) throw new Error("a request came before the gate stood");
