@@ -241,6 +241,14 @@ describe("Longuet-Higgins & Lee 1984", () => {
   });
 });
 
+describe("a rhythm that is not wrapped", () => {
+  it("ends its last rests with itself, where a wrapped one goes on to its first onset (constructed)", () => {
+    const one = { pulses: 4, onsets: [2] };
+    const weights = metricalWeights([2, 2]);
+    expect([lhl(one, weights, true), lhl(one, weights, false)]).toEqual([[1], [-1]]);
+  });
+});
+
 describe("nPVI", () => {
   it("is what Daniele & Patel 2013, Appendix, and Condit-Schultz 2019, Fig. 2, print (within the printed digit)", () => {
     const third = 1 / 3;
