@@ -20,9 +20,10 @@ import { GUTTER } from "../rows/metrics.ts";
 import { SectionRows } from "../rows/SectionRows.tsx";
 import { lengthsOf } from "../routine/moving.ts";
 import { type Action, useActions } from "../state/actions.ts";
-import { goTo } from "../state/place.ts";
+import { goTo, place } from "../state/place.ts";
 import { noteNames } from "../state/settings.ts";
 import { change, draft, noDraft, opened, shown } from "../state/store.ts";
+import { BeatEditor, NewBeat } from "./BeatEditor.tsx";
 import { Bench } from "./Bench.tsx";
 import { inHand, keep, patternInHand, trying } from "./inHand.ts";
 import { cellsText, readCells, readStrokes, strokesText } from "./entry.ts";
@@ -175,7 +176,48 @@ function mirror(): void {
   keep(withItems(pattern, "record", strokes), "Exchange forward and back");
 }
 
+/** A phrase, or with "beat " before its id a beat. */
 export function WriteScreen() {
+  const id = /^beat (.+)$/.exec(place.value.of)?.[1];
+  const routine = opened.value?.routine;
+  const beat = routine?.beats.find((one) => one.id === id);
+  return (
+    <>
+      <div class="line">
+        <label class="field">
+          <span>Write</span>
+          <select
+            value={beat === undefined ? (patternInHand()?.id ?? "") : `beat ${beat.id}`}
+            onChange={(e) => {
+              inHand.value = { hand: "record", index: 0 };
+              goTo("write", e.currentTarget.value);
+            }}
+          >
+            <optgroup label="Phrases">
+              {routine?.patterns.map((one) => (
+                <option key={one.id} value={one.id}>
+                  {one.name ?? one.id}
+                </option>
+              ))}
+            </optgroup>
+            <optgroup label="Beats">
+              {routine?.beats.map((one) => (
+                <option key={one.id} value={`beat ${one.id}`}>
+                  {one.name ?? one.id}
+                </option>
+              ))}
+            </optgroup>
+          </select>
+        </label>
+        <NewPhrase {...(beat === undefined && patternInHand() !== null ? { like: patternInHand()! } : {})} />
+        <NewBeat />
+      </div>
+      {beat === undefined ? <PhraseEditor /> : <BeatEditor key={beat.id} beat={beat} />}
+    </>
+  );
+}
+
+function PhraseEditor() {
   const ref = useRef<HTMLDivElement>(null);
   const width = Math.max(200, useWidth(ref) - GUTTER - 4);
   useActions("Write", ACTIONS);
@@ -201,9 +243,6 @@ export function WriteScreen() {
     return (
       <div ref={ref} class="write">
         <p>There is no phrase in this routine yet.</p>
-        <div>
-          <NewPhrase />
-        </div>
       </div>
     );
   const state = shown.value;
@@ -218,22 +257,6 @@ export function WriteScreen() {
     <div ref={ref} class="write">
       <div class="line">
         <label class="field">
-          <span>Phrase</span>
-          <select
-            value={pattern.id}
-            onChange={(e) => {
-              inHand.value = { hand: "record", index: 0 };
-              goTo("write", e.currentTarget.value);
-            }}
-          >
-            {routine.patterns.map(({ id, name }) => (
-              <option key={id} value={id}>
-                {name ?? id}
-              </option>
-            ))}
-          </select>
-        </label>
-        <label class="field">
           <span>Name</span>
           <input
             value={pattern.name ?? ""}
@@ -245,7 +268,6 @@ export function WriteScreen() {
             }
           />
         </label>
-        <NewPhrase like={pattern} />
         <span class="quiet">
           as in {home.name ?? home.id}: {home.meter}
         </span>

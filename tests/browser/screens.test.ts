@@ -182,6 +182,29 @@ describe("writing", () => {
   });
 });
 
+describe("beats", () => {
+  it("take a hit where one clicks, and steps as numbers", async () => {
+    await page.evaluate(() => {
+      location.hash = "#/write/beat channel";
+    });
+    const hits = async (key: number) =>
+      (await served.routine()).beats
+        .find(({ id }) => id === "channel")!
+        .hits.filter((hit) => hit.key === key)
+        .flatMap(({ at }) => at);
+    const row = page.locator(".beat-row svg").first();
+    const box = (await row.boundingBox())!;
+    // The bass drum's track is the first; the bar has fourteen sixteenths of twelve steps.
+    await row.click({ position: { x: (box.width * 3) / 14, y: 12 } });
+    await soon(() => hits(36)).toEqual([0, 36, 72]);
+    await row.click({ position: { x: (box.width * 3) / 14, y: 12 } });
+    await soon(() => hits(36)).toEqual([0, 72]);
+    await page.getByLabel("Bass drum (36), at steps").fill("1 25");
+    await page.keyboard.press("Enter");
+    await soon(() => hits(36)).toEqual([0, 24]);
+  });
+});
+
 describe("taking away", () => {
   it("lists the clips, gives one as a file that is MIDI, and the zip", async () => {
     await screen("Export");
