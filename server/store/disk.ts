@@ -1,7 +1,6 @@
 /** The real disk. */
 import { constants } from "node:fs";
 import * as node from "node:fs/promises";
-import { dirname } from "node:path";
 import { StoreError } from "./errors.ts";
 import type { Entry, FileSystem, Handle } from "./fs.ts";
 
@@ -139,7 +138,7 @@ const REMOTE = new Set([0x6969, 0x517b, 0xfe534d42, 0xff534d42, 0x65735546, 0x01
 
 /** A sentence where a flush to this folder's disk may mean little, else null. */
 export async function remoteNotice(path: string): Promise<string | null> {
-  const { type } = await node.statfs(dirname(`${path}/x`));
+  const { type } = await node.statfs(path);
   return process.platform === "linux" && REMOTE.has(type >>> 0)
     ? `${path} is on a network or user-space disk: what is saved there may be lost in a crash of the machine. Keep routines on a local disk.`
     : null;

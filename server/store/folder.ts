@@ -1,6 +1,6 @@
 /** A folder of routines, held by this process alone. */
 import { randomBytes } from "node:crypto";
-import { disk } from "./disk.ts";
+import { disk, remoteNotice } from "./disk.ts";
 import { StoreError } from "./errors.ts";
 import type { FileSystem } from "./fs.ts";
 import type { Clock, Folder, Ids, Listed, Moment, Stored } from "./interfaces.ts";
@@ -59,6 +59,8 @@ export async function openFolder(path: string, options: FolderOptions = {}): Pro
   const lock = take === null ? null : await take(real);
   try {
     const notices = await tidy(fs, real);
+    const remote = fs === disk ? await remoteNotice(real) : null;
+    if (remote !== null) notices.push(remote);
     return new RoutineFolder(real, notices, { fs, clock, ids, journalSize }, lock);
   } catch (error) {
     await lock?.release();

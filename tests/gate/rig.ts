@@ -122,7 +122,7 @@ export interface Asked {
 }
 
 /** A request as our own page would send it, but for what is asked. */
-export function requestBytes(rig: Rig, asked: Asked): Buffer {
+export function requestBytes(rig: Pick<Rig, "port" | "bearer">, asked: Asked): Buffer {
   const { method = "GET", target = "/api/routines", version = "1.1", more = [], body } = asked;
   const headers: Record<string, string | null> = {
     Host: `127.0.0.1:${rig.port}`,

@@ -1,0 +1,126 @@
+import { mkdir, mkdtemp, rm, symlink, writeFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { WebSocket } from "ws";
+import { WIRE } from "../../schemas/wire.ts";
+import { DEMO } from "../../server/routine/demo.ts";
+import { writeRoutine } from "../../server/routine/write.ts";
+import { encodeSamples, wavEnd, wavStart } from "../../server/sound/wav.ts";
+import { openFolder } from "../../server/store/folder.ts";
+import { readPages } from "../../server/web/pages.ts";
+import { type Running, serve } from "../../server/web/serve.ts";
+import { openTokens } from "../../server/web/tokens.ts";
+import { type Asked, requestBytes, send, statusOf } from "./rig.ts";
+
+let path: string;
+let running: Running;
+let bearer: string;
+beforeAll(async () => {
+  path = await mkdtemp(join(tmpdir(), "program-"));
+  await mkdir(join(path, "routines"));
+  await mkdir(join(path, "pages"));
+  await writeFile(join(path, "pages", "index.html"), "<!doctype html>");
+  await writeFile(join(path, "secret.js"), "secret");
+  await symlink(join(path, "secret.js"), join(path, "pages", "out.js"));
+  const folder = await openFolder(join(path, "routines"));
+  await folder.create("Night Ferry", writeRoutine(DEMO));
+  await folder.create("Caf\u00e9", writeRoutine(DEMO));
+  const tokens = await openTokens({ settings: null });
+  bearer = (await tokens.exchange(tokens.link())) as string;
+  running = await serve({ folder, tokens, port: 0, pages: await readPages(join(path, "pages")) });
+});
+afterAll(async () => {
+  await running.close();
+  await rm(path, { recursive: true });
+});
+
+const ask = (asked: Asked): Promise<string> =>
+  send(running.port, requestBytes({ port: running.port, bearer }, asked));
+const alive = async (): Promise<void> => {
+  expect(statusOf(await ask({ target: "/routines/Night%20Ferry/sounds" }))).toBe(200);
+};
+
+/** A sound of 64 frames. */
+function wav(): Buffer {
+  const options = { rate: 48_000, channels: 1, frames: 64 };
+  const samples = new Uint8Array(3 * 64);
+  encodeSamples([new Float32Array(64).fill(0.25)], 64, samples);
+  return Buffer.concat([wavStart(options), samples, wavEnd(options)]);
+}
+function declaring(size: number): Buffer {
+  const bytes = wav();
+  bytes.writeUInt32LE(size, bytes.indexOf("data") + 4);
+  return bytes;
+}
+
+test.each([
+  ["a WAV", 201, () => wav()],
+  ["a WAV that declares more than it holds", 201, () => declaring(1_000_000)],
+  ["a WAV that declares 4 GB", 201, () => declaring(0xffff_fffe)],
+  ["a zip", 422, () => Buffer.from("PK\u0003\u0004 and so on", "latin1")],
+  ["nothing", 422, () => Buffer.alloc(0)],
+  ["a WAV's first bytes alone", 422, () => wav().subarray(0, 12)],
+] as const)("a sound brought as %s gets %i", async (_what, status, bytes) => {
+  const body = bytes();
+  const answer = await ask({
+    method: "PUT",
+    target: "/routines/Night%20Ferry/sounds/horn.wav",
+    body,
+    headers: { "Content-Type": "audio/wav" },
+  });
+  expect(statusOf(answer)).toBe(status);
+  await alive();
+});
+
+test("a sound that says it has 4 GB is refused before it is sent", async () => {
+  const answer = await ask({
+    method: "PUT",
+    target: "/routines/Night%20Ferry/sounds/horn.wav",
+    headers: { "Content-Type": "audio/wav", "Content-Length": "4294967296" },
+  });
+  expect(statusOf(answer)).toBe(413);
+  await alive();
+});
+
+test.each([
+  ["/out.js", 404],
+  ["/index.html", 404],
+  ["/routines/..%2f..%2fsecret.js/sounds", 400],
+  ["/routines/nobody/sounds", 404],
+  ["/routines/CON/sounds", 422],
+] as const)("%s gets %i", async (target, status) => {
+  expect(statusOf(await ask({ target }))).toBe(status);
+  await alive();
+});
+
+test.each([
+  ["a\0b", "control characters"],
+  ["CON", "device"],
+  ["ends.", "end with a space or a dot"],
+  ["ends ", "end with a space or a dot"],
+  [".hidden", "start with a dot"],
+  ["x".repeat(256), null],
+  ["../out", "A name cannot"],
+  ["night ferry", "already"],
+  ["Cafe\u0301", "already"],
+] as const)("a routine cannot be named %j", async (name, why) => {
+  const socket = new WebSocket(`ws://127.0.0.1:${running.port}/live`, "countercut.v1", {
+    origin: running.address,
+  });
+  const said = await new Promise<{ type: string; message: string }>((resolve, reject) => {
+    socket.once("error", reject);
+    socket.once("open", () => {
+      socket.send(JSON.stringify({ type: "hello", wire: WIRE, token: bearer }));
+      socket.send(JSON.stringify({ type: "create", ask: 1, name, content: "demo" }));
+    });
+    socket.on("message", (data) => {
+      const message = JSON.parse(String(data)) as { type: string; message: string };
+      if (message.type === "sorry" || message.type === "done") resolve(message);
+    });
+  });
+  expect(said.type).toBe("sorry");
+  if (why !== null) expect(said.message).toContain(why);
+  socket.close();
+  await alive();
+});
