@@ -2,7 +2,6 @@
 import type { IncomingMessage, Server } from "node:http";
 import type { Duplex } from "node:stream";
 import { type RawData, type WebSocket, WebSocketServer } from "ws";
-import { SUBPROTOCOL } from "../../schemas/wire.ts";
 import { BodyError, safeJson } from "./body.ts";
 import { SUBPROTOCOL } from "../../schemas/wire.ts";
 import { isRefusal } from "./gate.ts";

@@ -5,7 +5,6 @@
  */
 import type { IncomingMessage, ServerResponse } from "node:http";
 import { SUBPROTOCOL } from "../../schemas/wire.ts";
-import { SUBPROTOCOL } from "../../schemas/wire.ts";
 import { safeHeaders } from "./headers.ts";
 import type { Admitted, Gate, Limits, Refusal, Route } from "./interfaces.ts";
 import { findRoute } from "./routes.ts";
