@@ -113,7 +113,7 @@ export function ExportScreen() {
           >
             {RESOLUTIONS.map((one) => (
               <option key={one} value={one}>
-                {one === "exact" ? "as many as put everything on a tick" : one}
+                {one === "exact" ? "as many as it takes" : one}
               </option>
             ))}
           </select>

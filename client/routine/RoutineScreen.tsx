@@ -2,6 +2,7 @@
 import { useRef } from "preact/hooks";
 import { playFrom } from "../audio/transport.ts";
 import { barUnits, clockText, counted } from "../parts/music.ts";
+import { isPrinting } from "../parts/near.tsx";
 import { useWidth } from "../parts/width.ts";
 import { Legend } from "../rows/Legend.tsx";
 import { GUTTER } from "../rows/metrics.ts";
@@ -17,9 +18,13 @@ import { SectionHead } from "./SectionHead.tsx";
 import { lookUp } from "./chosen.ts";
 import { StretchHandle } from "./StretchHandle.tsx";
 
+/** CSS pixels of a row on A4 or Letter, upright, inside usual margins. */
+const PAPER_WIDTH = 620;
+
 export function RoutineScreen() {
   const ref = useRef<HTMLDivElement>(null);
-  const width = Math.max(200, useWidth(ref) - GUTTER - 4);
+  const screenWidth = Math.max(200, useWidth(ref) - GUTTER - 4);
+  const width = isPrinting.value ? PAPER_WIDTH : screenWidth;
   const state = shown.value;
   const one = (): ReturnType<typeof lookUp> => chosenPlacement.value;
   useActions("Routine", [

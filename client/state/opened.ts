@@ -1,7 +1,7 @@
 /** The routine as the server last said it, and as a draft would make it: one value, replaced, never changed. */
 import type { PatternFacts, SectionFacts } from "../../schemas/facts.ts";
 import { unpackSection } from "../../schemas/packed.ts";
-import { applyPatch, type Patch } from "../../schemas/patch.ts";
+import { applyPatch, applySplice, type Patch } from "../../schemas/patch.ts";
 import type { Performance, SectionPerformance, TimedSection } from "../../schemas/performance.ts";
 import type { Problem } from "../../schemas/problem.ts";
 import type { Routine } from "../../schemas/routine.ts";
@@ -101,7 +101,7 @@ export function withComputed(opened: Opened, computed: Computed): Opened {
     performance: performanceOf(timing, performances),
     sectionFacts: merged(opened.sectionFacts, computed.sectionFacts, routine.sections),
     patternFacts: merged(opened.patternFacts, computed.patternFacts, routine.patterns),
-    problems: computed.problems,
+    problems: applySplice(opened.problems, computed.problems),
     leftOut: new Set(computed.leftOut),
   };
 }
