@@ -97,3 +97,30 @@ export function applyPatch(routine: Routine, patch: Patch): Routine {
     sections: patchList(routine.sections, patch.sections),
   };
 }
+
+/** One change of a list that has no ids: from index `at`, `remove` items give way to `values`. */
+export interface Splice<Item> {
+  readonly at: number;
+  readonly remove: number;
+  readonly values: readonly Item[];
+}
+
+/** The shortest such change from one list to another: what they begin and end with alike stays. */
+export function spliceBetween<Item>(
+  from: readonly Item[],
+  to: readonly Item[],
+  same: (a: Item, b: Item) => boolean,
+): Splice<Item> {
+  const least = Math.min(from.length, to.length);
+  let at = 0;
+  while (at < least && same(from[at] as Item, to[at] as Item)) at++;
+  let alike = 0;
+  while (alike < least - at && same(from.at(-1 - alike) as Item, to.at(-1 - alike) as Item)) alike++;
+  return { at, remove: from.length - at - alike, values: to.slice(at, to.length - alike) };
+}
+
+export const applySplice = <Item>(list: readonly Item[], { at, remove, values }: Splice<Item>): Item[] => [
+  ...list.slice(0, at),
+  ...values,
+  ...list.slice(at + remove),
+];

@@ -162,7 +162,7 @@ const neighbours = z.looseObject({ neighbours: z.array(z.unknown()) }) as unknow
 const mend = z.looseObject({ words: z.string() }) as unknown as z.ZodType<Mend>;
 
 /**
- * What became of the routine. `patch` is to the routine, all others are by id: a section or pattern that is not
+ * What became of the routine. `patch` is to the routine, sections and facts are by id: a section or pattern that is not
  * named is as it was, one that is not in the routine any more is gone.
  */
 const computed = {
@@ -172,8 +172,8 @@ const computed = {
   sections: z.array(PackedSection),
   sectionFacts: z.array(factsOf<SectionFacts>()),
   patternFacts: z.array(factsOf<PatternFacts>()),
-  /** All errors and warnings, each at its place. */
-  problems: z.array(Problem),
+  /** Errors and warnings: what gives way in the list that the page has (patch.ts, `applySplice`). */
+  problems: z.strictObject({ at: z.int().min(0), remove: z.int().min(0), values: z.array(Problem) }),
   /**
    * Placements that are neither drawn nor heard, because an error concerns them: JSON Pointers into the routine.
    * The rest is compiled as if they were not there.

@@ -1,7 +1,8 @@
 /** What goes over the wire of a worked-out routine: all of it, or what differs between two. */
 import { packSection } from "../../schemas/packed.ts";
-import { patchBetween } from "../../schemas/patch.ts";
+import { patchBetween, spliceBetween } from "../../schemas/patch.ts";
 import type { Performance } from "../../schemas/performance.ts";
+import type { Problem } from "../../schemas/problem.ts";
 import type { ServerMessage, Timing } from "../../schemas/wire.ts";
 import type { Worked } from "./worked.ts";
 
@@ -49,17 +50,21 @@ function fresh<Item extends { readonly id: string }>(before: readonly Item[], no
   return now.filter((item) => known.get(item.id) !== item);
 }
 
+const sameProblem = (a: Problem, b: Problem): boolean =>
+  a === b || (a.code === b.code && a.place === b.place && a.message === b.message);
+
 const performancesOf = ({ performance }: Worked) =>
   performance.sections.map(({ performance: section }) => section);
 
 export function computedBetween(from: Worked, to: Worked): Computed {
+  const problems = spliceBetween(from.problems, to.problems, sameProblem);
   return {
     patch: patchBetween(from.routine, to.routine) as Computed["patch"],
     ...(sameTiming(from.performance, to.performance) ? {} : { timing: timingOf(to.performance) }),
     sections: fresh(performancesOf(from), performancesOf(to)).map(packSection),
     sectionFacts: fresh(from.facts.sections, to.facts.sections),
     patternFacts: fresh(from.facts.patterns, to.facts.patterns),
-    problems: [...to.problems],
+    problems: { ...problems, values: [...problems.values] },
     leftOut: [...to.leftOut],
   };
 }

@@ -2,7 +2,7 @@
  * One page on the socket `/live`. What it watches is told in order; a page that is slow gets several edits as one,
  * so that no queue grows without end.
  */
-import { FromPage, type FromServer, type PageMessage, WIRE } from "../../schemas/wire.ts";
+import { FromPage, type FromServer, type PageMessage, type ServerMessage, WIRE } from "../../schemas/wire.ts";
 import { StoreError } from "../store/errors.ts";
 import type { Clock } from "../store/interfaces.ts";
 import type { Connection } from "../web/interfaces.ts";
@@ -199,18 +199,7 @@ export class Page {
     const { present } = routine;
     if (present !== told) {
       watched.told = present;
-      const several = present.rev - told.rev - 1;
-      this.send({
-        type: "changed",
-        name: routine.name,
-        epoch: routine.epoch,
-        from: told.rev,
-        rev: present.rev,
-        by: several === 0 ? present.opId : null,
-        words: several === 0 ? present.words : `${present.words}, and ${several} more`,
-        ...computedBetween(told.worked, present.worked),
-        ...linesOf(present),
-      });
+      if (!this.#closed) this.#connection.send(changedText(routine, told));
     }
     for (const answer of watched.waiting.splice(0)) this.send(answer);
   }
@@ -265,6 +254,30 @@ export class Page {
   watches(name: string): boolean {
     return this.#watched.has(name);
   }
+}
+
+/** Pages that were told as much get the same text, made once. */
+const texts = new WeakMap<Moment, { readonly told: Moment; readonly text: string }>();
+
+function changedText(routine: OpenRoutine, told: Moment): string {
+  const { present } = routine;
+  const known = texts.get(present);
+  if (known?.told === told) return known.text;
+  const several = present.rev - told.rev - 1;
+  const message: ServerMessage<"changed"> = {
+    type: "changed",
+    name: routine.name,
+    epoch: routine.epoch,
+    from: told.rev,
+    rev: present.rev,
+    by: several === 0 ? present.opId : null,
+    words: several === 0 ? present.words : `${present.words}, and ${several} more`,
+    ...computedBetween(told.worked, present.worked),
+    ...linesOf(present),
+  };
+  const text = JSON.stringify(message);
+  texts.set(present, { told, text });
+  return text;
 }
 
 const linesOf = ({ line: { done, undone } }: Moment) => ({

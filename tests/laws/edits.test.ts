@@ -4,7 +4,7 @@ import { expect, test } from "vitest";
 import { Edit } from "../../schemas/edit.ts";
 import type { Edit as AnEdit } from "../../schemas/edit.ts";
 import { packSection, PackedSection, unpackSection } from "../../schemas/packed.ts";
-import { applyPatch, Patch, patchBetween } from "../../schemas/patch.ts";
+import { applyPatch, applySplice, Patch, patchBetween, spliceBetween } from "../../schemas/patch.ts";
 import { compile } from "../../server/routine/compile.ts";
 import { applyEdit } from "../../server/routine/edit.ts";
 import { holds } from "../reference/laws.ts";
@@ -58,4 +58,18 @@ test("a performance that was packed and sent is the same performance", () => {
       expect(unpackSection(PackedSection.parse(overTheWire(packSection(performance))))).toEqual(performance);
     }
   });
+});
+
+test("a splice makes one list of another, and names only what lies between what is alike", () => {
+  const letters = fc.array(fc.constantFrom("a", "b", "c"), { maxLength: 8 });
+  holds("splices", 500, fc.tuple(letters, letters), ([from, to]) => {
+    const splice = spliceBetween(from, to, Object.is);
+    expect(applySplice(from, splice)).toEqual(to);
+    if (splice.remove > 0 && splice.values.length > 0) expect(from[splice.at]).not.toBe(splice.values[0]);
+  });
+  const [before, after] = [
+    ["a", "b", "c"],
+    ["a", "x", "y", "c"],
+  ];
+  expect(spliceBetween(before!, after!, Object.is)).toEqual({ at: 1, remove: 1, values: ["x", "y"] });
 });

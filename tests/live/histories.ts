@@ -210,6 +210,7 @@ function verdict(folder: MemoryFolder, people: readonly Person[]): string | null
     if (!isDeepStrictEqual(replica.routine, replayed)) return `page ${index} has another routine`;
     if (!isDeepStrictEqual([...replica.sections.values()], sections))
       return `page ${index} has another performance`;
+    if (!isDeepStrictEqual(replica.problems, worked.problems)) return `page ${index} has other problems`;
     const lost = [...acknowledged].find((id) => !ids.includes(id) && !isQuiet(page, id));
     const crept = [...turnedDown].find((id) => ids.includes(id));
     if (crept !== undefined) return `${crept} was turned down and is in the journal`;

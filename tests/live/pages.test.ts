@@ -3,6 +3,7 @@ import { beforeEach, describe, expect, test } from "vitest";
 import { packSection } from "../../schemas/packed.ts";
 import type { Placement, Routine } from "../../schemas/routine.ts";
 import { Live } from "../../server/live/live.ts";
+import { createWorker, isWorked } from "../../server/live/worked.ts";
 import { compile } from "../../server/routine/compile.ts";
 import { DEMO as COMPOSED } from "../../server/routine/demo.ts";
 import { parseRoutine } from "../../server/routine/parse.ts";
@@ -49,6 +50,8 @@ function expectTrue({ replica }: TestPage, routine: Routine): void {
     fresh.sections.map(({ performance }) => packSection(performance)),
   );
   expect(replica?.timing.start).toEqual(fresh.sections.map(({ start }) => start));
+  const worked = createWorker()(routine);
+  expect(replica?.problems).toEqual(isWorked(worked) ? worked.problems : null);
   expect(replica?.timing.endSeconds).toEqual(fresh.sections.map(({ endSeconds }) => endSeconds));
 }
 

@@ -1,5 +1,5 @@
 /** A page of the tests: keeps a replica by the messages alone, each parsed by its schema as the real page does. */
-import { applyPatch, patchList, type Patch } from "../../schemas/patch.ts";
+import { applyPatch, applySplice, patchList, type Patch } from "../../schemas/patch.ts";
 import type { PackedSection } from "../../schemas/packed.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import { type FromPage, FromServer, type ServerMessage, WIRE } from "../../schemas/wire.ts";
@@ -87,7 +87,7 @@ export class TestPage {
         routine,
         sections: new Map(sections.map((section) => [section.id, section])),
         timing: message.timing ?? replica.timing,
-        problems: message.problems,
+        problems: applySplice(replica.problems, message.problems),
       };
     }
   }
