@@ -1,5 +1,5 @@
 /** A routine as WAV, and the sounds of its own that it plays: brought, listed, taken. */
-import { createWriteStream } from "node:fs";
+import { constants, createWriteStream } from "node:fs";
 import { mkdir, open, readdir, readFile, rename, rm, stat } from "node:fs/promises";
 import { join } from "node:path";
 import { finished, pipeline } from "node:stream/promises";
@@ -86,7 +86,9 @@ export function soundRoutes(live: Live, bank: SoundBank): Answered[] {
         const { params } = admittedOf(request);
         await live.open(params.name ?? "");
         const file = soundName(params.file);
-        const handle = await open(join(folderOf(params.name ?? ""), file)).catch(() => null);
+        // A link in the folder is not followed out of it.
+        const flags = constants.O_RDONLY | constants.O_NOFOLLOW;
+        const handle = await open(join(folderOf(params.name ?? ""), file), flags).catch(() => null);
         if (handle === null) throw new WebError(404, "not-found", `There is no sound ${file}.`);
         attachment(response, file, "audio/wav");
         await pipeline(handle.createReadStream(), response);
