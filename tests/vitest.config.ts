@@ -8,7 +8,7 @@ export default defineConfig({
     reporters: ["default", "./tests/set-up/plainSummary.ts"],
     testTimeout: 60_000,
     hookTimeout: 180_000,
-    // Two heavy files at a time: the browser and the sound each fill a core.
-    maxWorkers: 2,
+    // One file at a time: the browser, the server behind it and the sound would starve each other.
+    maxWorkers: 1,
   },
 });
