@@ -74,6 +74,7 @@ export class OpenRoutine {
   #present: Moment;
   #head: Moment;
   #snapshotRev: number;
+  #stopped = false;
   #cancelRest = (): void => {};
   #cancelLook = (): void => {};
   readonly #stopState: () => void;
@@ -295,6 +296,7 @@ export class OpenRoutine {
   }
 
   #lookLater(): void {
+    if (this.#stopped) return;
     this.#cancelLook = this.#clock.after(LOOK, () => {
       void this.stored.look().finally(() => this.#lookLater());
     });
@@ -322,9 +324,11 @@ export class OpenRoutine {
 
   /** No more edits; what waited is told. The store still has it open. */
   async stop(): Promise<Text> {
-    this.#cancelRest();
+    this.#stopped = true;
     this.#cancelLook();
     await this.settled();
+    // What was settled just now has asked for a snapshot; whoever closes the store writes the text itself.
+    this.#cancelRest();
     this.#stopState();
     return this.text;
   }
