@@ -14,6 +14,7 @@
  * than the bounds of the file allow.
  */
 import { z } from "zod";
+import type { Immutable } from "./routine.ts";
 import { Patch } from "./patch.ts";
 import {
   Beat,
@@ -129,13 +130,6 @@ const Batch = z.strictObject({
 });
 
 export const Edit = z.discriminatedUnion("kind", [...single, Batch]);
-
-/** The same, all of it read-only, so that an edit can be made of parts of a routine. */
-export type Immutable<T> = T extends readonly (infer Item)[]
-  ? readonly Immutable<Item>[]
-  : T extends object
-    ? { readonly [Key in keyof T]: Immutable<T[Key]> }
-    : T;
 
 export type PlacementAddress = Immutable<z.infer<typeof PlacementAddress>>;
 export type SetRig = Immutable<z.infer<typeof SetRig>>;

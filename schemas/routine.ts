@@ -234,29 +234,30 @@ export const Routine = z.strictObject({
   sections: z.array(Section).min(1).max(500),
 });
 
-type Deep<T> = T extends readonly (infer Item)[]
-  ? readonly Deep<Item>[]
+/** A value of plain data that nothing may change, through and through. */
+export type Immutable<T> = T extends readonly (infer Item)[]
+  ? readonly Immutable<Item>[]
   : T extends object
-    ? { readonly [Key in keyof T]: Deep<T[Key]> }
+    ? { readonly [Key in keyof T]: Immutable<T[Key]> }
     : T;
 
 /** A routine is an immutable value: an edit makes a new one that shares what it did not touch. */
-export type Routine = Deep<z.infer<typeof Routine>>;
-export type Rig = Deep<z.infer<typeof Rig>>;
-export type Sample = Deep<z.infer<typeof Sample>>;
-export type Pattern = Deep<z.infer<typeof Pattern>>;
-export type RecordCycle = Deep<z.infer<typeof RecordCycle>>;
-export type FaderCycle = Deep<z.infer<typeof FaderCycle>>;
-export type Stroke = Deep<z.infer<typeof Stroke>>;
-export type Cell = Deep<z.infer<typeof Cell>>;
-export type Beat = Deep<z.infer<typeof Beat>>;
-export type Hit = Deep<z.infer<typeof Hit>>;
-export type Section = Deep<z.infer<typeof Section>>;
-export type Placement = Deep<z.infer<typeof Placement>>;
-export type PatternPlacement = Deep<z.infer<typeof PatternPlacement>>;
-export type WordsPlacement = Deep<z.infer<typeof WordsPlacement>>;
-export type Lasts = Deep<z.infer<typeof Lasts>>;
-export type Swing = Deep<z.infer<typeof Swing>>;
+export type Routine = Immutable<z.infer<typeof Routine>>;
+export type Rig = Immutable<z.infer<typeof Rig>>;
+export type Sample = Immutable<z.infer<typeof Sample>>;
+export type Pattern = Immutable<z.infer<typeof Pattern>>;
+export type RecordCycle = Immutable<z.infer<typeof RecordCycle>>;
+export type FaderCycle = Immutable<z.infer<typeof FaderCycle>>;
+export type Stroke = Immutable<z.infer<typeof Stroke>>;
+export type Cell = Immutable<z.infer<typeof Cell>>;
+export type Beat = Immutable<z.infer<typeof Beat>>;
+export type Hit = Immutable<z.infer<typeof Hit>>;
+export type Section = Immutable<z.infer<typeof Section>>;
+export type Placement = Immutable<z.infer<typeof Placement>>;
+export type PatternPlacement = Immutable<z.infer<typeof PatternPlacement>>;
+export type WordsPlacement = Immutable<z.infer<typeof WordsPlacement>>;
+export type Lasts = Immutable<z.infer<typeof Lasts>>;
+export type Swing = Immutable<z.infer<typeof Swing>>;
 export type Move = z.infer<typeof Move>;
 export type Shape = z.infer<typeof Shape>;
 export type FaderState = z.infer<typeof FaderState>;

@@ -1,6 +1,7 @@
 /** What stands in the journal for each edit, and how a routine is brought forward by it. */
 import { z } from "zod";
-import { Edit, type Immutable } from "../../schemas/edit.ts";
+import { Edit } from "../../schemas/edit.ts";
+import type { Immutable } from "../../schemas/routine.ts";
 import { applyPatch, Patch, patchBetween } from "../../schemas/patch.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import type { EditRecord } from "../store/interfaces.ts";
