@@ -6,44 +6,9 @@ import { counted, readFraction, STEPS, stepName, unitsOfText } from "../parts/mu
 import { useWidth } from "../parts/width.ts";
 import { noteNames } from "../state/settings.ts";
 import { change, opened } from "../state/store.ts";
-import { goTo } from "../state/place.ts";
+import { DRUMS, drumName, toggled, withSteps } from "./beatHits.ts";
 
-/** General MIDI Level 1 percussion map (MIDI Association RP-003), the keys that a beat is usually made of. */
-const DRUMS: Readonly<Record<number, string>> = {
-  36: "Bass drum",
-  37: "Side stick",
-  38: "Snare",
-  39: "Hand clap",
-  42: "Closed hi-hat",
-  46: "Open hi-hat",
-  45: "Low tom",
-  50: "High tom",
-  49: "Crash cymbal",
-  51: "Ride cymbal",
-};
 const LANE = 24;
-
-/** With a hit put in at a step, or taken out where there was one. */
-export function toggled(hits: readonly Hit[], key: number, at: number): readonly Hit[] {
-  const there = hits.some((hit) => hit.key === key && hit.at.includes(at));
-  if (there)
-    return hits
-      .map((hit) => (hit.key === key ? { ...hit, at: hit.at.filter((one) => one !== at) } : hit))
-      .filter((hit) => hit.at.length > 0);
-  const index = hits.findIndex((hit) => hit.key === key);
-  if (index < 0) return [...hits, { key, at: [at] }];
-  return hits.map((hit, position) =>
-    position === index ? { ...hit, at: [...hit.at, at].sort((a, b) => a - b) } : hit,
-  );
-}
-
-/** A key's hits at these steps; those that were there keep their strength. */
-export function withSteps(hits: readonly Hit[], key: number, steps: readonly number[]): readonly Hit[] {
-  const had = hits.filter((hit) => hit.key === key).flatMap((hit) => hit.at);
-  const gone = had.filter((at) => !steps.includes(at));
-  const fresh = steps.filter((at) => !had.includes(at));
-  return [...gone, ...fresh].reduce((now, at) => toggled(now, key, at), hits);
-}
 
 function aloneWith(routine: Routine, beat: Beat): Routine {
   const section = routine.sections.find((one) => one.beat === beat.id) ?? routine.sections[0]!;
@@ -82,7 +47,6 @@ export function BeatEditor(props: { beat: Beat }) {
   const keys = [...new Set([...beat.hits.map(({ key }) => key), 36, 38, 42])].sort((a, b) => a - b);
   const set = (hits: readonly Hit[]): void =>
     change({ kind: "change-beat", id: beat.id, set: { hits } }, `Draw ${beat.name ?? beat.id}`);
-  const name = (key: number): string => DRUMS[key] ?? `Key ${key}`;
   return (
     <div ref={ref} class="write">
       <div class="line">
@@ -167,7 +131,7 @@ export function BeatEditor(props: { beat: Beat }) {
             aria-label={`Bar ${row + 1}: ${keys
               .map(
                 (key) =>
-                  `${name(key)} at ${
+                  `${drumName(key)} at ${
                     beat.hits
                       .filter((h) => h.key === key)
                       .flatMap((h) => h.at)
@@ -227,7 +191,7 @@ export function BeatEditor(props: { beat: Beat }) {
       {keys.map((key) => (
         <label key={key} class="field">
           <span class="drum">
-            {name(key)} ({key}), at steps
+            {drumName(key)} ({key}), at steps
           </span>
           <input
             class="entry"
@@ -254,39 +218,5 @@ export function BeatEditor(props: { beat: Beat }) {
         </label>
       ))}
     </div>
-  );
-}
-
-/** Chooses what is written: a phrase or a beat. */
-export function NewBeat() {
-  return (
-    <button
-      type="button"
-      onClick={() => {
-        const taken = new Set((opened.value?.routine.beats ?? []).map(({ id }) => id));
-        let number = taken.size + 1;
-        while (taken.has(`beat-${number}`)) number += 1;
-        const id = `beat-${number}`;
-        change(
-          {
-            kind: "add-beat",
-            beat: {
-              id,
-              name: `Beat ${number}`,
-              step: "1/16",
-              steps: 16,
-              hits: [
-                { key: 36, at: [0, 8] },
-                { key: 38, at: [4, 12] },
-              ],
-            },
-          },
-          `Add Beat ${number}`,
-        );
-        goTo("write", `beat ${id}`);
-      }}
-    >
-      New beat
-    </button>
   );
 }
