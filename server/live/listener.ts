@@ -11,6 +11,7 @@ import {
 } from "../../schemas/soundWire.ts";
 import type { Connection } from "../web/interfaces.ts";
 import type { Live } from "./live.ts";
+import { messageOf } from "./message.ts";
 import type { OpenRoutine } from "./openRoutine.ts";
 import { Player } from "./player.ts";
 import { type Piece, pieceOf } from "./program.ts";
@@ -57,11 +58,8 @@ export class Listener {
   }
 
   #arrived(data: string | Uint8Array): void {
-    let message: SoundFromPage;
-    try {
-      if (typeof data !== "string") throw new TypeError("text is expected");
-      message = SoundFromPage.parse(JSON.parse(data));
-    } catch {
+    const message = messageOf(SoundFromPage, data);
+    if (message === null) {
       this.#send({
         type: "sorry",
         play: null,

@@ -10,6 +10,7 @@ import { ask, type Asks } from "./asks.ts";
 import { computedBetween, wholeOf } from "./computed.ts";
 import { historyOf, savedOf } from "./told.ts";
 import type { Live } from "./live.ts";
+import { messageOf } from "./message.ts";
 import { type Answer, type Moment, type OpenRoutine, Unreadable } from "./openRoutine.ts";
 
 /** Bytes waiting for a page above which it is slow, and milliseconds until one looks again. */
@@ -50,7 +51,7 @@ export class Page {
   }
 
   async #greet(): Promise<void> {
-    const hello = parse(this.#connection.hello);
+    const hello = messageOf(FromPage, this.#connection.hello);
     if (hello?.type !== "hello" || hello.wire !== WIRE) {
       this.#connection.close(4001, "This page is of another version. Load it again.");
       return;
@@ -77,7 +78,7 @@ export class Page {
   }
 
   #arrived(data: string | Uint8Array): void {
-    const message = typeof data === "string" ? parse(data) : null;
+    const message = messageOf(FromPage, data);
     if (message === null) {
       this.send({
         type: "sorry",
@@ -284,14 +285,6 @@ const linesOf = ({ line: { done, undone } }: Moment) => ({
   undo: done.at(-1)?.words ?? null,
   redo: undone.at(-1)?.words ?? null,
 });
-
-function parse(text: string): FromPage | null {
-  try {
-    return FromPage.parse(JSON.parse(text));
-  } catch {
-    return null;
-  }
-}
 
 /** Expected failures speak for themselves; anything else is a bug, and is thrown where it is seen. */
 function sentenceOf(error: unknown): string {

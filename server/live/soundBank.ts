@@ -20,11 +20,12 @@ import type { Sounds } from "../sound/score.ts";
 import { buildInWorker } from "../sound/tableWorkers.ts";
 import type { Pcm, Tables } from "../sound/tables.ts";
 import { readWav } from "../sound/wavread.ts";
+import { soundsOf } from "../store/names.ts";
 
 /** Reads a sound of a routine's `.sounds` folder; null where it is not there or no sound. */
 export type ReadSound = (file: string) => Promise<Pcm | null>;
 
-export const soundFolder = (folder: string, name: string): string => join(folder, `${name}.sounds`);
+export const soundFolder = (folder: string, name: string): string => join(folder, soundsOf(name));
 
 export const readerIn =
   (folder: string): ReadSound =>

@@ -2,7 +2,7 @@
 import type { IncomingMessage, Server } from "node:http";
 import type { Duplex } from "node:stream";
 import { type RawData, type WebSocket, WebSocketServer } from "ws";
-import { BodyError, safeJson } from "./body.ts";
+import { BodyError, safeJson } from "./safeJson.ts";
 import { SUBPROTOCOL } from "../../schemas/wire.ts";
 import { isRefusal } from "./gate.ts";
 import type { Connection, Gate, Limits } from "./interfaces.ts";

@@ -124,3 +124,40 @@ test.each([
   socket.close();
   await alive();
 });
+
+test.each([
+  ["nested 20,000 deep", `{"type":"list","ask":${"[".repeat(20_000)}${"]".repeat(20_000)}}`],
+  ["with __proto__", '{"type":"list","ask":1,"__proto__":{"ask":2}}'],
+  ["with constructor", '{"type":"list","ask":1,"constructor":1}'],
+  ["with a field twice", '{"type":"list","ask":1,"ask":2}'],
+  ["with an infinite number", '{"type":"list","ask":1e999}'],
+  ["that is no JSON", "{"],
+  ["that nobody knows", '{"type":"everything","ask":1}'],
+  ["in binary", Buffer.from('{"type":"list","ask":1}')],
+])("a message %s is told off on both sockets, and the next is answered", async (_what, message) => {
+  for (const [target, next, answer] of [
+    ["/live", { type: "list", ask: 7 }, "list"],
+    ["/sound", { type: "next", play: 1, material: null }, "sorry"],
+  ] as const) {
+    const socket = new WebSocket(`ws://127.0.0.1:${running.port}${target}`, "countercut.v1", {
+      origin: running.address,
+    });
+    const said: { type: string }[] = [];
+    const heard = new Promise<void>((resolve, reject) => {
+      socket.once("error", reject);
+      socket.on("message", (data) => {
+        said.push(JSON.parse(String(data)) as { type: string });
+        if (said.length === 3) resolve();
+      });
+    });
+    await new Promise((resolve) => socket.once("open", resolve));
+    socket.send(JSON.stringify({ type: "hello", wire: WIRE, token: bearer }));
+    await expect.poll(() => said.length).toBe(1);
+    socket.send(message);
+    await expect.poll(() => said.length).toBeGreaterThan(1);
+    socket.send(JSON.stringify(next));
+    await heard;
+    expect(said.map(({ type }) => type)).toEqual(["welcome", "sorry", answer]);
+    socket.close();
+  }
+});

@@ -2,11 +2,12 @@
 import type { Server } from "node:http";
 import { type AddressInfo, connect } from "node:net";
 import { gzipSync } from "node:zlib";
-import { BodyError, readJson } from "../../server/web/body.ts";
+import { readJson } from "../../server/web/body.ts";
 import { attachDoor, type Door } from "../../server/web/door.ts";
 import { answerRefusal, createGate } from "../../server/web/gate.ts";
 import type { Connection, Gate, Limits, Route } from "../../server/web/interfaces.ts";
 import { LIMITS } from "../../server/web/limits.ts";
+import { BodyError } from "../../server/web/safeJson.ts";
 import { createGuardedServer } from "../../server/web/server.ts";
 import { openTokens, type Tokens } from "../../server/web/tokens.ts";
 

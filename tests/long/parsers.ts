@@ -8,7 +8,7 @@ import { writeRoutine } from "../../server/routine/write.ts";
 import { readWav } from "../../server/sound/wavread.ts";
 import { encodeSamples, wavEnd, wavStart } from "../../server/sound/wav.ts";
 import { encodeLine, hashOf, parseJournal } from "../../server/store/journal.ts";
-import { BodyError, safeJson } from "../../server/web/body.ts";
+import { BodyError, safeJson } from "../../server/web/safeJson.ts";
 
 export interface Parser {
   readonly name: string;
