@@ -31,6 +31,7 @@ import {
 import type { Neighbours } from "./neighbours.ts";
 import { PackedSection } from "./packed.ts";
 import { Patch } from "./patch.ts";
+import { PracticeEntry } from "./practice.ts";
 import { Problem } from "./problem.ts";
 import { Id, Pattern, Routine, Section, Step } from "./routine.ts";
 
@@ -126,6 +127,10 @@ const fromPage = [
   z.strictObject({ type: z.literal("mends"), ask, name, section: Id, placement: z.int().min(0) }),
   /** Phrases that differ from one by a single change; against bars of a metre, "4/4". */
   z.strictObject({ type: z.literal("neighbours"), ask, pattern: Pattern, meter: Section.shape.meter }),
+
+  /** What was practised of a routine, and one entry more. */
+  z.strictObject({ type: z.literal("practice"), ask, name }),
+  z.strictObject({ type: z.literal("practised"), ask, name, entry: PracticeEntry }),
 
   /** A link that lets another browser of this machine in. */
   z.strictObject({ type: z.literal("link"), ask }),
@@ -280,6 +285,14 @@ const fromServer = [
   /** The smallest first; each edit is for revision `rev`. */
   z.strictObject({ type: z.literal("mends"), ask, rev, join: z.array(mend), landing: z.array(mend) }),
   z.strictObject({ type: z.literal("neighbours"), ask, answer: neighbours }),
+  /** Answers `practice`, and `practised` once that is safe on disk. `unread`: lines that could not be read. */
+  z.strictObject({
+    type: z.literal("practice"),
+    ask,
+    name,
+    entries: z.array(PracticeEntry),
+    unread: z.int().min(0),
+  }),
   z.strictObject({ type: z.literal("link"), ask, url: z.string() }),
 
   /** The routine is called otherwise now (`to`), or went to the bin (null), by this or another page. */

@@ -11,6 +11,7 @@ import { StoreError } from "../store/errors.ts";
 import { fraction } from "../time/fraction.ts";
 import { parseMeter } from "../time/meter.ts";
 import type { Live } from "./live.ts";
+import { addPractice, practiceOf } from "./practice.ts";
 
 /** Milliseconds between two tellings of how far a search is. */
 const PROGRESS = 200;
@@ -120,9 +121,22 @@ export async function ask(live: Live, asks: Asks, message: Question, send: Send)
       if (meter === null) throw new StoreError("not-ours", `${message.meter} is no metre such as 4/4.`);
       return send({ type: "neighbours", ask: message.ask, answer: neighboursOf(pattern, meter) });
     }
+    case "practised":
+      await addPractice(live.folder, message.name, message.entry);
+      return send(await practice(live, message));
+    case "practice":
+      return send(await practice(live, message));
     case "link":
       return send({ type: "link", ask: message.ask, url: live.link() });
   }
+}
+
+async function practice(
+  live: Live,
+  { ask: asked, name }: { readonly ask: number; readonly name: string },
+): Promise<FromServer> {
+  const { entries, unread } = await practiceOf(live.folder, name);
+  return { type: "practice", ask: asked, name, entries: [...entries], unread };
 }
 
 async function filled(live: Live, message: PageMessage<"fill">): Promise<FromServer> {

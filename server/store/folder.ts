@@ -4,6 +4,7 @@ import { disk, remoteNotice } from "./disk.ts";
 import { StoreError } from "./errors.ts";
 import type { FileSystem } from "./fs.ts";
 import type { Clock, Folder, Ids, Listed, Moment, Stored } from "./interfaces.ts";
+import { addLine, readLines } from "./lines.ts";
 import { type Lock, lockFolder } from "./lock.ts";
 import {
   checkName,
@@ -13,6 +14,7 @@ import {
   nameOfFile,
   nameOfJournal,
   pastOf,
+  practiceOf,
   soundsOf,
   SUFFIX,
   twinKey,
@@ -189,6 +191,19 @@ class RoutineFolder implements Folder {
     });
   }
 
+  async practice(name: string): Promise<readonly string[]> {
+    checkName(name);
+    return readLines(this.#c.fs, this.#at(practiceOf(name)));
+  }
+
+  addPractice(name: string, line: string): Promise<void> {
+    return this.#inTurn(async () => {
+      checkName(name);
+      if ((await this.#c.fs.status(this.#at(fileOf(name))))?.kind !== "file") throw notThere(name);
+      await addLine(this.#c.fs, this.path, practiceOf(name), line);
+    });
+  }
+
   announce(address: string): void {
     this.#lock?.announce(address);
   }
@@ -254,7 +269,7 @@ class RoutineFolder implements Folder {
 
   async #moveSides(name: string, place: string, to: string): Promise<void> {
     const { fs } = this.#c;
-    for (const side of [journalOf, pastOf, soundsOf]) {
+    for (const side of [journalOf, pastOf, soundsOf, practiceOf]) {
       const from = this.#at(side(name));
       if ((await fs.status(from)) !== null) await fs.rename(from, `${place}/${side(to)}`);
     }

@@ -144,6 +144,10 @@ export interface Folder {
   rename(name: string, to: string, present?: Moment): Promise<void>;
   /** Moves file, journal and past to `.bin/`; nothing is destroyed. */
   remove(name: string, present?: Moment): Promise<void>;
+  /** The lines of what was practised of a routine, in the order in which they were added. */
+  practice(name: string): Promise<readonly string[]>;
+  /** Adds a line for good. @throws StoreError `not-found`, `read-only` */
+  addPractice(name: string, line: string): Promise<void>;
   /** Says where this server answers, to whoever asks for the folder next. */
   announce(address: string): void;
   /** Closes all routines and gives up the folder. */

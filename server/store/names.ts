@@ -43,6 +43,8 @@ export const fileOf = (name: string): string => `${name}${SUFFIX}`;
 export const journalOf = (name: string): string => `.${name}.journal`;
 /** A folder with the recorded sounds that a routine plays. */
 export const soundsOf = (name: string): string => `${name}.sounds`;
+/** What was practised, a line an entry. */
+export const practiceOf = (name: string): string => `${name}.practice.jsonl`;
 export const pastOf = (name: string): string => `.${name}.past`;
 
 /** The routine's name of a file's name, or null where it is no routine's. */

@@ -146,6 +146,13 @@ export class MemoryFolder implements Folder {
     this.files.delete(name);
     this.binned.push(name);
   }
+  readonly practised = new Map<string, string[]>();
+  async practice(name: string): Promise<readonly string[]> {
+    return this.practised.get(name) ?? [];
+  }
+  async addPractice(name: string, line: string): Promise<void> {
+    this.practised.set(name, [...(await this.practice(name)), line]);
+  }
   announce(): void {}
   async close(): Promise<void> {}
 
