@@ -8,6 +8,7 @@ import { NoExactResolution } from "../clips/clipFiles.ts";
 import type { Live } from "../live/live.ts";
 import { Unreadable } from "../live/openRoutine.ts";
 import type { SoundBank } from "../live/soundBank.ts";
+import type { RenderWav } from "../sound/renderWorkers.ts";
 import { StoreError } from "../store/errors.ts";
 import { readJson } from "./body.ts";
 import { BodyError } from "./safeJson.ts";
@@ -52,15 +53,16 @@ const session = (tokens: Tokens, limits: Limits): Answered => ({
 export interface Parts {
   readonly live: Live;
   readonly bank: SoundBank;
+  readonly renderWav: RenderWav;
   readonly pages: readonly PageFile[];
   readonly tokens: Tokens;
   readonly limits: Limits;
 }
 
-const answersOf = ({ live, bank, tokens, limits }: Parts): readonly Answered[] => [
+const answersOf = ({ live, bank, renderWav, tokens, limits }: Parts): readonly Answered[] => [
   session(tokens, limits),
   ...clipsRoutes(live),
-  ...soundRoutes(live, bank),
+  ...soundRoutes(live, bank, renderWav),
 ];
 
 /** Everything that exists, for the gate. */

@@ -3,6 +3,7 @@ import type { AddressInfo } from "node:net";
 import { Listener } from "../live/listener.ts";
 import { Live } from "../live/live.ts";
 import { readerIn, SoundBank, soundFolder } from "../live/soundBank.ts";
+import { type RenderWav, renderWav as inThread } from "../sound/renderWorkers.ts";
 import { realClock } from "../store/folder.ts";
 import type { Folder } from "../store/interfaces.ts";
 import { createApp, type Parts, routesOf } from "./app.ts";
@@ -33,11 +34,12 @@ export interface ServeOptions {
   readonly limits?: Limits;
   readonly pages?: readonly PageFile[];
   readonly bank?: SoundBank;
+  readonly renderWav?: RenderWav;
 }
 
 /** @throws what listening throws: EADDRINUSE where the port is taken */
 export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOptions): Promise<Running> {
-  const { limits = LIMITS, bank = new SoundBank() } = rest;
+  const { limits = LIMITS, bank = new SoundBank(), renderWav = inThread } = rest;
   const pages = rest.pages ?? (await readPages());
   let port = wanted;
   let gate: Gate | null = null;
@@ -48,7 +50,7 @@ export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOpti
     const where = soundFolder(folder.path, name);
     bank.prepare(present.worked.sound, where, readerIn(where));
   });
-  const parts: Parts = { live, bank, pages, tokens, limits };
+  const parts: Parts = { live, bank, renderWav, pages, tokens, limits };
   const theGate = (): Gate => {
     if (gate === null) throw new Error("a request came before the gate stood");
     return gate;
