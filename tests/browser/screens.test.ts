@@ -183,7 +183,7 @@ describe("writing", () => {
 });
 
 describe("beats", () => {
-  it.skip("take a hit where one clicks, and steps as numbers", async () => {
+  it("take a hit where one clicks, and steps as numbers", async () => {
     await page.evaluate(() => {
       location.hash = "#/write/beat channel";
     });
