@@ -5,6 +5,7 @@
 import express, { type NextFunction, type Request, type Response } from "express";
 import { z } from "zod";
 import { NoExactResolution } from "../clips/clipFiles.ts";
+import { JobBroken, type Jobs } from "../jobs/jobs.ts";
 import type { Live } from "../live/live.ts";
 import { Unreadable } from "../live/openRoutine.ts";
 import type { SoundBank } from "../live/soundBank.ts";
@@ -16,6 +17,7 @@ import { clipsRoutes } from "./clipsRoutes.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { answerRefusal } from "./gate.ts";
 import type { Gate, Limits, Refusal, Route } from "./interfaces.ts";
+import { midiRoutes } from "./midiRoutes.ts";
 import type { PageFile } from "./pages.ts";
 import { pageRoutes } from "./pages.ts";
 import { soundRoutes } from "./soundRoutes.ts";
@@ -54,15 +56,17 @@ export interface Parts {
   readonly live: Live;
   readonly bank: SoundBank;
   readonly renderWav: RenderWav;
+  readonly jobs: Jobs;
   readonly pages: readonly PageFile[];
   readonly tokens: Tokens;
   readonly limits: Limits;
 }
 
-const answersOf = ({ live, bank, renderWav, tokens, limits }: Parts): readonly Answered[] => [
+const answersOf = ({ live, bank, renderWav, jobs, tokens, limits }: Parts): readonly Answered[] => [
   session(tokens, limits),
   ...clipsRoutes(live),
-  ...soundRoutes(live, bank, renderWav),
+  ...soundRoutes(live, bank, renderWav, jobs),
+  ...midiRoutes(jobs),
 ];
 
 /** Everything that exists, for the gate. */
@@ -104,6 +108,7 @@ function refusalOf(error: unknown): Refusal {
   if (error instanceof StoreError) return { status: error.status, code: error.code, message: error.message };
   if (error instanceof Unreadable) return { status: 422, code: "routine", message: error.message };
   if (error instanceof NoExactResolution) return { status: 422, code: "resolution", message: error.message };
+  if (error instanceof JobBroken) return { status: 503, code: "broken-off", message: error.message };
   // A path that cannot be decoded never comes past the gate; what is left is a bug.
   console.error(error);
   return { status: 500, code: "bug", message: "Something went wrong in the program." };

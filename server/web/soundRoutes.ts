@@ -1,18 +1,18 @@
 /** A routine as WAV, and the sounds of its own that it plays: brought, listed, taken. */
 import { constants, createWriteStream } from "node:fs";
-import { mkdir, open, readdir, readFile, rename, rm, stat } from "node:fs/promises";
+import { mkdir, open, readdir, rename, rm, stat } from "node:fs/promises";
 import { join } from "node:path";
 import { finished, pipeline } from "node:stream/promises";
 import { Readable } from "node:stream";
+import type { Jobs } from "../jobs/jobs.ts";
 import type { Live } from "../live/live.ts";
 import { readerIn, SILENT, type SoundBank, soundFolder } from "../live/soundBank.ts";
 import { type Part, PARTS } from "../sound/export.ts";
 import type { RenderWav } from "../sound/renderWorkers.ts";
-import { readWav } from "../sound/wavread.ts";
 import { nameFault } from "../store/names.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { attachment } from "./attachment.ts";
-import { bodyParts } from "./body.ts";
+import { bodyParts, wantedBy } from "./body.ts";
 import { admittedOf } from "./gate.ts";
 
 /** Bytes of one sound: about ten minutes in stereo. */
@@ -31,7 +31,7 @@ function soundName(name: string | undefined): string {
   return name;
 }
 
-export function soundRoutes(live: Live, bank: SoundBank, renderWav: RenderWav): Answered[] {
+export function soundRoutes(live: Live, bank: SoundBank, renderWav: RenderWav, jobs: Jobs): Answered[] {
   const folderOf = (name: string): string => soundFolder(live.folder.path, name);
   let writing = 0;
 
@@ -120,7 +120,7 @@ export function soundRoutes(live: Live, bank: SoundBank, renderWav: RenderWav): 
           const into = createWriteStream(temporary, { flags: "wx" });
           await pipeline(bodyParts(request), into);
           await finished(into).catch(() => {});
-          const read = readWav(await readFile(temporary));
+          const read = await jobs.wavFacts(temporary, wantedBy(response));
           if ("problem" in read) throw new WebError(422, "no-sound", `${file}: ${read.problem}`);
           await rename(temporary, join(folder, file));
         } finally {

@@ -4,6 +4,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { WebSocket } from "ws";
 import { SUBPROTOCOL } from "../../schemas/wire.ts";
+import { createJobs } from "../../server/jobs/jobWorkers.ts";
 import { SoundBank } from "../../server/live/soundBank.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import { writeRoutine } from "../../server/routine/write.ts";
@@ -30,7 +31,8 @@ export async function startServer(text = writeRoutine(DEMO)) {
   const pages = [
     { path: "/", type: "text/html; charset=utf-8", bytes: Buffer.from("<!doctype html>"), hashed: false },
   ];
-  const running = await serve({ folder, tokens, port: 0, pages, bank, renderWav });
+  const jobs = createJobs(new URL("../../dist/server/jobs/jobs.worker.js", import.meta.url));
+  const running = await serve({ folder, tokens, port: 0, pages, bank, renderWav, jobs });
   const { address } = running;
 
   async function enter(): Promise<string> {
