@@ -4,7 +4,7 @@
  */
 import express, { type NextFunction, type Request, type Response } from "express";
 import { z } from "zod";
-import { NoExactResolution } from "../clips/clipFiles.ts";
+import { NoExactResolution } from "../clips/making.ts";
 import { JobBroken, type Jobs } from "../jobs/jobs.ts";
 import type { Live } from "../live/live.ts";
 import { Unreadable } from "../live/openRoutine.ts";
