@@ -95,7 +95,11 @@ export function timelineOf(sections: readonly Section[], spans: readonly Span[])
     const { tempo } = section(index);
     if (position < first) return secondsInto(startingTempo(tempo), first, position);
     const length = (end - start) as Units;
-    return secondsInto(tempo, length, bentInSection(swings[index] as SwingOf, length, position - start, swung));
+    return secondsInto(
+      tempo,
+      length,
+      bentInSection(swings[index] as SwingOf, length, position - start, swung),
+    );
   }
 
   function between(from: number, to: number, swung: Swung): number {
