@@ -4,6 +4,7 @@
  */
 import { z } from "zod";
 import type {
+  BeatEvent,
   OpeningEvent,
   PlacedEvent,
   SectionPerformance,
@@ -12,7 +13,8 @@ import type {
 } from "./performance.ts";
 import type { Degrees, Units } from "./units.ts";
 
-const column = z.array(z.number());
+/** Looked at as a whole: a schema for each of a hundred thousand numbers would be most of the cost of opening. */
+const column = z.custom<number[]>((value) => Array.isArray(value) && value.every(Number.isFinite));
 /** One letter an entry. */
 const letters = z.string();
 
@@ -135,9 +137,7 @@ const DIRECTION_OF = backwards(DIRECTIONS);
 const SHAPE_OF = backwards(SHAPES);
 const ONSET_OF = backwards(ONSETS);
 
-/** The performance that was packed, equal in every value. */
-export function unpackSection(section: PackedSection): SectionPerformance {
-  const { strokes, openings, sounds, beat } = section;
+function strokesOf({ strokes }: PackedSection): StrokeEvent[] {
   const unpacked = strokes.start.map((start, index) => {
     const from = strokes.from[index] as number;
     const to = strokes.to[index] as number;
@@ -159,36 +159,77 @@ export function unpackSection(section: PackedSection): SectionPerformance {
     stroke.fullEnd = strokes.cut.fullEnd[order] as Units;
     stroke.fullTravel = strokes.cut.fullTravel[order] as Degrees;
   }
-  return {
+  return unpacked;
+}
+
+const openingsOf = ({ openings }: PackedSection): OpeningEvent[] =>
+  openings.start.map((start, index) => ({
+    start: start as Units,
+    end: openings.end[index] as Units,
+    placement: openings.placement[index] as number,
+  }));
+
+const soundsOf = ({ sounds }: PackedSection): SoundEvent[] =>
+  sounds.start.map((start, index) => ({
+    start: start as Units,
+    end: sounds.end[index] as Units,
+    direction: DIRECTION_OF[sounds.direction[index] as string] as SoundEvent["direction"],
+    onset: ONSET_OF[sounds.onset[index] as string] as SoundEvent["onset"],
+    from: sounds.from[index] as Degrees,
+    to: sounds.to[index] as Degrees,
+    placement: sounds.placement[index] as number,
+  }));
+
+const beatOf = ({ beat }: PackedSection): BeatEvent[] =>
+  beat.at.map((at, index) => ({
+    at: at as Units,
+    key: beat.key[index] as number,
+    velocity: beat.velocity[index] as number,
+  }));
+
+const starts = new WeakMap<SectionPerformance, readonly number[]>();
+/** Where the sounds of a section that came packed start, without unpacking it. */
+export const soundStarts = (section: SectionPerformance): readonly number[] =>
+  starts.get(section) ?? section.sounds.map(({ start }) => start);
+
+/**
+ * The performance that was packed, equal in every value. Its events are unpacked when they are first asked for: of a
+ * long routine most are never drawn.
+ */
+export function unpackSection(section: PackedSection): SectionPerformance {
+  const once = <Value>(make: (section: PackedSection) => Value): (() => Value) => {
+    let made: Value | undefined;
+    return () => {
+      made ??= make(section);
+      return made;
+    };
+  };
+  const [strokes, openings, sounds, beat] = [
+    once(strokesOf),
+    once(openingsOf),
+    once(soundsOf),
+    once(beatOf),
+  ] as const;
+  const unpacked: SectionPerformance = {
     id: section.id,
     length: section.length as Units,
     bar: section.bar as Units,
-    strokes: unpacked,
-    openings: openings.start.map(
-      (start, index): OpeningEvent => ({
-        start: start as Units,
-        end: openings.end[index] as Units,
-        placement: openings.placement[index] as number,
-      }),
-    ),
-    sounds: sounds.start.map(
-      (start, index): SoundEvent => ({
-        start: start as Units,
-        end: sounds.end[index] as Units,
-        direction: DIRECTION_OF[sounds.direction[index] as string] as SoundEvent["direction"],
-        onset: ONSET_OF[sounds.onset[index] as string] as SoundEvent["onset"],
-        from: sounds.from[index] as Degrees,
-        to: sounds.to[index] as Degrees,
-        placement: sounds.placement[index] as number,
-      }),
-    ),
-    beat: beat.at.map((at, index) => ({
-      at: at as Units,
-      key: beat.key[index] as number,
-      velocity: beat.velocity[index] as number,
-    })),
+    get strokes() {
+      return strokes();
+    },
+    get openings() {
+      return openings();
+    },
+    get sounds() {
+      return sounds();
+    },
+    get beat() {
+      return beat();
+    },
     beatLength: section.beatLength as Units,
     beatPhase: section.beatPhase as Units,
     placed: section.placed as unknown as readonly PlacedEvent[],
   };
+  starts.set(unpacked, section.sounds.start);
+  return unpacked;
 }

@@ -10,6 +10,9 @@
  * `changed` that it led to arrives before its `ack`. A page sends an edit again, with the same `opId`, when its
  * connection was lost before an answer came: it gets the same answer, and nothing is done twice.
  *
+ * Long routines. `routine` brings the performance and facts of the first sections only, so that a picture stands
+ * soon; the rest follows as `sections`, in order, each of the revision that was told last.
+ *
  * Coming back. `open` with what the page still has (`have`) is answered by `changed` from that revision, or by
  * `routine` where that is not possible. A page that is slow gets several edits as one `changed`: always look at
  * `from`, never add one to a revision.
@@ -244,6 +247,16 @@ const fromServer = [
     ...lines,
     saved: Saved,
     notices: z.array(sentence),
+  }),
+  /** Sections that `routine` left out; `left`: so many are still to come. */
+  z.strictObject({
+    type: z.literal("sections"),
+    name,
+    epoch: z.string(),
+    rev,
+    sections: z.array(PackedSection),
+    sectionFacts: z.array(factsOf<SectionFacts>()),
+    left: z.int().min(0),
   }),
   /** From revision `from` to `rev`; `by` is the opId of the edit where it is one edit, null where several. */
   z.strictObject({

@@ -5,6 +5,7 @@ import { useActions } from "../state/actions.ts";
 import { level } from "../state/settings.ts";
 import { opened } from "../state/store.ts";
 import { followRows, heardPlace } from "./follow.ts";
+import { LoopChoice } from "./LoopChoice.tsx";
 import { playing, preparing, soundTrouble, starting } from "./player.ts";
 import {
   alone,
@@ -12,8 +13,6 @@ import {
   clicks,
   countIn,
   heedCaution,
-  JOIN_BARS,
-  type Loop,
   loop,
   mixer,
   muted,
@@ -28,13 +27,6 @@ import {
 import type { Levels } from "./workletMessages.ts";
 
 const mixerOpen = signal(false);
-
-const loopOf = (text: string): Loop => {
-  const [kind = "none", section = ""] = text.split(" ");
-  return kind === "section" || kind === "join" ? { kind, section } : { kind: "none" };
-};
-const loopText = (wanted: Loop): string =>
-  wanted.kind === "none" ? "none" : `${wanted.kind} ${wanted.section}`;
 
 export function Transport() {
   const now = opened.value;
@@ -83,36 +75,13 @@ export function Transport() {
     },
   ]);
   if (now === null) return null;
-  const sections = now.routine.sections;
   return (
     <footer class="foot" aria-label="Playing">
       <button type="button" class="play" aria-pressed={on} onClick={playOrStop}>
         {on ? "Stop" : "Play"}
       </button>
       <Where />
-      {playsAlone.value ? (
-        <span class="quiet">The phrase alone, in a loop</span>
-      ) : (
-        <label class="field">
-          <span>Loop</span>
-          <select
-            value={loopText(loop.value)}
-            onChange={(event) => setLoop(loopOf(event.currentTarget.value))}
-          >
-            <option value="none">nothing</option>
-            {sections.map(({ id, name }) => (
-              <option key={id} value={`section ${id}`}>
-                {name ?? id}
-              </option>
-            ))}
-            {sections.slice(1).map(({ id, name }, index) => (
-              <option key={`join ${id}`} value={`join ${id}`}>
-                {`join ${sections[index]!.name ?? sections[index]!.id} → ${name ?? id} (${JOIN_BARS} + ${JOIN_BARS} bars)`}
-              </option>
-            ))}
-          </select>
-        </label>
-      )}
+      {playsAlone.value ? <span class="quiet">The phrase alone, in a loop</span> : <LoopChoice />}
       <label class="field">
         <span>Speed</span>
         <input

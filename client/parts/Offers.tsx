@@ -1,30 +1,61 @@
 /** Lines under the head that want an answer: edits set aside, no connection, a question after a gesture. */
 import { signal } from "@preact/signals";
-import type { Edit } from "../../schemas/edit.ts";
+import { useEffect, useRef } from "preact/hooks";
 import { link } from "../state/connection.ts";
-import { change, draftTrouble, dropAside, opened, outbox, said, tryAgain } from "../state/store.ts";
+import { draftTrouble, dropAside, opened, outbox, said, tryAgain } from "../state/store.ts";
 
+export interface Choice {
+  readonly label: string;
+  readonly act: () => void;
+}
 export interface Question {
   readonly text: string;
-  readonly choices: readonly { readonly label: string; readonly act: () => void }[];
+  readonly choices: readonly Choice[];
+  /** Which of the choices Escape stands for. */
+  readonly leave: number;
 }
 /** Asked after a gesture; one at a time. */
 export const question = signal<Question | null>(null);
-export const askWhether = (
-  text: string,
-  ...choices: { label: string; edit: Edit | null; words: string }[]
-): void => {
-  question.value = {
-    text,
-    choices: choices.map(({ label, edit, words }) => ({
-      label,
-      act: () => {
-        question.value = null;
-        if (edit !== null) change(edit, words);
-      },
-    })),
+
+/** Over the foot of the page, wherever one has scrolled to; takes the focus, as nothing else makes sense before. */
+function Asked({ asked }: { asked: Question }) {
+  const first = useRef<HTMLButtonElement>(null);
+  useEffect(() => {
+    const before = document.activeElement;
+    first.current?.focus({ preventScroll: true });
+    return () => {
+      if (before instanceof HTMLElement && before.isConnected) before.focus({ preventScroll: true });
+    };
+  }, [asked]);
+  const answer = (choice: Choice | undefined): void => {
+    question.value = null;
+    choice?.act();
   };
-};
+  return (
+    <div
+      class="offer asked"
+      role="alertdialog"
+      aria-label={asked.text}
+      onKeyDown={(event) => {
+        if (event.key !== "Escape") return;
+        event.stopPropagation();
+        answer(asked.choices[asked.leave]);
+      }}
+    >
+      <p>{asked.text}</p>
+      {asked.choices.map((choice, index) => (
+        <button
+          key={choice.label}
+          ref={index === 0 ? first : null}
+          type="button"
+          onClick={() => answer(choice)}
+        >
+          {choice.label}
+        </button>
+      ))}
+    </div>
+  );
+}
 
 export function Offers() {
   const now = opened.value;
@@ -54,16 +85,7 @@ export function Offers() {
           <p class="trouble">{draftTrouble.value}</p>
         </div>
       )}
-      {asked !== null && (
-        <div class="offer" role="alertdialog" aria-label={asked.text}>
-          <p>{asked.text}</p>
-          {asked.choices.map(({ label, act }) => (
-            <button key={label} type="button" onClick={act}>
-              {label}
-            </button>
-          ))}
-        </div>
-      )}
+      {asked !== null && <Asked asked={asked} />}
       {outbox.value.aside.map(({ opId, words, why }) => (
         <div key={opId} class="offer" role="alert">
           <p>

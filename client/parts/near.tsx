@@ -21,7 +21,9 @@ let observer: IntersectionObserver | null = null;
 function watch(element: Element, tell: (near: boolean) => void): () => void {
   observer ??= new IntersectionObserver(
     (entries) => {
-      for (const entry of entries) signals.get(entry.target)?.(entry.isIntersecting);
+      // What holds the focus stays: nobody loses their place by scrolling.
+      for (const { target, isIntersecting } of entries)
+        if (isIntersecting || !target.contains(document.activeElement)) signals.get(target)?.(isIntersecting);
     },
     { rootMargin: "700px 0px" },
   );
@@ -42,5 +44,38 @@ export function Near(props: { height: number; children: () => ComponentChildren 
     <div ref={ref} style={{ height: `${props.height}px` }}>
       {near || printing.value ? props.children() : null}
     </div>
+  );
+}
+
+/** A section of the page whose height is known only when it is drawn: until then it takes what is guessed. */
+export function NearSection(props: {
+  id: string;
+  class: string;
+  label: string;
+  guess: number;
+  children: () => ComponentChildren;
+}) {
+  const ref = useRef<HTMLElement>(null);
+  const height = useRef(0);
+  const [near, setNear] = useState(false);
+  useEffect(() => {
+    const element = ref.current;
+    if (element === null) return;
+    return watch(element, (is) => {
+      if (!is) height.current = element.offsetHeight;
+      setNear(is);
+    });
+  }, []);
+  const drawn = near || printing.value;
+  return (
+    <section
+      ref={ref}
+      id={props.id}
+      class={props.class}
+      aria-label={props.label}
+      style={drawn ? {} : { height: `${height.current || props.guess}px` }}
+    >
+      {drawn ? props.children() : null}
+    </section>
   );
 }

@@ -1,11 +1,12 @@
-/** The joins that lead into a section's placements and do not flow, with what would mend them. */
-import { useState } from "preact/hooks";
-import type { JoinFacts, Mend } from "../../schemas/facts.ts";
+/** The joins that lead into a section's placements and do not flow, each leading to its place. */
+import type { JoinFacts } from "../../schemas/facts.ts";
 import { Help } from "../parts/Help.tsx";
 import { hoursText, tidy } from "../parts/music.ts";
-import { placementName } from "../rows/SectionRows.tsx";
-import { ask, Sorry } from "../state/connection.ts";
-import { change, opened, shown } from "../state/store.ts";
+import { shown } from "../state/store.ts";
+import { chooseOnly } from "./chosen.ts";
+import { keyOfAddress, lyingIn } from "./lying.ts";
+import { reveal } from "./reveal.ts";
+import { nameOf } from "./settle.ts";
 
 export function Joins(props: { section: string }) {
   const state = shown.value;
@@ -20,10 +21,33 @@ export function Joins(props: { section: string }) {
         {others.length > 0 && ", besides:"}
       </span>
       {others.map((join) => (
-        <Join key={`${join.from.section} ${join.from.placement} ${join.to.placement}`} join={join} />
+        <div key={`${join.from.section} ${join.from.placement} ${join.to.placement}`}>
+          <button
+            type="button"
+            class={`plain words ${join.verdict === "reset" ? "" : "trouble"}`}
+            onClick={() => goToPlacement(join.to.section, join.to.placement)}
+          >
+            {joinText(
+              join,
+              nameOf(state, { section: join.from.section, index: join.from.placement }),
+              nameOf(state, { section: join.to.section, index: join.to.placement }),
+            )}
+          </button>
+        </div>
       ))}
     </div>
   );
+}
+
+/** Chooses a placement and brings it into sight. */
+export function goToPlacement(section: string, index: number): void {
+  const state = shown.value;
+  if (state === null) return;
+  chooseOnly({ section, index });
+  const one = lyingIn(state).get(keyOfAddress({ section, index }));
+  const start =
+    state.performance.sections[state.routine.sections.findIndex(({ id }) => id === section)]?.start;
+  reveal(section, one === undefined || start === undefined ? 0 : Math.max(0, one.from - start));
 }
 
 export function joinText(join: JoinFacts, from: string, to: string): string {
@@ -32,55 +56,4 @@ export function joinText(join: JoinFacts, from: string, to: string): string {
     : `${hoursText(join.moveDegrees ?? 0)}${join.speed === null ? "" : ` at ${tidy(join.speed, 1)} times platter speed`}`;
   const open = join.faderOpen ? ", the fader open across it" : "";
   return `${from} to ${to}: ${way} in ${tidy(join.seconds, 2)} s${open}: ${join.verdict}.`;
-}
-
-function Join(props: { join: JoinFacts }) {
-  const [mends, setMends] = useState<readonly Mend[] | string | null>(null);
-  const { join } = props;
-  const state = opened.value;
-  if (state === null) return null;
-  const name = (ref: JoinFacts["from"]): string =>
-    placementName(
-      state.routine,
-      state.routine.sections.findIndex(({ id }) => id === ref.section),
-      ref.placement,
-    );
-  const find = async (): Promise<void> => {
-    try {
-      const answer = await ask<"mends">({
-        type: "mends",
-        name: state.name,
-        section: join.to.section,
-        placement: join.to.placement,
-      });
-      setMends(answer.join);
-    } catch (error) {
-      setMends(error instanceof Sorry ? error.message : String(error));
-    }
-  };
-  return (
-    <div class={join.verdict === "reset" ? "" : "trouble"}>
-      {joinText(join, name(join.from), name(join.to))}{" "}
-      {join.verdict === "beyond your limits" && mends === null && (
-        <button type="button" onClick={() => void find()}>
-          What would mend it
-        </button>
-      )}
-      {typeof mends === "string" && <span>{mends}</span>}
-      {Array.isArray(mends) && mends.length === 0 && <span>Nothing small mends it.</span>}
-      {Array.isArray(mends) &&
-        (mends as Mend[]).map((mend) => (
-          <button
-            key={mend.words}
-            type="button"
-            onClick={() => {
-              setMends(null);
-              change(mend.edit, mend.words);
-            }}
-          >
-            {mend.words}
-          </button>
-        ))}
-    </div>
-  );
 }

@@ -1,37 +1,62 @@
 /** Problems and warnings: listed, each leading to its place, and marked there. */
+import { computed } from "@preact/signals";
 import type { Problem } from "../../schemas/problem.ts";
 import type { Mark } from "../rows/BarRow.tsx";
 import { counted } from "../parts/music.ts";
+import { goTo } from "../state/place.ts";
 import { shown } from "../state/store.ts";
-import { chosen } from "./chosen.ts";
+import { goToPlacement } from "./Joins.tsx";
+import { reveal } from "./reveal.ts";
+import { formsOpen } from "./SectionHead.tsx";
 
-/** Section and placement that a JSON Pointer leads to. */
-export function placeOf(pointer: string): { section: number; placement: number | null } | null {
-  const match = /^\/sections\/(\d+)(?:\/placements\/(\d+))?/.exec(pointer);
+/** What a JSON Pointer into the routine leads to. */
+export function placeOf(
+  pointer: string,
+): { list: "sections" | "patterns" | "beats"; index: number; placement: number | null } | null {
+  const match = /^\/(sections|patterns|beats)\/(\d+)(?:\/placements\/(\d+))?/.exec(pointer);
   return match === null
     ? null
-    : { section: Number(match[1]), placement: match[2] === undefined ? null : Number(match[2]) };
+    : {
+        list: match[1] as "sections",
+        index: Number(match[2]),
+        placement: match[3] === undefined ? null : Number(match[3]),
+      };
 }
 
-export function markOf(problems: readonly Problem[], owner: number, placement: number): Mark {
-  const start = `/sections/${owner}/placements/${placement}`;
-  let mark: Mark = "plain";
-  for (const { place, severity } of problems) {
-    if (place !== start && !place.startsWith(`${start}/`)) continue;
-    if (severity === "error") return "in-trouble";
-    mark = "in-doubt";
+/** By section and placement: looked up once for all rows. */
+const marks = computed(() => {
+  const found = new Map<string, Mark>();
+  for (const { place, severity } of shown.value?.problems ?? []) {
+    const to = placeOf(place);
+    if (to?.list !== "sections" || to.placement === null) continue;
+    const key = `${to.index}/${to.placement}`;
+    if (severity === "error") found.set(key, "in-trouble");
+    else if (!found.has(key)) found.set(key, "in-doubt");
   }
-  return mark;
+  return found;
+});
+export const markOf = (owner: number, placement: number): Mark =>
+  marks.value.get(`${owner}/${placement}`) ?? "plain";
+
+export function goToProblem({ place }: Problem): void {
+  const routine = shown.value?.routine;
+  const to = placeOf(place);
+  if (routine === undefined || to === null) return;
+  const section = to.list === "sections" ? routine.sections[to.index] : undefined;
+  if (to.list === "patterns") goTo("write", routine.patterns[to.index]?.id ?? "");
+  else if (to.list === "beats") goTo("write", `beat ${routine.beats[to.index]?.id ?? ""}`);
+  else if (section !== undefined && to.placement !== null) goToPlacement(section.id, to.placement);
+  else if (section !== undefined) showSection(section.id);
 }
 
-function go(problem: Problem): void {
-  const routine = shown.value?.routine;
-  const place = placeOf(problem.place);
-  const section = place === null ? undefined : routine?.sections[place.section];
-  if (place === null || section === undefined) return;
-  if (place.placement !== null) chosen.value = { section: section.id, index: place.placement };
-  document.getElementById(`section-${section.id}`)?.scrollIntoView({ block: "start" });
+function showSection(id: string): void {
+  formsOpen.value = new Set([...formsOpen.value, id]);
+  document.getElementById(`section-${id}`)?.scrollIntoView({ block: "start" });
+  reveal(id);
 }
+
+/** So many are drawn at once. */
+const SOME = 200;
 
 export function ProblemList() {
   const problems = shown.value?.problems ?? [];
@@ -44,21 +69,25 @@ export function ProblemList() {
   ]
     .filter((text) => text !== "")
     .join(", ");
+  const some = [...errors, ...warnings].slice(0, SOME);
   return (
     <details class="problems" open={errors.length > 0}>
       <summary class={errors.length > 0 ? "trouble" : "warn"}>{title}</summary>
       <ul>
-        {[...errors, ...warnings].slice(0, 200).map((problem) => (
+        {some.map((problem) => (
           <li key={`${problem.code} ${problem.place} ${problem.message}`}>
             <button
               type="button"
-              class={`plain ${problem.severity === "error" ? "trouble" : ""}`}
-              onClick={() => go(problem)}
+              class={`plain words ${problem.severity === "error" ? "trouble" : ""}`}
+              onClick={() => goToProblem(problem)}
             >
               {problem.message}
             </button>
           </li>
         ))}
+        {problems.length > SOME && (
+          <li class="quiet">And {problems.length - SOME} more, which show as these are mended.</li>
+        )}
       </ul>
     </details>
   );

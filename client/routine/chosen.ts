@@ -1,48 +1,77 @@
-/** The placement that is chosen, and edits of it. */
+/** The placements that are chosen, one or several. The last one chosen is the one whose values are shown. */
 import { computed, signal } from "@preact/signals";
-import type { Edit } from "../../schemas/edit.ts";
-import type { Pattern, Placement } from "../../schemas/routine.ts";
-import { barUnits } from "../parts/music.ts";
+import type { Opened } from "../state/opened.ts";
 import { opened, shown } from "../state/store.ts";
+import { type Address, keyOfAddress, type Lying, lyingIn } from "./lying.ts";
 
-export interface Chosen {
-  readonly section: string;
-  readonly index: number;
+export const chosen = signal<readonly Address[]>([]);
+
+const keys = computed(() => new Set(chosen.value.map(keyOfAddress)));
+export const isChosen = (section: string, index: number): boolean => keys.value.has(`${section}/${index}`);
+
+const lookUp = (state: Opened | null): readonly Lying[] =>
+  state === null
+    ? []
+    : chosen.value.flatMap((one) => {
+        const lying = lyingIn(state).get(keyOfAddress(one));
+        return lying === undefined ? [] : [lying];
+      });
+
+/** As the server has them, in the order in which they were chosen; with the draft over it. */
+export const chosenNow = computed(() => lookUp(opened.value));
+export const chosenShown = computed(() => lookUp(shown.value));
+export const lastChosen = computed((): Lying | null => chosenNow.value.at(-1) ?? null);
+
+export const chooseNone = (): void => {
+  chosen.value = [];
+};
+export const chooseOnly = (...these: readonly Address[]): void => {
+  chosen.value = these.map(({ section, index }) => ({ section, index }));
+};
+
+/** In or out, the rest staying as it is. */
+export function chooseAlso(one: Address): void {
+  const without = chosen.value.filter((other) => keyOfAddress(other) !== keyOfAddress(one));
+  chosen.value =
+    without.length < chosen.value.length ? without : [...without, { section: one.section, index: one.index }];
 }
-export const chosen = signal<Chosen | null>(null);
-/** Asks for focus on its name after the rows are drawn. */
-export const chosenSection = signal<string | null>(null);
 
-export interface ChosenPlacement extends Chosen {
-  readonly placement: Placement;
-  readonly pattern: Pattern | null;
-  readonly bar: number;
-  /** Where it lies, units from the section's start; null where an error keeps it out. */
-  readonly span: { readonly start: number; readonly end: number } | null;
+/** Everything from the last one chosen up to this one, in the order of time. */
+export function chooseUpTo(one: Address): void {
+  const state = opened.value;
+  const last = lastChosen.value;
+  if (state === null || last === null) {
+    chooseOnly(one);
+    return;
+  }
+  const order = [...lyingIn(state).values()];
+  const at = (wanted: Address): number =>
+    order.findIndex((other) => keyOfAddress(other) === keyOfAddress(wanted));
+  const [first, end] = [at(last), at(one)].sort((a, b) => a - b) as [number, number];
+  const between = order.slice(Math.max(0, first), end + 1);
+  const rest = chosen.value.filter(
+    (other) => !between.some((it) => keyOfAddress(it) === keyOfAddress(other)),
+  );
+  // The one that was pointed at comes last: its values are shown, and the next range starts from it.
+  const ordered = at(one) < at(last) ? between.reverse() : between;
+  chosen.value = [...rest, ...ordered.map(({ section, index }) => ({ section, index }))];
 }
 
-export function lookUp(one: Chosen | null, state = opened.value): ChosenPlacement | null {
-  if (one === null || state === null) return null;
-  const section = state.routine.sections.find(({ id }) => id === one.section);
-  const placement = section?.placements[one.index];
-  if (section === undefined || placement === undefined) return null;
-  const placed = state.performances.get(one.section)?.placed.find((p) => p.placement === one.index);
-  return {
-    ...one,
-    placement,
-    pattern:
-      "words" in placement
-        ? null
-        : (state.routine.patterns.find(({ id }) => id === placement.pattern) ?? null),
-    bar: barUnits(section.meter),
-    span: placed === undefined ? null : { start: placed.start, end: placed.end },
-  };
+/** The next or the one before in time, alone or beside those that are chosen. @param near where nothing is chosen */
+export function chooseNext(by: 1 | -1, also: boolean, near: number): Lying | null {
+  const state = opened.value;
+  if (state === null) return null;
+  const order = [...lyingIn(state).values()];
+  const last = lastChosen.value;
+  const at = last === null ? -1 : order.findIndex((one) => keyOfAddress(one) === keyOfAddress(last));
+  const next =
+    at >= 0
+      ? order[at + by]
+      : by === 1
+        ? (order.find(({ from }) => from >= near) ?? order[0])
+        : (order.findLast(({ from }) => from <= near) ?? order.at(-1));
+  if (next === undefined) return null;
+  if (also) chosen.value = [...chosen.value, { section: next.section, index: next.index }];
+  else chooseOnly(next);
+  return next;
 }
-
-export const chosenPlacement = computed(() => lookUp(chosen.value, opened.value));
-export const shownPlacement = computed(() => lookUp(chosen.value, shown.value));
-
-export const placementEdit = (one: ChosenPlacement, to: Placement): Edit => ({
-  kind: "change-placements",
-  changes: [{ placement: { section: one.section, index: one.index, expected: one.placement }, to }],
-});

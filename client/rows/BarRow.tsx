@@ -21,6 +21,8 @@ export interface RowProps {
   readonly speedPerDegreeUnit: number;
   readonly text: string;
   readonly beatRests: boolean;
+  /** Another text when a name, mark or choice is another: the functions that tell them stay the same. */
+  readonly looks: string;
   /** What a placement is called. */
   readonly name: (owner: number, placement: number) => string;
   readonly mark: (owner: number, placement: number) => Mark;

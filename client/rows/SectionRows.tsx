@@ -1,5 +1,5 @@
 /** The bar rows of one section, a few at a time as they come near the window, with the playhead's layer over them. */
-import { useEffect, useRef } from "preact/hooks";
+import { useEffect, useMemo, useRef } from "preact/hooks";
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine, Section } from "../../schemas/routine.ts";
 import { Near } from "../parts/near.tsx";
@@ -28,9 +28,6 @@ export interface SectionRowsProps {
   readonly onNumber?: (number: number) => void;
   readonly onPlaced?: (owner: number, placement: number, event: MouseEvent) => void;
 }
-
-const plain = (): Mark => "plain";
-const no = (): boolean => false;
 
 export function platterSpeedOf(routine: Routine, section: Section): number {
   const still = { 33: 200, 45: 270, 78: 468 }[routine.rig?.platter ?? 33];
@@ -63,6 +60,23 @@ export function SectionRows(props: SectionRowsProps) {
   const content = known ? contentOf(performance, index) : null;
   const height = rowHeight(metrics, content?.players.length ?? 1);
 
+  // The same functions from one drawing to the next, so that a row is drawn again only when it looks otherwise.
+  const latest = useRef(props);
+  latest.current = props;
+  const asks = useMemo(
+    () => ({
+      name: (owner: number, placement: number): string =>
+        placementName(latest.current.routine, owner, placement),
+      mark: (owner: number, placement: number): Mark => latest.current.mark?.(owner, placement) ?? "plain",
+      chosen: (owner: number, placement: number): boolean =>
+        latest.current.chosen?.(owner, placement) ?? false,
+      onNumber: (number: number): void => latest.current.onNumber?.(number),
+      onPlaced: (owner: number, placement: number, event: MouseEvent): void =>
+        latest.current.onPlaced?.(owner, placement, event),
+    }),
+    [],
+  );
+
   useEffect(() => {
     const element = layer.current;
     if (element === null || content === null) return;
@@ -81,7 +95,12 @@ export function SectionRows(props: SectionRowsProps) {
 
   if (content === null || section === undefined) return null;
   const beat = beatUnits(section.meter);
-  const name = (owner: number, placement: number): string => placementName(routine, owner, placement);
+  const looksOf = ({ placed }: Row): string =>
+    placed
+      .map(({ owner, placement }) =>
+        [asks.name(owner, placement), asks.mark(owner, placement), asks.chosen(owner, placement)].join("\t"),
+      )
+      .join("\n");
   const chunks: Row[][] = [];
   for (let at = 0; at < content.rows.length; at += CHUNK) chunks.push(content.rows.slice(at, at + CHUNK));
   return (
@@ -100,13 +119,14 @@ export function SectionRows(props: SectionRowsProps) {
                 beat={beat}
                 step={props.step ?? unitsOfText("1/16")}
                 speedPerDegreeUnit={speedOfDegreeUnit(routine, section)}
-                text={rowText(row, section.meter, name)}
+                text={rowText(row, section.meter, asks.name)}
                 beatRests={section.beat !== undefined && (section.beatRests ?? []).includes(row.number)}
-                name={name}
-                mark={props.mark ?? plain}
-                chosen={props.chosen ?? no}
-                onNumber={props.onNumber}
-                onPlaced={props.onPlaced}
+                looks={looksOf(row)}
+                name={asks.name}
+                mark={asks.mark}
+                chosen={asks.chosen}
+                onNumber={props.onNumber && asks.onNumber}
+                onPlaced={props.onPlaced && asks.onPlaced}
               />
             ))
           }

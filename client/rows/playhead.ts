@@ -24,6 +24,8 @@ export const showPlayheadIn = (section: string, stack: Stack): void => {
 export function forget(section: string, stack: Stack): void {
   if (stacks.get(section) === stack) stacks.delete(section);
 }
+/** Those that are drawn at the moment, by section. */
+export const stacksNow = (): Iterable<readonly [string, Stack]> => stacks;
 export const stackOf = (section: string): Stack | undefined => stacks.get(section);
 
 /** Where the line stands, relative to its stack; null: before or after its rows. */

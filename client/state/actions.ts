@@ -85,7 +85,11 @@ export function listenToKeys(): () => void {
     tookSpace = false;
     if (event.defaultPrevented || document.querySelector("dialog[open]") !== null) return;
     const key = keyOf(event);
-    if (isTyping(event.target) && (!key.startsWith("Ctrl+") || /^Ctrl\+(Shift\+)?[zy]$/.test(key))) return;
+    if (
+      isTyping(event.target) &&
+      (!key.startsWith("Ctrl+") || /^Ctrl\+((Shift\+)?[zyacvx]|Arrow\w+)$/.test(key))
+    )
+      return;
     if (ownKey(event.target, key)) return;
     for (const group of [...actionGroups.value].reverse()) {
       const action = group.actions.find(({ keys }) => keys.includes(key));

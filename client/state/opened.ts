@@ -24,6 +24,8 @@ export interface Opened {
   readonly redo: string | null;
   readonly saved: Saved;
   readonly notices: readonly string[];
+  /** Sections of a long routine whose performance is still on its way; until then they are drawn empty. */
+  readonly coming: number;
 }
 
 type Computed = Pick<
@@ -31,19 +33,21 @@ type Computed = Pick<
   "patch" | "timing" | "sections" | "sectionFacts" | "patternFacts" | "problems" | "leftOut"
 >;
 
-function performanceOf(timing: Timing, performances: ReadonlyMap<string, SectionPerformance>): Performance {
-  const sections = timing.ids.flatMap((id, index): TimedSection[] => {
-    const performance = performances.get(id);
-    if (performance === undefined) return [];
-    return [
-      {
-        start: timing.start[index] as Units,
-        end: timing.end[index] as Units,
-        startSeconds: timing.startSeconds[index] as Seconds,
-        endSeconds: timing.endSeconds[index] as Seconds,
-        performance,
-      },
-    ];
+function performanceOf(
+  timing: Timing,
+  performances: ReadonlyMap<string, SectionPerformance>,
+  routine: Routine,
+): Performance {
+  const sections = timing.ids.map((id, index): TimedSection => {
+    const start = timing.start[index] as Units;
+    const end = timing.end[index] as Units;
+    return {
+      start,
+      end,
+      startSeconds: timing.startSeconds[index] as Seconds,
+      endSeconds: timing.endSeconds[index] as Seconds,
+      performance: performances.get(id) ?? emptyOf(id, end - start, routine.sections[index]?.bars ?? 1),
+    };
   });
   const last = sections.at(-1);
   return {
@@ -52,6 +56,28 @@ function performanceOf(timing: Timing, performances: ReadonlyMap<string, Section
     end: last?.end ?? (0 as Units),
     endSeconds: last?.endSeconds ?? (0 as Seconds),
   };
+}
+
+const empties = new Map<string, SectionPerformance>();
+/** Bars with nothing in them, the same object for the same section. */
+function emptyOf(id: string, length: number, bars: number): SectionPerformance {
+  const key = `${id} ${length} ${bars}`;
+  const known = empties.get(key);
+  if (known !== undefined) return known;
+  const empty: SectionPerformance = {
+    id,
+    length: length as Units,
+    bar: (length / bars) as Units,
+    strokes: [],
+    openings: [],
+    sounds: [],
+    beat: [],
+    beatLength: 0 as Units,
+    beatPhase: 0 as Units,
+    placed: [],
+  };
+  empties.set(key, empty);
+  return empty;
 }
 
 const byId = <Item extends { readonly id: string }>(items: readonly Item[]): [string, Item][] =>
@@ -64,7 +90,7 @@ export function openedFrom(message: ServerMessage<"routine">): Opened {
     epoch: message.epoch,
     rev: message.rev,
     routine: message.routine,
-    performance: performanceOf(message.timing, performances),
+    performance: performanceOf(message.timing, performances, message.routine),
     timing: message.timing,
     performances,
     sectionFacts: new Map(byId(message.sectionFacts)),
@@ -75,6 +101,25 @@ export function openedFrom(message: ServerMessage<"routine">): Opened {
     redo: message.redo,
     saved: message.saved,
     notices: message.notices,
+    coming: message.timing.ids.length - performances.size,
+  };
+}
+
+/** With the sections that came after; messages of another revision are passed over. */
+export function withMore(opened: Opened, messages: readonly ServerMessage<"sections">[]): Opened {
+  const ours = messages.filter(({ epoch, rev }) => epoch === opened.epoch && rev === opened.rev);
+  const more = ours.flatMap(({ sections }) => sections.map(unpackSection));
+  const performances = merged(opened.performances, more, opened.routine.sections);
+  return {
+    ...opened,
+    performances,
+    performance: performanceOf(opened.timing, performances, opened.routine),
+    sectionFacts: merged(
+      opened.sectionFacts,
+      ours.flatMap(({ sectionFacts }) => sectionFacts),
+      opened.routine.sections,
+    ),
+    coming: ours.at(-1)?.left ?? opened.coming,
   };
 }
 
@@ -98,7 +143,7 @@ export function withComputed(opened: Opened, computed: Computed): Opened {
     routine,
     performances,
     timing,
-    performance: performanceOf(timing, performances),
+    performance: performanceOf(timing, performances, routine),
     sectionFacts: merged(opened.sectionFacts, computed.sectionFacts, routine.sections),
     patternFacts: merged(opened.patternFacts, computed.patternFacts, routine.patterns),
     problems: applySplice(opened.problems, computed.problems),

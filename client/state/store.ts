@@ -3,7 +3,7 @@ import { computed, effect, signal } from "@preact/signals";
 import type { Edit } from "../../schemas/edit.ts";
 import type { Entry, FromServer, ServerMessage } from "../../schemas/wire.ts";
 import { ask, link, listen, Sorry, send } from "./connection.ts";
-import { type Opened, openedFrom, withChanged, withComputed } from "./opened.ts";
+import { type Opened, openedFrom, withChanged, withComputed, withMore } from "./opened.ts";
 import {
   again,
   answered,
@@ -50,7 +50,8 @@ export const savedText = computed(() => {
 
 export async function openRoutine(name: string): Promise<void> {
   const before = opened.value;
-  const have = before?.name === name ? { epoch: before.epoch, rev: before.rev } : undefined;
+  const have =
+    before?.name === name && before.coming === 0 ? { epoch: before.epoch, rev: before.rev } : undefined;
   if (before !== null && before.name !== name) {
     send({ type: "leave", name: before.name });
     opened.value = null;
@@ -160,9 +161,28 @@ function noDraftKeepingSight(): void {
   draftTrouble.value = null;
 }
 
+// Sections that follow a long routine.
+
+let followed: ServerMessage<"sections">[] = [];
+let followTimer: ReturnType<typeof setTimeout> | undefined;
+/** Milliseconds in which what follows is gathered, so that the page is drawn a few times and not sixty. */
+const GATHER = 80;
+
+function takeFollowed(): void {
+  clearTimeout(followTimer);
+  followTimer = undefined;
+  const now = opened.value;
+  if (now === null || followed.length === 0) return;
+  opened.value = withMore(now, followed);
+  followed = [];
+  if (latest === null) shown.value = opened.value;
+  else sendDraft();
+}
+
 // What the server says.
 
 listen((message: FromServer) => {
+  if (message.type !== "sections") takeFollowed();
   const now = opened.value;
   switch (message.type) {
     case "welcome":
@@ -177,6 +197,11 @@ listen((message: FromServer) => {
       opened.value = openedFrom(message);
       shown.value = opened.value;
       pump();
+      break;
+    case "sections":
+      if (now === null || message.name !== now.name) break;
+      followed.push(message);
+      followTimer ??= setTimeout(takeFollowed, GATHER);
       break;
     case "changed": {
       if (now === null || message.name !== now.name) break;

@@ -69,14 +69,27 @@ export function computedBetween(from: Worked, to: Worked): Computed {
   };
 }
 
-export function wholeOf(worked: Worked): Whole {
+/** @param first how many sections come with their performance and facts; all where left out */
+export function wholeOf(worked: Worked, first?: number): Whole {
   return {
     routine: worked.routine as Whole["routine"],
     timing: timingOf(worked.performance),
-    sections: performancesOf(worked).map(packSection),
-    sectionFacts: [...worked.facts.sections],
+    ...partOf(worked, first === undefined ? undefined : idsOf(worked).slice(0, first)),
     patternFacts: [...worked.facts.patterns],
     problems: [...worked.problems],
     leftOut: [...worked.leftOut],
+  };
+}
+
+export const idsOf = ({ performance }: Worked): string[] =>
+  performance.sections.map(({ performance: { id } }) => id);
+
+/** Performance and facts of the sections named, those that are not there any more left out; of all without ids. */
+export function partOf(worked: Worked, ids?: readonly string[]): Pick<Whole, "sections" | "sectionFacts"> {
+  const wanted = ids === undefined ? null : new Set(ids);
+  const named = ({ id }: { readonly id: string }): boolean => wanted?.has(id) ?? true;
+  return {
+    sections: performancesOf(worked).filter(named).map(packSection),
+    sectionFacts: worked.facts.sections.filter(named),
   };
 }

@@ -97,9 +97,7 @@ export class Listener {
         });
       }
       case "seek":
-        return player.seek(message.to, message.when);
-      case "rounds":
-        return player.plan(message.rounds);
+        return player.seek(message.to);
       case "next":
         await this.#need(message.material);
         if (this.#player === player) player.next(message.material, message.when);

@@ -7,7 +7,7 @@ import { StoreError } from "../store/errors.ts";
 import type { Clock } from "../store/interfaces.ts";
 import type { Connection } from "../web/interfaces.ts";
 import { ask, type Asks } from "./asks.ts";
-import { computedBetween, wholeOf } from "./computed.ts";
+import { computedBetween, idsOf, partOf, wholeOf } from "./computed.ts";
 import { historyOf, savedOf } from "./told.ts";
 import type { Live } from "./live.ts";
 import { messageOf } from "./message.ts";
@@ -16,6 +16,9 @@ import { type Answer, type Moment, type OpenRoutine, Unreadable } from "./openRo
 /** Bytes waiting for a page above which it is slow, and milliseconds until one looks again. */
 const SLOW = 256 * 1024;
 const LOOK_AGAIN = 20;
+/** Sections that come with a routine, and those of each message that follows: what fills a window, and a breath. */
+const AT_FIRST = 16;
+const AT_ONCE = 8;
 
 /** A routine that the page watches, and how far it was told. */
 interface Watched {
@@ -25,6 +28,8 @@ interface Watched {
   readonly waiting: FromServer[];
   readonly stop: () => void;
   draft: PageMessage<"draft"> | null;
+  /** Sections that are still to follow, by id; another list when all begins anew. */
+  lacks: string[];
 }
 
 export class Page {
@@ -156,6 +161,7 @@ export class Page {
       told: kept ?? routine.present,
       waiting: [],
       draft: null,
+      lacks: [],
       stop: routine.watch({
         changed: () => this.#tell(watched),
         saved: (state) => this.send({ type: "saved", name, saved: savedOf(state) }),
@@ -179,10 +185,33 @@ export class Page {
       name: routine.name,
       epoch: routine.epoch,
       rev: present.rev,
-      ...wholeOf(present.worked),
+      ...wholeOf(present.worked, AT_FIRST),
       ...linesOf(present),
       saved: savedOf(routine.stored.state),
       notices: [...routine.stored.notices],
+    });
+    watched.lacks = idsOf(present.worked).slice(AT_FIRST);
+    if (watched.lacks.length > 0) this.#more(watched, watched.lacks);
+  }
+
+  /** Sends what the page lacks of a long routine, a little at a time: edits and their answers go between. */
+  #more(watched: Watched, lacks: string[]): void {
+    setImmediate(() => {
+      const { routine, told } = watched;
+      if (this.#closed || this.#watched.get(routine.name) !== watched || watched.lacks !== lacks) return;
+      if (this.#connection.waiting > SLOW / 2) {
+        this.#clock.after(LOOK_AGAIN, () => this.#more(watched, lacks));
+        return;
+      }
+      this.send({
+        type: "sections",
+        name: routine.name,
+        epoch: routine.epoch,
+        rev: told.rev,
+        ...partOf(told.worked, lacks.splice(0, AT_ONCE)),
+        left: lacks.length,
+      });
+      if (lacks.length > 0) this.#more(watched, lacks);
     });
   }
 

@@ -147,8 +147,7 @@ export class SoundBank {
   }
 }
 
-/** No clicks at all. */
-export const SILENT: Clicks = { bar: null, beat: null, record: null, fader: null };
+const SILENT: Clicks = { bar: null, beat: null, record: null, fader: null };
 
 const hash = (value: unknown): string => createHash("sha256").update(JSON.stringify(value)).digest("hex");
 

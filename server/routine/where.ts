@@ -16,7 +16,6 @@ const LISTS: Readonly<Record<string, string>> = {
   hits: "hit",
   at: "place",
   beatRests: "rest",
-  mappings: "mapping",
 };
 
 function named(list: string, item: Record<string, unknown>, index: number): string {

@@ -69,6 +69,30 @@ describe("opening", () => {
     expectTrue(one, DEMO);
   });
 
+  test("of a long routine the first sections come at once, the rest after, edits going between", async () => {
+    const [like] = DEMO.sections;
+    const sections = Array.from({ length: 60 }, (_, index) => ({ ...like!, id: `part-${index + 1}` }));
+    const long: Routine = { ...DEMO, sections };
+    await live.create("Long", { text: writeRoutine(long) });
+    const one = new TestPage(live).connect();
+    await settle();
+    one.say({ type: "open", ask: 1, name: "Long" });
+    while (one.count("sections") === 0) await new Promise((resolve) => setImmediate(resolve));
+    expect(one.last("routine").sections).toHaveLength(16);
+    expect(one.last("routine").sectionFacts).toHaveLength(16);
+    // One that has not come yet goes to the front, and another to the end.
+    one.say({
+      ...edit("aaaaaaaa", 0, { kind: "move-section", id: "part-50", before: "part-1" }),
+      name: "Long",
+    });
+    one.say({ ...edit("bbbbbbbb", 1, { kind: "remove-section", id: "part-55" }), name: "Long" });
+    while (one.count("ack") < 2 || one.last("sections").left > 0)
+      await new Promise((resolve) => setImmediate(resolve));
+    const moved = sections.filter(({ id }) => id !== "part-50" && id !== "part-55");
+    expectTrue(one, { ...long, sections: [sections[49]!, ...moved] });
+    expect(one.last("sections").left).toBe(0);
+  });
+
   test("a page of another version is told to load again", async () => {
     const closed: number[] = [];
     live.onClient({

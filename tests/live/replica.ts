@@ -1,5 +1,5 @@
 /** A page of the tests: keeps a replica by the messages alone, each parsed by its schema as the real page does. */
-import { applyPatch, applySplice, patchList, type Patch } from "../../schemas/patch.ts";
+import { applyPatch, applySplice, type Patch } from "../../schemas/patch.ts";
 import type { PackedSection } from "../../schemas/packed.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import { type FromPage, FromServer, type ServerMessage, WIRE } from "../../schemas/wire.ts";
@@ -13,6 +13,16 @@ export interface Replica {
   sections: ReadonlyMap<string, PackedSection>;
   timing: ServerMessage<"routine">["timing"];
   problems: ServerMessage<"routine">["problems"];
+}
+
+/** In the routine's order; what has not come yet is not there. */
+function merged(
+  known: ReadonlyMap<string, PackedSection>,
+  came: readonly PackedSection[],
+  routine: Routine,
+): ReadonlyMap<string, PackedSection> {
+  const all = new Map([...known, ...came.map((section) => [section.id, section] as const)]);
+  return new Map(routine.sections.flatMap(({ id }) => (all.has(id) ? [[id, all.get(id)!] as const] : [])));
 }
 
 let connections = 0;
@@ -72,20 +82,22 @@ export class TestPage {
       const { epoch, rev, timing, problems } = message;
       const sections = new Map(message.sections.map((section) => [section.id, section]));
       this.replica = { epoch, rev, routine: message.routine as Routine, sections, timing, problems };
+    } else if (message.type === "sections") {
+      const { replica } = this;
+      if (replica === null || replica.rev !== message.rev || replica.epoch !== message.epoch)
+        throw new Error(`sections of ${message.rev} on a replica at ${replica?.rev}`);
+      this.replica = { ...replica, sections: merged(replica.sections, message.sections, replica.routine) };
     } else if (message.type === "changed") {
       const { replica } = this;
       if (replica === null || replica.rev !== message.from || replica.epoch !== message.epoch) {
         throw new Error(`a change from ${message.from} on a replica at ${replica?.rev}`);
       }
       const routine = applyPatch(replica.routine, message.patch as Patch);
-      const ids = routine.sections.map(({ id }) => id);
-      const known = [...replica.sections.values()].filter(({ id }) => ids.includes(id));
-      const sections = patchList(known, { values: message.sections, order: ids });
       this.replica = {
         epoch: message.epoch,
         rev: message.rev,
         routine,
-        sections: new Map(sections.map((section) => [section.id, section])),
+        sections: merged(replica.sections, message.sections, routine),
         timing: message.timing ?? replica.timing,
         problems: applySplice(replica.problems, message.problems),
       };

@@ -1,0 +1,100 @@
+/** What is chosen, above the foot: what is worked out about it, what can be done with it, and all its values. */
+import { signal } from "@preact/signals";
+import { Help } from "../parts/Help.tsx";
+import { counted } from "../parts/music.ts";
+import { goTo } from "../state/place.ts";
+import { opened, shown } from "../state/store.ts";
+import { chooseNone, chosenNow } from "./chosen.ts";
+import type { Lying } from "./lying.ts";
+import { Mends } from "./Mends.tsx";
+import { PlacementForm } from "./PlacementForm.tsx";
+import { again, copyChosen, fillOn } from "./putting.ts";
+import { namesOf, remove } from "./settle.ts";
+
+/** All values are shown, not only what is worked out: the panel stays low, so that it hides few rows. */
+export const allValues = signal(false);
+
+export function ChosenPanel() {
+  const state = opened.value;
+  const these = chosenNow.value;
+  const [one] = these;
+  if (state === null || one === undefined) return null;
+  const single = these.length === 1;
+  return (
+    <aside class="panel" aria-label="What is chosen">
+      <div class="line">
+        <strong>{single ? namesOf(state, these) : `${these.length} placements`}</strong>
+        {single ? <Worked one={one} /> : <span class="quiet">{namesOf(state, these)}</span>}
+      </div>
+      <div class="line">
+        <button type="button" onClick={again}>
+          Repeat behind it
+        </button>
+        <button type="button" onClick={() => fillOn("until-next")}>
+          On to the next
+        </button>
+        {these.some(({ pattern }) => pattern !== null) && (
+          <button type="button" onClick={() => fillOn("whole-rounds")}>
+            On, whole rounds only
+          </button>
+        )}
+        <button type="button" onClick={copyChosen}>
+          Copy
+        </button>
+        <button type="button" onClick={() => remove(these)}>
+          Remove
+        </button>
+        {single && one.pattern !== null && (
+          <button type="button" onClick={() => goTo("write", one.pattern?.id)}>
+            Write this phrase
+          </button>
+        )}
+        {single && (
+          <button
+            type="button"
+            aria-expanded={allValues.value}
+            onClick={() => {
+              allValues.value = !allValues.value;
+            }}
+          >
+            All values
+          </button>
+        )}
+        <button type="button" class="plain" onClick={chooseNone}>
+          Close
+        </button>
+      </div>
+      {single && one.pattern !== null && <Mends key={`${one.section} ${one.index}`} one={one} />}
+      {single && allValues.value && <PlacementForm one={one} />}
+    </aside>
+  );
+}
+
+function Worked({ one }: { one: Lying }) {
+  const facts = shown.value?.sectionFacts
+    .get(one.section)
+    ?.placements.find(({ placement }) => placement === one.index);
+  if (facts === undefined) return null;
+  return (
+    <span class="quiet">
+      <Help term="come-round">comes round</Help> after {counted(facts.comeRoundBars, "bar")},{" "}
+      {counted(facts.comeRoundRepeats, "repeat")}; <Help term="landing">landing</Help>:{" "}
+      {facts.landing.steps === "0" ? "it lands" : `${facts.landing.steps} steps over`}
+      {facts.names.length > 0 && `; ${facts.names.join(", ")}`}
+      {facts.hands
+        .filter(({ within }) => !within)
+        .map(({ limit }) => `; ${LIMIT_WORDS[limit]}`)
+        .join("")}
+    </span>
+  );
+}
+
+const LIMIT_WORDS = {
+  clicks: "more clicks a second than your limit",
+  splitClicks: "faster rolls than your limit",
+  strokes: "more strokes a second than your limit",
+  splitStrokes: "faster scribbles than your limit",
+  closedMs: "the fader shut for less than your limit",
+  openMs: "the fader open for less than your limit",
+  speed: "the record faster than your limit",
+} as const;

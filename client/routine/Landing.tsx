@@ -1,0 +1,241 @@
+/** Fills a gap with chosen phrases so that the last one lands on its end: the best ways first, each tried by ear. */
+import { useEffect, useState } from "preact/hooks";
+import type { Edit } from "../../schemas/edit.ts";
+import type { Pattern, PatternPlacement } from "../../schemas/routine.ts";
+import { hearDraft, playFrom } from "../audio/transport.ts";
+import { playing } from "../audio/player.ts";
+import { ChoiceField } from "../parts/Fields.tsx";
+import { counted, stepName, STEPS, unitsOfText } from "../parts/music.ts";
+import { ask, Sorry } from "../state/connection.ts";
+import { noteNames } from "../state/settings.ts";
+import { draft, keepDraft, noDraft, opened } from "../state/store.ts";
+import type { ServerMessage } from "../../schemas/wire.ts";
+import { chooseOnly } from "./chosen.ts";
+import { lyingIn, sectionAt } from "./lying.ts";
+import { lengthsOf, movedTo } from "./moving.ts";
+import { player } from "./spot.ts";
+
+interface Gap {
+  /** Units from the routine's start. */
+  readonly from: number;
+  readonly to: number;
+}
+
+/** How many of the best ways are offered. */
+const TOP = 12;
+/** How often a phrase must start on a bar line, by a choice's value. */
+const ANEW = {
+  "0": "anywhere",
+  "1": "on every bar line",
+  "2": "on every second bar line",
+  "4": "on every fourth bar line",
+} as const;
+
+export function Landing({ gap }: { gap: Gap }) {
+  const state = opened.value;
+  const patterns = (state?.routine.patterns ?? []).filter(
+    (pattern) => lengthsOf(pattern).combined <= gap.to - gap.from,
+  );
+  const [wanted, setWanted] = useState<ReadonlySet<string>>(
+    () => new Set(patterns.slice(0, 3).map(({ id }) => id)),
+  );
+  const [anew, setAnew] = useState<keyof typeof ANEW>("0");
+  const [answer, setAnswer] = useState<ServerMessage<"filled"> | string | null>(null);
+  const [tried, setTried] = useState<number | null>(null);
+  const groups = patterns.filter(({ id }) => wanted.has(id)).map(({ id }) => id);
+  const step = STEPS.find((one) => (gap.to - gap.from) % unitsOfText(one) === 0);
+
+  useEffect(() => {
+    let late = false;
+    setTried(null);
+    setAnswer(null);
+    if (state === null || step === undefined || groups.length === 0) return;
+    const unit = unitsOfText(step);
+    const pins = Number(anew) === 0 ? [] : barLines(gap, Number(anew)).map((at) => (at - gap.from) / unit);
+    ask<"filled">({
+      type: "fill",
+      name: state.name,
+      steps: (gap.to - gap.from) / unit,
+      step,
+      groups,
+      pins: pins
+        .filter(Number.isInteger)
+        .slice(0, 64)
+        .map((at) => ({ at })),
+      top: TOP,
+    }).then(
+      (filled) => !late && setAnswer(filled),
+      (error: unknown) => {
+        if (!(error instanceof Sorry)) throw error;
+        if (!late) setAnswer(error.message);
+      },
+    );
+    return () => {
+      late = true;
+    };
+  }, [groups.join(), anew, gap.from, gap.to]);
+  useEffect(
+    () => () => {
+      noDraft();
+      hearDraft(null);
+    },
+    [],
+  );
+
+  const ways =
+    answer === null || typeof answer === "string" ? [] : answer.answer.best.map((way) => way.map(String));
+  // A play that begins with the trying hears the draft as soon as it sounds.
+  const on = playing.value;
+  useEffect(() => {
+    const edit = tried === null ? null : filling(gap, ways[tried] ?? []);
+    if (on && edit !== null) hearDraft(edit);
+  }, [on, tried]);
+
+  if (state === null || step === undefined)
+    return <p>This gap is no whole number of any step: move what stands before or after it first.</p>;
+  const tryWay = (index: number): void => {
+    const edit = filling(gap, ways[index] ?? []);
+    if (edit === null) return;
+    setTried(index);
+    draft(edit);
+    hearDraft(edit);
+    const owner = sectionAt(state, gap.from);
+    const section = owner === null ? undefined : state.performance.sections[owner];
+    if (section !== undefined) playFrom(section.performance.id, gap.from - section.start);
+  };
+  const take = (index: number): void => {
+    const edit = filling(gap, ways[index] ?? []);
+    if (edit === null || edit.kind !== "add-placements") return;
+    keepDraft(edit, "Fill the gap so that it lands");
+    hearDraft(null);
+    const size = state.routine.sections.find(({ id }) => id === edit.section)?.placements.length ?? 0;
+    chooseOnly(...edit.placements.map((_, at) => ({ section: edit.section, index: size + at })));
+  };
+  const drop = (): void => {
+    setTried(null);
+    noDraft();
+    hearDraft(null);
+  };
+  return (
+    <div>
+      <div class="line" role="group" aria-label="Phrases to fill it with">
+        <span class="quiet">
+          {(gap.to - gap.from) / unitsOfText(step)} × {stepName(step, noteNames.value)}, with
+        </span>
+        {patterns.map(({ id, name }) => (
+          <label key={id} class="field">
+            <input
+              type="checkbox"
+              checked={wanted.has(id)}
+              onChange={() => {
+                const next = new Set(wanted);
+                if (!next.delete(id)) next.add(id);
+                setWanted(next);
+              }}
+            />
+            <span>{name ?? id}</span>
+          </label>
+        ))}
+        {patterns.length === 0 && <span>No phrase is as short as this gap.</span>}
+        <ChoiceField
+          label="A phrase starts"
+          value={anew}
+          options={Object.entries(ANEW)}
+          onValue={(value) => setAnew(value as keyof typeof ANEW)}
+        />
+      </div>
+      <p role="status" class={typeof answer === "string" ? "trouble" : "quiet"}>
+        {groups.length === 0
+          ? "Choose at least one phrase."
+          : answer === null
+            ? "Looking…"
+            : typeof answer === "string"
+              ? answer
+              : answer.answer.count === "0"
+                ? "These fill it in no way exactly. Add another phrase, or let a phrase start anywhere."
+                : `${counted(Number(answer.answer.count), "way")} to fill it${ways.length < Number(answer.answer.count) ? `, the best ${ways.length}` : ""}: fewest changes first.`}
+      </p>
+      <ol class="ways">
+        {ways.map((way, index) => (
+          <li key={way.join()} aria-current={tried === index}>
+            <button type="button" aria-pressed={tried === index} onClick={() => tryWay(index)}>
+              Try
+            </button>
+            <button type="button" onClick={() => take(index)}>
+              Take
+            </button>
+            <span>{wayText(way, state.routine.patterns)}</span>
+          </li>
+        ))}
+      </ol>
+      {tried !== null && (
+        <button type="button" onClick={drop}>
+          As it was
+        </button>
+      )}
+    </div>
+  );
+}
+
+/** "Wake 3 times, Home": neighbours that are alike are said once. */
+function wayText(way: readonly string[], patterns: readonly Pattern[]): string {
+  return runsOf(way)
+    .map(({ id, count }) => {
+      const name = patterns.find((one) => one.id === id)?.name ?? id;
+      return count === 1 ? name : `${name} ${count} times`;
+    })
+    .join(", ");
+}
+
+function runsOf(way: readonly string[]): { id: string; count: number }[] {
+  const runs: { id: string; count: number }[] = [];
+  for (const id of way) {
+    const last = runs.at(-1);
+    if (last?.id === id) last.count += 1;
+    else runs.push({ id, count: 1 });
+  }
+  return runs;
+}
+
+/** Bar lines inside the gap, every so many bars of the section. */
+function barLines(gap: Gap, every: number): number[] {
+  const state = opened.value;
+  const index = state === null ? null : sectionAt(state, gap.from);
+  const timed = index === null ? undefined : state?.performance.sections[index];
+  if (timed === undefined) return [];
+  const span = timed.performance.bar * every;
+  const lines: number[] = [];
+  for (let at = timed.start + Math.ceil((gap.from + 1 - timed.start) / span) * span; at < gap.to; at += span)
+    lines.push(at);
+  return lines;
+}
+
+/** One phrase after the other, the record carrying on, so that each lands on the next. */
+function filling(gap: Gap, way: readonly string[]): Edit | null {
+  const state = opened.value;
+  const index = state === null ? null : sectionAt(state, gap.from);
+  if (state === null || index === null) return null;
+  const section = state.routine.sections[index];
+  const timed = state.performance.sections[index];
+  if (section === undefined || timed === undefined) return null;
+  const before = [...lyingIn(state).values()].find(
+    (one) => one.to === gap.from && one.player === player.value && one.pattern !== null,
+  )?.placement as PatternPlacement | undefined;
+  let at = gap.from;
+  const placements = runsOf(way).flatMap(({ id, count }, order) => {
+    const pattern = state.routine.patterns.find((one) => one.id === id);
+    if (pattern === undefined) return [];
+    const placement = {
+      pattern: id,
+      bar: 1,
+      lasts: { cycles: count },
+      ...(before?.sample === undefined ? {} : { sample: before.sample }),
+      ...(player.value === 1 ? {} : { player: player.value }),
+      ...(order > 0 || before !== undefined ? { carriesOn: true } : {}),
+    };
+    const placed = movedTo(placement, at - timed.start, timed.performance.bar);
+    at += count * lengthsOf(pattern).combined;
+    return [placed];
+  });
+  return placements.length === 0 ? null : { kind: "add-placements", section: section.id, placements };
+}

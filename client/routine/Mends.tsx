@@ -1,0 +1,85 @@
+/** How the chosen placement is reached and how it lands, and what would mend either: each at one press. */
+import { useState } from "preact/hooks";
+import type { Mend } from "../../schemas/facts.ts";
+import type { ServerMessage } from "../../schemas/wire.ts";
+import { Help } from "../parts/Help.tsx";
+import { ask, Sorry } from "../state/connection.ts";
+import { change, draft, noDraft, opened } from "../state/store.ts";
+import { joinText } from "./Joins.tsx";
+import type { Lying } from "./lying.ts";
+import { nameOf } from "./settle.ts";
+
+export function Mends({ one }: { one: Lying }) {
+  const [found, setFound] = useState<ServerMessage<"mends"> | string | null>(null);
+  const state = opened.value;
+  if (state === null) return null;
+  const facts = state.sectionFacts.get(one.section);
+  const join = facts?.joins.find(({ to }) => to.section === one.section && to.placement === one.index);
+  const landing = facts?.placements.find(({ placement }) => placement === one.index)?.landing.steps ?? "0";
+  const loose = landing !== "0";
+  const reach = join !== undefined && join.verdict !== "flows";
+  const find = async (): Promise<void> => {
+    try {
+      setFound(
+        await ask<"mends">({ type: "mends", name: state.name, section: one.section, placement: one.index }),
+      );
+    } catch (error) {
+      if (!(error instanceof Sorry)) throw error;
+      setFound(error.message);
+    }
+  };
+  // What was found holds for one revision only.
+  const mends = found !== null && typeof found !== "string" && found.rev === state.rev ? found : null;
+  return (
+    <div>
+      {join !== undefined && (
+        <p class={join.verdict === "beyond your limits" ? "trouble" : "quiet"}>
+          <Help term="join">Join</Help>,{" "}
+          {joinText(
+            join,
+            nameOf(state, { section: join.from.section, index: join.from.placement }),
+            nameOf(state, one),
+          )}
+        </p>
+      )}
+      {(loose || reach) && mends === null && (
+        <button type="button" onClick={() => void find()}>
+          {loose && reach
+            ? "What would mend join and landing"
+            : loose
+              ? "What would make it land"
+              : "What would make it flow"}
+        </button>
+      )}
+      {typeof found === "string" && <span class="trouble">{found}</span>}
+      {mends !== null && reach && <Choices title="To reach it" mends={mends.join} />}
+      {mends !== null && loose && <Choices title="To make it land" mends={mends.landing} />}
+    </div>
+  );
+}
+
+/** Each is shown in the rows while it is pointed at or has the focus, and kept when it is pressed. */
+function Choices({ title, mends }: { title: string; mends: readonly Mend[] }) {
+  return (
+    <div class="line" role="group" aria-label={title}>
+      <span class="quiet">{title}:</span>
+      {mends.length === 0 && <span>nothing small does. Move it, or put words before it.</span>}
+      {mends.map((mend) => (
+        <button
+          key={mend.words}
+          type="button"
+          onPointerEnter={() => draft(mend.edit)}
+          onPointerLeave={noDraft}
+          onFocus={() => draft(mend.edit)}
+          onBlur={noDraft}
+          onClick={() => {
+            noDraft();
+            change(mend.edit, mend.words);
+          }}
+        >
+          {mend.words}
+        </button>
+      ))}
+    </div>
+  );
+}

@@ -1,0 +1,113 @@
+/** One section on the page: drawn only while it is near the window. */
+import type { Section } from "../../schemas/routine.ts";
+import { playFrom } from "../audio/transport.ts";
+import { barUnits } from "../parts/music.ts";
+import { NearSection } from "../parts/near.tsx";
+import { ROW, rowHeight } from "../rows/metrics.ts";
+import { SectionRows } from "../rows/SectionRows.tsx";
+import { opened, shown } from "../state/store.ts";
+import { chooseAlso, chooseNone, chooseOnly, chooseUpTo, isChosen } from "./chosen.ts";
+import { drag, placeUnder } from "./gesture.ts";
+import { Joins } from "./Joins.tsx";
+import { SpotMark, StretchHandle } from "./Overlay.tsx";
+import { markOf } from "./Problems.tsx";
+import { SectionHead } from "./SectionHead.tsx";
+import { setSpotAt } from "./spot.ts";
+
+/** Pixels of what stands over a section's rows, as long as it was not drawn. */
+const HEAD = 80;
+
+export function Part(props: { section: Section; index: number; width: number }) {
+  const { section, index, width } = props;
+  const state = shown.value;
+  if (state === null) return null;
+  const leadIn = index === 0 ? state.performance.leadInBars : 0;
+  return (
+    <NearSection
+      id={`section-${section.id}`}
+      class="part"
+      label={section.name ?? section.id}
+      guess={HEAD + rowHeight(ROW, 1) * (section.bars + leadIn)}
+    >
+      {() => (
+        <>
+          <SectionHead section={section} index={index} />
+          <Joins section={section.id} />
+          <div class="hand-area" onPointerDown={pressed}>
+            <SectionRows
+              performance={state.performance}
+              index={index}
+              routine={state.routine}
+              width={width}
+              mark={markOf}
+              chosen={(owner, placement) => isChosen(sectionOf(owner), placement)}
+              onNumber={(number) => playFrom(section.id, (number - 1) * barUnits(section.meter))}
+              onPlaced={(owner, placement, event) => {
+                // A pointer has chosen when it went down; this is a key, or a finger that a screen reader moves.
+                if (event.detail === 0) choose(event, { section: sectionOf(owner), index: placement });
+              }}
+            />
+            <StretchHandle section={section.id} index={index} width={width} />
+            <SpotMark section={section.id} index={index} width={width} />
+          </div>
+        </>
+      )}
+    </NearSection>
+  );
+}
+
+const sectionOf = (owner: number): string => shown.value?.routine.sections[owner]?.id ?? "";
+
+function choose(
+  event: { readonly ctrlKey: boolean; readonly metaKey: boolean; readonly shiftKey: boolean },
+  one: { readonly section: string; readonly index: number },
+): void {
+  if (event.ctrlKey || event.metaKey) chooseAlso(one);
+  else if (event.shiftKey) chooseUpTo(one);
+  else chooseOnly(one);
+}
+
+function pressed(event: PointerEvent): void {
+  const target = (event.target as Element).closest<HTMLElement>("[data-placed], [data-stretch]");
+  if (event.button !== 0) return;
+  if (target === null) {
+    tapped(event, putSpot);
+    return;
+  }
+  if (target.dataset.stretch !== undefined) {
+    drag(event, "stretch", () => {});
+    return;
+  }
+  const [owner, placement] = (target.dataset.placed ?? "").split("/").map(Number);
+  const one = { section: sectionOf(owner ?? -1), index: placement ?? -1 };
+  const several = event.ctrlKey || event.metaKey || event.shiftKey;
+  if (several || !isChosen(one.section, one.index)) choose(event, one);
+  // Several that are chosen are dragged together; let go without having moved, one of them is meant.
+  if (!several) drag(event, "move", () => chooseOnly(one));
+}
+
+/** Pixels within which a pointer that went down and up has not moved. */
+const STILL = 6;
+
+/** Tells where the pointer is let go without having moved, or having scrolled the page. */
+function tapped(down: PointerEvent, tell: (up: PointerEvent) => void): void {
+  const end = (event: PointerEvent): void => {
+    removeEventListener("pointerup", end);
+    removeEventListener("pointercancel", end);
+    const way = Math.hypot(event.clientX - down.clientX, event.clientY - down.clientY);
+    if (event.type === "pointerup" && way <= STILL) tell(event);
+  };
+  addEventListener("pointerup", end);
+  addEventListener("pointercancel", end);
+}
+
+/** An empty place of the rows was clicked. */
+function putSpot(event: PointerEvent): void {
+  const state = opened.value;
+  if (state === null || (event.target as Element).closest("button") !== null) return;
+  const at = placeUnder(event);
+  if (at === null) return;
+  chooseNone();
+  setSpotAt(state, at - (at % SIXTEENTH));
+}
+const SIXTEENTH = barUnits("1/16");

@@ -1,0 +1,190 @@
+/** All values of a placement. */
+import type { Lasts, PatternPlacement, Placement } from "../../schemas/routine.ts";
+import { ChoiceField, NumberField, TextField, TickField } from "../parts/Fields.tsx";
+import { hoursText, readFraction } from "../parts/music.ts";
+import { shown } from "../state/store.ts";
+import { changedTo } from "./changes.ts";
+import type { Lying } from "./lying.ts";
+import { untilNext } from "./moving.ts";
+import { nameOf, settle } from "./settle.ts";
+
+type Key = keyof PatternPlacement | "words";
+
+/** With a field set, or taken out where the value is undefined. */
+export function withField(placement: Placement, key: Key, value: unknown): Placement {
+  const { [key as keyof Placement]: _, ...rest } = placement;
+  return (value === undefined ? rest : { ...rest, [key]: value }) as Placement;
+}
+
+const BAR_PART = "Write a part of a whole note, from 0 to less than a bar, as 1/8 or 3/16.";
+
+export function PlacementForm({ one }: { one: Lying }) {
+  const state = shown.value;
+  if (state === null) return null;
+  const { placement } = one;
+  const keep = (to: Placement): void => settle([changedTo(one, to)], `Change ${nameOf(state, one)}`);
+  const set = (key: Key, value: unknown): void => keep(withField(placement, key, value));
+  const meter = readFraction(state.routine.sections.find(({ id }) => id === one.section)?.meter ?? "1/1");
+  return (
+    <div class="line form">
+      {"words" in placement ? (
+        <TextField
+          label="Words"
+          value={placement.words}
+          read={(text) => (text === "" ? null : text.slice(0, 200))}
+          takes="Write what the hands are to do, or remove it."
+          onValue={(words) => set("words", words)}
+        />
+      ) : (
+        <ChoiceField
+          label="Phrase"
+          value={placement.pattern}
+          options={state.routine.patterns.map(({ id, name }) => [id, name ?? id] as const)}
+          onValue={(pattern) => set("pattern", pattern)}
+        />
+      )}
+      <NumberField
+        label="Bar"
+        value={placement.bar}
+        min={-1_000_000}
+        max={1_000_000}
+        onValue={(bar) => set("bar", bar)}
+      />
+      <TextField
+        label="At, part of a whole note"
+        class="number"
+        value={placement.at ?? "0"}
+        read={(text) => {
+          const at = readFraction(text);
+          return at === null || meter === null || at.n * meter.d >= meter.n * at.d ? null : text;
+        }}
+        takes={BAR_PART}
+        onValue={(at) => set("at", readFraction(at)?.n === 0n ? undefined : at)}
+      />
+      <LastsField one={one} keep={keep} />
+      <NumberField
+        label="Player"
+        value={placement.player ?? 1}
+        min={1}
+        max={8}
+        onValue={(player) => set("player", player === 1 ? undefined : player)}
+      />
+      {!("words" in placement) && <HandFields one={one} placement={placement} set={set} />}
+    </div>
+  );
+}
+
+function LastsField({ one, keep }: { one: Lying; keep: (to: Placement) => void }) {
+  const { lasts } = one.placement;
+  const kind = lasts === undefined ? "" : (Object.keys(lasts)[0] as "bars" | "cycles" | "steps");
+  const count = lasts === undefined ? 1 : (Object.values(lasts)[0] as number);
+  const put = (to: Lasts): void => keep({ ...one.placement, lasts: to } as Placement);
+  const of = (unit: string, number: number): Lasts => ({ [unit]: number }) as unknown as Lasts;
+  return (
+    <>
+      <ChoiceField
+        label="Lasts"
+        value={kind}
+        options={[
+          ["", "until the next one"],
+          ["bars", "bars"],
+          ...(one.pattern === null
+            ? []
+            : ([
+                ["cycles", "combined cycles"],
+                ["steps", "steps"],
+              ] as const)),
+        ]}
+        onValue={(unit) => (unit === "" ? keep(untilNext(one.placement)) : put(of(unit, count)))}
+      />
+      {kind !== "" && (
+        <NumberField
+          label={`How many ${kind}`}
+          value={count}
+          min={1}
+          max={1_000_000}
+          onValue={(number) => put(of(kind, number))}
+        />
+      )}
+    </>
+  );
+}
+
+/** A number of degrees, or the name of a cue. */
+function readPlace(text: string, cues: readonly string[]): number | string | null {
+  if (text === "") return 0;
+  if (cues.includes(text)) return text;
+  const degrees = Number(text);
+  return Number.isFinite(degrees) && Math.abs(degrees) <= 1_000_000 ? degrees : null;
+}
+
+function HandFields(props: {
+  one: Lying;
+  placement: PatternPlacement;
+  set: (key: Key, value: unknown) => void;
+}) {
+  const { one, placement, set } = props;
+  const samples = shown.value?.routine.rig?.samples ?? [];
+  const played = placement.sample ?? samples[0]?.id ?? "";
+  const cues = (samples.find(({ id }) => id === played)?.cues ?? []).map(({ id }) => id);
+  const { pattern } = one;
+  const from = (key: "recordFrom" | "faderFrom", label: string, count: number) => (
+    <NumberField
+      label={label}
+      value={(placement[key] ?? 0) + 1}
+      min={1}
+      max={Math.max(1, count)}
+      onValue={(number) => set(key, number === 1 ? undefined : number - 1)}
+    />
+  );
+  return (
+    <>
+      {from("recordFrom", "Record starts at stroke", pattern?.record.strokes.length ?? 256)}
+      {from("faderFrom", "Fader starts at cell", pattern?.fader.cells.length ?? 256)}
+      {samples.length > 0 && (
+        <ChoiceField
+          label="Sample"
+          value={played}
+          options={samples.map(({ id, name }) => [id, name ?? id] as const)}
+          onValue={(id) => set("sample", id === samples[0]?.id ? undefined : id)}
+        />
+      )}
+      {placement.carriesOn !== true && (
+        <>
+          <TextField
+            label="Record at, degrees or cue"
+            class="number"
+            value={String(placement.recordAt ?? 0)}
+            read={(text) => readPlace(text, cues)}
+            takes={`Write degrees of the platter, 30 an hour${cues.length === 0 ? "" : `, or a cue: ${cues.join(", ")}`}.`}
+            offers={cues}
+            onValue={(at) => set("recordAt", at === 0 ? undefined : at)}
+          />
+          {typeof placement.recordAt === "number" && (
+            <span class="quiet">{hoursText(placement.recordAt)}</span>
+          )}
+        </>
+      )}
+      <TickField
+        label="carries on where the one before left the record"
+        value={placement.carriesOn ?? false}
+        onValue={(on) => {
+          const { recordAt: _, carriesOn: _c, ...plain } = placement;
+          settle(
+            [changedTo(one, (on ? { ...plain, carriesOn: true } : plain) as Placement)],
+            "Change how it starts",
+          );
+        }}
+      />
+      <ChoiceField
+        label="Arrives by"
+        value={placement.arrives ?? "hand"}
+        options={[
+          ["hand", "hand"],
+          ["cue", "cue button"],
+        ]}
+        onValue={(how) => set("arrives", how === "hand" ? undefined : how)}
+      />
+    </>
+  );
+}

@@ -1,0 +1,197 @@
+/** What the keys do on the Routine screen. Arrows move what is chosen; with nothing chosen, they move the spot. */
+import { type Action, useActions } from "../state/actions.ts";
+import { opened } from "../state/store.ts";
+import { chooseNext, chooseNone, chooseOnly, chosen, chosenNow } from "./chosen.ts";
+import { nudge } from "./gesture.ts";
+import { type Lying, lyingIn } from "./lying.ts";
+import { again, copyChosen, cutAtSpot, fillOn, held, paste, putPhrase } from "./putting.ts";
+import { reveal } from "./reveal.ts";
+import { addSection, repeatSection } from "./sections.ts";
+import { toggleForm } from "./SectionHead.tsx";
+import { namesOf, remove } from "./settle.ts";
+import { landing, WITH_KEYS } from "./SpotPanel.tsx";
+import { moveSpot, spot, spotPlace } from "./spot.ts";
+import { said } from "../state/store.ts";
+
+const nothing = (): boolean => chosenNow.value.length === 0;
+const noSpot = (): boolean => spotPlace(opened.value) === null;
+const nowhere = (): boolean => nothing() && noSpot();
+
+/** Arrow keys: with a choice, it moves; else the spot. */
+const arrow = (by: number, unit: "beat" | "bar") => (): void => {
+  if (!nothing()) {
+    nudge("move", by, unit === "bar" ? "bar" : "step");
+    return;
+  }
+  moveSpot(by, unit);
+  const here = spot.value;
+  if (here !== null) reveal(here.section, here.at);
+};
+
+function show(one: Lying | null): void {
+  const state = opened.value;
+  if (one === null || state === null) return;
+  const index = state.routine.sections.findIndex(({ id }) => id === one.section);
+  reveal(one.section, Math.max(0, one.from - (state.performance.sections[index]?.start ?? 0)));
+  said.value = `${namesOf(state, [one])} is chosen.`;
+}
+
+const next = (by: 1 | -1, also: boolean) => (): void =>
+  show(chooseNext(by, also, spotPlace(opened.value) ?? 0));
+
+/** The section of the choice, or of the spot. */
+function sectionHere() {
+  const id = chosenNow.value.at(-1)?.section ?? spot.value?.section;
+  return opened.value?.routine.sections.find((section) => section.id === id) ?? null;
+}
+
+function chooseSection(): void {
+  const state = opened.value;
+  const section = sectionHere();
+  if (state === null || section === null) return;
+  chooseOnly(...[...lyingIn(state).values()].filter((one) => one.section === section.id));
+}
+
+export function useRoutineActions(): void {
+  const action = (
+    id: string,
+    name: string,
+    keys: readonly string[],
+    run: () => void,
+    disabled?: () => boolean,
+  ): Action => ({ id, name, keys, run, ...(disabled === undefined ? {} : { disabled }) });
+  const anyChosen = chosen.value.length > 0;
+  const anyHeld = held.value.length > 0;
+  useActions(
+    "Routine",
+    [
+      action("earlier", "Move what is chosen, or the spot, a step earlier", ["ArrowLeft"], arrow(-1, "beat")),
+      action("later", "Move it a step later", ["ArrowRight"], arrow(1, "beat")),
+      action("bar-earlier", "Move it a bar earlier", ["ArrowUp"], arrow(-1, "bar")),
+      action("bar-later", "Move it a bar later", ["ArrowDown"], arrow(1, "bar")),
+      action(
+        "fine-earlier",
+        "Move what is chosen a quarter of a step earlier",
+        ["Alt+ArrowLeft"],
+        () => nudge("move", -1, "fine"),
+        nothing,
+      ),
+      action(
+        "fine-later",
+        "Move it a quarter of a step later",
+        ["Alt+ArrowRight"],
+        () => nudge("move", 1, "fine"),
+        nothing,
+      ),
+      action("shorter", "End it a step earlier", ["Shift+ArrowLeft"], () => nudge("stretch", -1), nothing),
+      action("longer", "End it a step later", ["Shift+ArrowRight"], () => nudge("stretch", 1), nothing),
+      action(
+        "bar-shorter",
+        "End it a bar earlier",
+        ["Ctrl+ArrowUp"],
+        () => nudge("stretch", -1, "bar"),
+        nothing,
+      ),
+      action(
+        "bar-longer",
+        "End it a bar later",
+        ["Ctrl+ArrowDown"],
+        () => nudge("stretch", 1, "bar"),
+        nothing,
+      ),
+      action("next", "Choose the next phrase", ["n"], next(1, false)),
+      action("before", "Choose the phrase before", ["Shift+n"], next(-1, false)),
+      action("next-also", "Choose the next phrase as well", ["Ctrl+ArrowRight"], next(1, true)),
+      action("before-also", "Choose the phrase before as well", ["Ctrl+ArrowLeft"], next(-1, true)),
+      action("choose-section", "Choose everything in this section", ["Ctrl+a"], chooseSection),
+      action("again", "Repeat what is chosen behind it", ["r"], again, nothing),
+      action("until-next", "Let it go on to the next one", ["u"], () => fillOn("until-next"), nothing),
+      action(
+        "whole-rounds",
+        "Let it go on, whole rounds only",
+        ["Shift+u"],
+        () => fillOn("whole-rounds"),
+        nothing,
+      ),
+      action(
+        "fill",
+        "Fill the gap at the spot so that it lands",
+        ["g"],
+        () => {
+          chooseNone();
+          landing.value = !landing.value;
+        },
+        noSpot,
+      ),
+      action("cut-in-two", "Cut in two at the spot", ["x"], cutAtSpot, noSpot),
+      action(
+        "words",
+        "Write words for the hands at the spot",
+        ["w"],
+        () => {
+          chooseNone();
+          landing.value = false;
+          requestAnimationFrame(() => document.getElementById("words-for-hands")?.focus());
+        },
+        noSpot,
+      ),
+      ...Array.from({ length: WITH_KEYS }, (_, index) =>
+        action(
+          `put-${index + 1}`,
+          `Put in phrase ${index + 1}`,
+          [`${index + 1}`],
+          () => {
+            const pattern = opened.value?.routine.patterns[index];
+            if (pattern !== undefined) putPhrase(pattern);
+          },
+          nowhere,
+        ),
+      ),
+      action(
+        "remove",
+        "Remove what is chosen",
+        ["Delete", "Backspace"],
+        () => remove(chosenNow.value),
+        nothing,
+      ),
+      // Registered only while they do something, so that text can be copied from the page.
+      ...(anyChosen
+        ? [
+            action("copy", "Copy what is chosen", ["Ctrl+c"], copyChosen, nothing),
+            action(
+              "cut",
+              "Copy and remove what is chosen",
+              ["Ctrl+x"],
+              () => {
+                copyChosen();
+                remove(chosenNow.value);
+              },
+              nothing,
+            ),
+          ]
+        : []),
+      ...(anyHeld ? [action("paste", "Paste what was copied", ["Ctrl+v"], paste, nowhere)] : []),
+      action("add-section", "Add a section behind this one", ["Alt+n"], () =>
+        addSection(sectionHere() ?? undefined),
+      ),
+      action("repeat-section", "Repeat this section", [], () => {
+        const section = sectionHere();
+        if (section !== null) repeatSection(section);
+      }),
+      action("change-section", "Change this section's values", ["v"], () => {
+        const section = sectionHere() ?? opened.value?.routine.sections[0];
+        if (section === undefined) return;
+        toggleForm(section.id);
+        requestAnimationFrame(() =>
+          document.querySelector<HTMLElement>(`#section-${section.id} .form input`)?.focus(),
+        );
+      }),
+      action("choose-none", "Choose nothing", ["Escape"], () => {
+        if (!nothing()) chooseNone();
+        else if (landing.value) landing.value = false;
+        else spot.value = null;
+      }),
+    ],
+    [anyChosen, anyHeld],
+  );
+}

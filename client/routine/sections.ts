@@ -1,0 +1,51 @@
+/** Sections put in: a new one like its neighbour, or the same again. */
+import type { Section } from "../../schemas/routine.ts";
+import { change, opened } from "../state/store.ts";
+
+/** "section-4": an id that no section has. */
+function freshId(): { id: string; number: number } | null {
+  const sections = opened.value?.routine.sections;
+  if (sections === undefined) return null;
+  const taken = new Set(sections.map(({ id }) => id));
+  let number = sections.length + 1;
+  while (taken.has(`section-${number}`)) number += 1;
+  return { id: `section-${number}`, number };
+}
+
+const afterwards = (section: Section): string | null => {
+  const sections = opened.value?.routine.sections ?? [];
+  return sections[sections.findIndex(({ id }) => id === section.id) + 1]?.id ?? null;
+};
+
+/** Four bars, with the metre, the last tempo and the beat of the one before. */
+export function addSection(like?: Section): void {
+  const last = like ?? opened.value?.routine.sections.at(-1);
+  const fresh = freshId();
+  if (last === undefined || fresh === null) return;
+  const { meter, tempo, beat, swing } = last;
+  const section = {
+    id: fresh.id,
+    name: `Section ${fresh.number}`,
+    bars: 4,
+    meter,
+    tempo: typeof tempo === "number" ? tempo : tempo.to,
+    ...(beat === undefined ? {} : { beat }),
+    ...(swing === undefined ? {} : { swing }),
+    placements: [],
+  };
+  change({ kind: "add-section", section, before: afterwards(last) }, "Add a section");
+}
+
+/** The same again behind it, placements and all. */
+export function repeatSection(section: Section): void {
+  const fresh = freshId();
+  if (fresh === null) return;
+  const name = section.name ?? section.id;
+  const again = { ...section, id: fresh.id, name: `${name} again`.slice(0, 200) };
+  change(
+    { kind: "add-section", section: again as Section, before: afterwards(section) } as Parameters<
+      typeof change
+    >[0],
+    `Repeat ${name}`,
+  );
+}
