@@ -6,6 +6,7 @@ import "./style/base.css";
 import "./style/shell.css";
 import "./style/rows.css";
 import "./style/screens.css";
+import "./style/write.css";
 import "./style/routine.css";
 import { App } from "./App.tsx";
 import "./audio/follow.ts";

@@ -15,6 +15,7 @@
  */
 import { z } from "zod";
 import type { Immutable } from "./routine.ts";
+import { Mappings } from "./mapping.ts";
 import { Patch } from "./patch.ts";
 import {
   Beat,
@@ -111,6 +112,9 @@ const single = [
   z.strictObject({ kind: z.literal("change-beat"), id: Id, set: SetBeat }),
   /** `fromSections`: those that have it become without a beat; without it, a beat that is used is not removed. */
   z.strictObject({ kind: z.literal("remove-beat"), id: Id, fromSections: z.boolean() }),
+
+  /** All mappings of the routine, the one in use first; null: none of its own. */
+  z.strictObject({ kind: z.literal("set-mappings"), mappings: Mappings.min(1).nullable() }),
 
   /** Everything at once: an import, a moment of the past. */
   z.strictObject({ kind: z.literal("replace-routine"), routine: Routine }),

@@ -3,6 +3,7 @@
  * Found by identity, so that it costs what an edit touched; patching keeps the identity of the rest.
  */
 import { z } from "zod";
+import { Mappings } from "./mapping.ts";
 import { Beat, Id, Name, Pattern, Rig, Routine, Section } from "./routine.ts";
 
 const listPatch = <Item extends z.ZodType>(item: Item) =>
@@ -21,6 +22,7 @@ export const Patch = z.strictObject({
   patterns: listPatch(Pattern).optional(),
   beats: listPatch(Beat).optional(),
   sections: listPatch(Section).optional(),
+  mappings: Mappings.nullable().optional(),
 });
 
 interface ListPatch<Item> {
@@ -34,6 +36,7 @@ export interface Patch {
   readonly patterns?: ListPatch<Pattern> | undefined;
   readonly beats?: ListPatch<Beat> | undefined;
   readonly sections?: ListPatch<Section> | undefined;
+  readonly mappings?: Routine["mappings"] | null;
 }
 
 interface HasId {
@@ -64,6 +67,7 @@ export function patchBetween(from: Routine, to: Routine): Patch {
     ...(patterns === undefined ? {} : { patterns }),
     ...(beats === undefined ? {} : { beats }),
     ...(sections === undefined ? {} : { sections }),
+    ...(from.mappings === to.mappings ? {} : { mappings: to.mappings ?? null }),
   };
 }
 
@@ -84,9 +88,10 @@ export function patchList<Item extends HasId>(
 
 /** @throws Error where the patch is of another routine */
 export function applyPatch(routine: Routine, patch: Patch): Routine {
-  const { timeLimit, rig, ...rest } = routine;
+  const { timeLimit, rig, mappings, ...rest } = routine;
   const limit = patch.timeLimit === undefined ? timeLimit : (patch.timeLimit ?? undefined);
   const newRig = patch.rig === undefined ? rig : (patch.rig ?? undefined);
+  const newMappings = patch.mappings === undefined ? mappings : (patch.mappings ?? undefined);
   return {
     ...rest,
     title: patch.title ?? routine.title,
@@ -95,6 +100,7 @@ export function applyPatch(routine: Routine, patch: Patch): Routine {
     patterns: patchList(routine.patterns, patch.patterns),
     beats: patchList(routine.beats, patch.beats),
     sections: patchList(routine.sections, patch.sections),
+    ...(newMappings === undefined ? {} : { mappings: newMappings }),
   };
 }
 

@@ -6,6 +6,7 @@
  * is said by server/routine/check.ts.
  */
 import { z } from "zod";
+import { Mappings } from "./mapping.ts";
 
 export const FORMAT = "countercut-routine";
 export const VERSION = 1;
@@ -232,6 +233,8 @@ export const Routine = z.strictObject({
   patterns: z.array(Pattern),
   beats: z.array(Beat),
   sections: z.array(Section).min(1).max(500),
+  /** Ways of writing it as MIDI; the first is in use. Left out: everything, as in the program's own mapping. */
+  mappings: Mappings.optional(),
 });
 
 /** A value of plain data that nothing may change, through and through. */

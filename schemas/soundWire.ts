@@ -49,10 +49,32 @@ export type LoopRange = z.infer<typeof LoopRange>;
 export const ClickChoice = z.strictObject({ beat: z.boolean(), record: z.boolean(), fader: z.boolean() });
 export type ClickChoice = z.infer<typeof ClickChoice>;
 
+/** What a click of a count-in stands for: a beat of the metre, or a group of one hand where it begins. */
+export const CountedBy = z.enum(["beat", "record", "fader"]);
+export type CountedBy = z.infer<typeof CountedBy>;
+
 export const SLOWEST = 0.25;
 export const FASTEST = 2;
 /** As tempo: the hands go with it, the sample keeps its pitch where the platter alone moves it. */
 const speed = z.number().min(SLOWEST).max(FASTEST);
+
+/**
+ * One round of a drill: counted in, played once, then a rest to bring the record back. The speed may be another in
+ * each. A round begins with its count-in.
+ */
+export const Round = z.strictObject({
+  /** Of the play, from 0, chosen by the page; one higher each round. */
+  number: z.int().min(0),
+  range: LoopRange,
+  speed,
+  countIn: z.strictObject({ clicks: z.int().min(0).max(64), by: CountedBy }),
+  /** Seconds. */
+  rest: z.number().min(0).max(60),
+  /** Counted in, and then nothing is heard, to see whether the time holds. */
+  silent: z.boolean(),
+});
+export type Round = z.infer<typeof Round>;
+const rounds = z.array(Round).min(1).max(64);
 
 const fromPage = [
   z.strictObject({ type: z.literal("hello"), wire: z.number(), token: z.string().max(200) }),
@@ -69,6 +91,8 @@ const fromPage = [
     clicks: ClickChoice,
     /** Whose record and fader stand in their own channels; left out: the lowest player. */
     player: Player.optional(),
+    /** A drill: played in place of `from`, `loop`, `speed` and `countIn`. */
+    rounds: rounds.optional(),
   }),
   z.strictObject({ type: z.literal("stop"), play }),
   /** While playing; what is left out stays. A loop that does not hold the present place is entered at its start. */
@@ -80,8 +104,18 @@ const fromPage = [
     clicks: ClickChoice.optional(),
     player: Player.optional(),
   }),
-  /** Go to a place at once, the play going on. */
-  z.strictObject({ type: z.literal("seek"), play, to: Place }),
+  /** Go to a place, at once unless said, the play going on. */
+  z.strictObject({
+    type: z.literal("seek"),
+    play,
+    to: Place,
+    when: z.enum(["now", "beat", "bar"]).optional(),
+  }),
+  /**
+   * The rounds to come, in place of those that were said before. One that has begun already stays as it was. Where
+   * none is left, the last is played again, as the next number.
+   */
+  z.strictObject({ type: z.literal("rounds"), play, rounds }),
   /**
    * Go over to other material at the next start of a record group, beat or bar of what is heard, without a break;
    * it begins at its start and loops. A second `next` before then takes its place.
@@ -107,6 +141,8 @@ const fromServer = [
   z.strictObject({ type: z.literal("end"), play, frames: z.number() }),
   /** From this frame on, the material of the last `next` is heard. */
   z.strictObject({ type: z.literal("switched"), play, frame: z.number() }),
+  /** A round begins at this frame, as it is played. */
+  z.strictObject({ type: z.literal("round"), play, frame: z.number(), round: Round }),
   /** It cannot be played, or not be played any more (the routine went away), and why. `play` null: not understood. */
   z.strictObject({ type: z.literal("sorry"), play: play.nullable(), message: z.string() }),
   /** A sound that the routine uses is being prepared; silent until then. */
@@ -138,6 +174,8 @@ export const COUNTING_IN = 1;
 export const LEAPT = 2;
 /** The last block of the play. */
 export const LAST = 4;
+/** Between two rounds: nothing is heard, and the place does not move. */
+export const RESTING = 8;
 
 /**
  * offset  type     what

@@ -1,11 +1,13 @@
 /** Which place in the music is heard at which frame of a play: kept from the heads of the blocks. */
-import { type BlockHead, COUNTING_IN } from "../../schemas/soundWire.ts";
+import { type BlockHead, COUNTING_IN, RESTING } from "../../schemas/soundWire.ts";
 
 export interface Heard {
   /** Index in the routine's sections, and units from that section's start. */
   readonly section: number;
   readonly at: number;
   readonly countingIn: boolean;
+  /** Between two rounds of a drill. */
+  readonly resting: boolean;
   readonly rev: number;
 }
 
@@ -48,6 +50,7 @@ export class Course {
           section: head.section,
           at: head.at + (head.atEnd - head.at) * part,
           countingIn: (head.flags & COUNTING_IN) !== 0,
+          resting: (head.flags & RESTING) !== 0,
           rev: head.rev,
         };
       }

@@ -31,7 +31,7 @@ function frame(): void {
   const section = opened.value?.routine.sections[heard.section];
   const id = playsAlone.value ? ALONE : (section?.id ?? "");
   const stack = stackOf(id);
-  if (heard.countingIn) hidePlayhead();
+  if (heard.countingIn || heard.resting) hidePlayhead();
   else movePlayhead(id, heard.at);
   if (stack === undefined) return;
   const bar = Math.floor(heard.at / stack.bar);

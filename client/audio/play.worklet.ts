@@ -4,6 +4,7 @@
  */
 import { CHANNELS, SAMPLE_RATE } from "../../schemas/soundWire.ts";
 import { type Block, Blocks } from "./blocks.ts";
+import { HandGate } from "./handGate.ts";
 import type { FromWorklet, Levels, ToWorklet } from "./workletMessages.ts";
 
 declare const currentFrame: number;
@@ -26,6 +27,7 @@ class Player extends AudioWorkletProcessor {
   private readonly have: Record<keyof Levels, number> = { hands: 1, others: 1, beat: 1, clicks: 1 };
   private readonly scratch = CHANNELS.map(() => new Float32Array(128));
   private sinceReport = 0;
+  private readonly gate = new HandGate();
 
   constructor() {
     super();
@@ -44,6 +46,14 @@ class Player extends AudioWorkletProcessor {
         break;
       case "levels":
         Object.assign(this.want, message.levels);
+        break;
+      case "fader":
+        this.gate.by = message.by;
+        this.gate.ticks = message.ticks;
+        break;
+      case "mine":
+        this.gate.open = message.open;
+        this.report("mine", currentFrame);
         break;
       case "block":
         if (message.play === this.play) this.blocks.add(message.block as Block);
@@ -78,43 +88,51 @@ class Player extends AudioWorkletProcessor {
       Float32Array,
       Float32Array,
     ];
-    const { have, want } = this;
+    const { have, want, gate } = this;
     for (let at = 0; at < length; at++) {
       this.level += ((this.running ? 1 : 0) - this.level) * FOLLOW;
       have.hands += (want.hands - have.hands) * FOLLOW;
       have.others += (want.others - have.others) * FOLLOW;
       have.beat += (want.beat - have.beat) * FOLLOW;
       have.clicks += (want.clicks - have.clicks) * FOLLOW;
-      const hand = have.hands * fader[at]!;
+      const hand = have.hands * gate.gain(fader[at]!);
+      const clicks = have.clicks * gate.ticking();
       left[at] =
         this.level *
         (hand * scratchLeft[at]! +
           have.others * othersLeft[at]! +
           have.beat * beatLeft[at]! +
-          have.clicks * clicksLeft[at]!);
+          have.clicks * clicksLeft[at]! +
+          clicks);
       right[at] =
         this.level *
         (hand * scratchRight[at]! +
           have.others * othersRight[at]! +
           have.beat * beatRight[at]! +
-          have.clicks * clicksRight[at]!);
+          have.clicks * clicksRight[at]! +
+          clicks);
     }
     this.sinceReport += length;
     if (this.running && (this.sinceReport >= REPORT_EVERY || this.blocks.over)) {
       this.sinceReport = 0;
-      const report: FromWorklet = {
-        type: "at",
-        play: this.play,
-        frame: this.blocks.position,
-        contextFrame: currentFrame + length,
-        underruns: this.blocks.underruns,
-        ahead: this.blocks.ahead,
-        over: this.blocks.over,
-      };
-      this.port.postMessage(report);
+      this.report("at", currentFrame + length);
       if (this.blocks.over) this.running = false;
     }
     return true;
+  }
+
+  /** @param contextFrame of the context, at which the play's next frame is rendered */
+  private report(type: FromWorklet["type"], contextFrame: number): void {
+    const report: FromWorklet = {
+      type,
+      play: this.play,
+      frame: this.blocks.position,
+      contextFrame,
+      underruns: this.blocks.underruns,
+      ahead: this.blocks.ahead,
+      over: this.blocks.over,
+    };
+    this.port.postMessage(report);
   }
 }
 

@@ -12,6 +12,7 @@ import {
   SAMPLE_RATE,
   SOUND_WIRE,
   SoundFromServer,
+  type Round,
   type SoundFromPage,
   type SoundPageMessage,
 } from "../../schemas/soundWire.ts";
@@ -19,6 +20,7 @@ import { bearer } from "../state/access.ts";
 import { openSocket } from "../state/connection.ts";
 import { level } from "../state/settings.ts";
 import { Course, type Heard } from "./course.ts";
+import type { FaderBy } from "./handGate.ts";
 import workletUrl from "./play.worklet.ts?worker&url";
 import type { FromWorklet, Levels, ToWorklet } from "./workletMessages.ts";
 
@@ -45,6 +47,9 @@ let heldBack: ToWorklet[] | null = null;
 let heldFrames = 0;
 let lastHeardSent = 0;
 let onSwitched: (frame: number) => void = () => {};
+let onRound: (frame: number, round: Round) => void = () => {};
+let onMine: (frame: number) => void = () => {};
+let fader: Extract<ToWorklet, { type: "fader" }> = { type: "fader", by: "program", ticks: false };
 let pendingSwitches: number[] = [];
 const course = new Course();
 let levels: Levels = { hands: 1, others: 1, beat: 1, clicks: 1 };
@@ -70,6 +75,7 @@ async function ready(): Promise<AudioWorkletNode> {
     node.connect(master).connect(context.destination);
     node.port.onmessage = ({ data }: MessageEvent<FromWorklet>) => heard(data);
     toWorklet({ type: "levels", levels });
+    toWorklet(fader);
     followLevel();
   }
   if (context.state !== "running") await context.resume();
@@ -80,6 +86,22 @@ async function ready(): Promise<AudioWorkletNode> {
 function toWorklet(message: ToWorklet, transfer: Transferable[] = []): void {
   node?.port.postMessage(message, transfer);
 }
+
+/** Who moves the fader of the record's voice, and whether the program's openings tick. */
+export function setFader(by: FaderBy, ticks: boolean): void {
+  fader = { type: "fader", by, ticks };
+  toWorklet(fader);
+}
+/** The user's own fader: heard from the next block of the audio thread on. */
+export const moveFader = (open: boolean): void => toWorklet({ type: "mine", open });
+/** Called with the frame of the play from which each move of the user's fader is heard. */
+export const whenMine = (tell: (frame: number) => void): void => {
+  onMine = tell;
+};
+/** Called when a round is on its way, with the frame of the play at which it begins. */
+export const whenRound = (tell: (frame: number, round: Round) => void): void => {
+  onRound = tell;
+};
 
 export function setLevels(next: Levels): void {
   levels = next;
@@ -135,6 +157,9 @@ function message(text: string, welcome: () => void): void {
     case "switched":
       if (said.play === play) pendingSwitches.push(said.frame);
       break;
+    case "round":
+      if (said.play === play) onRound(said.frame, said.round);
+      break;
     case "end":
       break;
   }
@@ -173,6 +198,10 @@ function block(bytes: ArrayBuffer): void {
 
 function heard(said: FromWorklet): void {
   if (said.play !== play) return;
+  if (said.type === "mine") {
+    onMine(said.frame);
+    return;
+  }
   report = said;
   underruns.value = said.underruns;
   const now = performance.now();
@@ -234,7 +263,13 @@ export function stop(): void {
 
 type WithoutPlay<Message> = Omit<Message, "type" | "play">;
 export const set = (what: WithoutPlay<SoundPageMessage<"set">>): void => say({ type: "set", play, ...what });
-export const seek = (to: SoundPageMessage<"seek">["to"]): void => say({ type: "seek", play, to });
+export const seek = (
+  to: SoundPageMessage<"seek">["to"],
+  when: NonNullable<SoundPageMessage<"seek">["when"]> = "now",
+): void => say({ type: "seek", play, to, when });
+/** The rounds to come of a drill. */
+export const plan = (rounds: SoundPageMessage<"rounds">["rounds"]): void =>
+  say({ type: "rounds", play, rounds });
 export const next = (what: WithoutPlay<SoundPageMessage<"next">>): void =>
   say({ type: "next", play, ...what });
 export const soundDraft = (edit: SoundPageMessage<"draft">["edit"]): void =>
@@ -244,11 +279,11 @@ export const whenSwitched = (tell: (frame: number) => void): void => {
   onSwitched = tell;
 };
 
-/** The frame of the play that is heard at this moment; null: none. */
-export function frameNow(): number | null {
+/** The frame of the play that is heard at a moment (of `performance.now()`), now unless said; null: none. */
+export function frameNow(at = performance.now()): number | null {
   if (context === null || report === null || !playing.value) return null;
   const stamp = context.getOutputTimestamp();
-  const since = stamp.performanceTime === undefined ? 0 : (performance.now() - stamp.performanceTime) / 1000;
+  const since = stamp.performanceTime === undefined ? 0 : (at - stamp.performanceTime) / 1000;
   // Where the browser gives no stamp yet, what was rendered less the latency it states.
   const time =
     stamp.contextTime === undefined || stamp.contextTime === 0

@@ -1,5 +1,6 @@
 /** What goes between the page and its audio thread. */
 import type { Block } from "./blocks.ts";
+import type { FaderBy } from "./handGate.ts";
 
 /** 0 to 1, of each group of channels. */
 export interface Levels {
@@ -13,10 +14,15 @@ export type ToWorklet =
   | { readonly type: "play"; readonly play: number }
   | { readonly type: "stop" }
   | { readonly type: "levels"; readonly levels: Levels }
+  /** Who moves the fader, and whether the program's openings tick. */
+  | { readonly type: "fader"; readonly by: FaderBy; readonly ticks: boolean }
+  /** The user opened or shut the fader. Answered by `mine`. */
+  | { readonly type: "mine"; readonly open: boolean }
   | { readonly type: "block"; readonly play: number; readonly block: Block };
 
 export interface FromWorklet {
-  readonly type: "at";
+  /** `at` comes by itself; `mine` when the user's fader was moved, with where that is heard from. */
+  readonly type: "at" | "mine";
   readonly play: number;
   /** The next frame of the play, which the context renders at its own `contextFrame`. */
   readonly frame: number;

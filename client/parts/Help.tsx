@@ -19,6 +19,13 @@ export const TERMS = {
   shape:
     "Eased starts and stops smoothly; even keeps one speed; released lets the platter turn the record by itself, forward only.",
   step: "The unit in which this hand counts, a part of a whole note. The hands may count in different steps.",
+  "length in steps": "How many steps of its hand it lasts: a whole number, or a fraction such as 3/2.",
+  "shut for":
+    "How long the fader is shut just before the click re-opens it, in steps. It takes its time from what was open before.",
+  "open for": "How long each pulse is open, in steps: less than the pulse itself.",
+  names: "Scratches with a settled trade name that this is, and phrases of yours that it equals.",
+  heard:
+    "How many sounds one combined length makes: the fader is open and the record moves within one stroke.",
   times:
     "The stroke or cell is split into so many equal moves, clicks or pulses. Strokes change direction each time.",
   join: "How the record gets from where one phrase leaves it to where the next one starts, in the time there is.",

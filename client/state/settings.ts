@@ -49,6 +49,8 @@ export const noteNames = remembered<NoteNames>(
 /** 0 to 1; starts quiet. */
 export const level = remembered<number>("level", 0.25, part);
 export const cautionSeen = remembered<boolean>("caution-seen", false, yesOrNo);
+/** MIDI was let in before: ask for it again when the page loads. */
+export const midiWanted = remembered<boolean>("midi", false, yesOrNo);
 export const lastRoutine = remembered<string>(
   "last-routine",
   "",

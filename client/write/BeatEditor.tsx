@@ -1,14 +1,20 @@
-/** A beat on bar rows of its own: a track a drum, hits put in and taken out where one clicks, or as numbers of steps. */
+/** A beat on bar rows of its own: drawn with the pointer, by a caret and keys, or as numbers of steps. */
 import { useEffect, useRef, useState } from "preact/hooks";
-import type { Beat, Hit, Routine } from "../../schemas/routine.ts";
+import { type Beat, DEFAULT_VELOCITY, type Hit, type Routine } from "../../schemas/routine.ts";
 import { material } from "../audio/transport.ts";
-import { counted, readFraction, STEPS, stepName, unitsOfText } from "../parts/music.ts";
+import { counted, STEPS, stepName, unitsOfText } from "../parts/music.ts";
 import { useWidth } from "../parts/width.ts";
+import { useActions } from "../state/actions.ts";
 import { noteNames } from "../state/settings.ts";
 import { change, opened } from "../state/store.ts";
-import { DRUMS, drumName, toggled, withSteps } from "./beatHits.ts";
+import { BeatBar } from "./BeatBar.tsx";
+import { dragHit } from "./beatDrag.ts";
+import { changedTo, DRUMS, drumName, lineOf, strikeAt, strikesOf, toggled, withLine } from "./beatHits.ts";
 
 const LANE = 24;
+/** Left of the bars: the drums' names, pixels. */
+const LANES = 148;
+const MOST_BARS = 64;
 
 function aloneWith(routine: Routine, beat: Beat): Routine {
   const section = routine.sections.find((one) => one.beat === beat.id) ?? routine.sections[0]!;
@@ -26,14 +32,50 @@ function aloneWith(routine: Routine, beat: Beat): Routine {
 export function BeatEditor(props: { beat: Beat }) {
   const { beat } = props;
   const ref = useRef<HTMLDivElement>(null);
-  const width = Math.max(160, useWidth(ref) - 124);
+  const width = Math.max(160, useWidth(ref) - LANES);
   const routine = opened.value?.routine;
   const step = unitsOfText(beat.step);
   const sixteenth = Math.max(1, Math.round(unitsOfText("1/16") / step));
   const [grid, setGrid] = useState(sixteenth);
+  const [trial, setTrial] = useState<readonly Hit[] | null>(null);
+  const [caret, setCaret] = useState({ key: 36, at: 0 });
+  const hits = trial ?? beat.hits;
+  const keys = [...new Set([...hits.map(({ key }) => key), 36, 38, 42])].sort((a, b) => a - b);
+  const set = (to: readonly Hit[], words = `Draw ${beat.name ?? beat.id}`): void =>
+    change({ kind: "change-beat", id: beat.id, set: { hits: to } }, words);
+  const here = strikeAt(beat.hits, caret.key, caret.at);
+  const stronger = (by: number) => (): void => {
+    if (here !== undefined)
+      set(changedTo(beat.hits, here, { ...here, velocity: here.velocity + by }), "Change a hit's strength");
+  };
+  const along = (by: number) => (): void =>
+    setCaret({ ...caret, at: (caret.at + by * grid + beat.steps) % beat.steps });
+  const over = (by: number) => (): void => {
+    const lane = keys.indexOf(caret.key);
+    setCaret({ ...caret, key: keys[(lane + by + keys.length) % keys.length]! });
+  };
+  useActions(
+    "Write a beat",
+    [
+      { id: "d-left", name: "To the step before", keys: ["ArrowLeft"], run: along(-1) },
+      { id: "d-right", name: "To the next step", keys: ["ArrowRight"], run: along(1) },
+      { id: "d-up", name: "To the drum above", keys: ["ArrowUp"], run: over(-1) },
+      { id: "d-down", name: "To the drum below", keys: ["ArrowDown"], run: over(1) },
+      {
+        id: "d-hit",
+        name: "Put a hit there, or take it out",
+        keys: ["Enter", "x"],
+        run: () => set(toggled(beat.hits, caret.key, caret.at)),
+      },
+      { id: "d-strong", name: "The hit stronger", keys: ["."], run: stronger(8) },
+      { id: "d-soft", name: "The hit softer", keys: [","], run: stronger(-8) },
+    ],
+    [beat, caret, grid],
+  );
   useEffect(() => {
-    if (routine !== undefined) material.value = { kind: "alone", routine: aloneWith(routine, beat) as never };
-  }, [beat]);
+    if (routine !== undefined)
+      material.value = { kind: "alone", routine: aloneWith(routine, { ...beat, hits }) as never };
+  }, [beat, hits]);
   useEffect(
     () => () => {
       material.value = null;
@@ -42,26 +84,37 @@ export function BeatEditor(props: { beat: Beat }) {
   );
   if (routine === undefined) return <div ref={ref} />;
   const home = routine.sections.find((one) => one.beat === beat.id) ?? routine.sections[0]!;
-  const perRow = Math.max(1, Math.round(unitsOfText(home.meter) / step));
-  const rows = Math.min(64, Math.ceil(beat.steps / perRow));
-  const keys = [...new Set([...beat.hits.map(({ key }) => key), 36, 38, 42])].sort((a, b) => a - b);
-  const set = (hits: readonly Hit[]): void =>
-    change({ kind: "change-beat", id: beat.id, set: { hits } }, `Draw ${beat.name ?? beat.id}`);
+  const perBar = Math.max(1, Math.round(unitsOfText(home.meter) / step));
+  const bars = Math.min(MOST_BARS, Math.ceil(beat.steps / perBar));
+  const every = Math.max(1, Math.round(unitsOfText(`1/${home.meter.split("/")[1]}`) / step));
+  const pressed = (bar: number) => (event: PointerEvent & { currentTarget: SVGSVGElement }) => {
+    if (event.button !== 0) return;
+    const box = event.currentTarget.getBoundingClientRect();
+    const key = keys[Math.floor((event.clientY - box.top) / LANE)];
+    const exact = ((event.clientX - box.left) / width) * perBar;
+    const at = bar * perBar + Math.floor(exact / grid + 0.5) * grid;
+    if (key === undefined || at < 0) return;
+    // A hit near the pointer is meant, also one that lies off the grid: a late snare.
+    const near = strikesOf(beat.hits).find((one) => one.key === key && Math.abs(one.at - at) < grid / 2);
+    const place = near?.at ?? at;
+    if (place >= beat.steps) return;
+    setCaret({ key, at: place });
+    if (near === undefined) set(toggled(beat.hits, key, place));
+    else
+      dragHit(
+        event,
+        beat.hits,
+        near,
+        (pixels) => Math.round(((pixels / width) * perBar) / grid) * grid,
+        beat.steps,
+        setTrial,
+        (dragged) => set(dragged ?? toggled(beat.hits, key, place)),
+      );
+  };
+  const where = `${drumName(caret.key)}, bar ${Math.floor(caret.at / perBar) + 1}, step ${(caret.at % perBar) + 1}`;
   return (
     <div ref={ref} class="write">
       <div class="line">
-        <label class="field">
-          <span>Name</span>
-          <input
-            value={beat.name ?? ""}
-            onChange={(e) =>
-              change(
-                { kind: "change-beat", id: beat.id, set: { name: e.currentTarget.value || null } },
-                "Rename the beat",
-              )
-            }
-          />
-        </label>
         <label class="field">
           <span>Step</span>
           <select
@@ -96,7 +149,7 @@ export function BeatEditor(props: { beat: Beat }) {
           />
         </label>
         <label class="field">
-          <span>Clicks keep to every</span>
+          <span>Hits keep to every</span>
           <select value={grid} onChange={(e) => setGrid(Number(e.currentTarget.value))}>
             {[...new Set([1, sixteenth, 2 * sixteenth])].map((one) => (
               <option key={one} value={one}>
@@ -109,114 +162,97 @@ export function BeatEditor(props: { beat: Beat }) {
           aria-label="Add a drum"
           value=""
           onChange={(e) => {
-            if (e.currentTarget.value !== "") set(toggled(beat.hits, Number(e.currentTarget.value), 0));
+            const key = Number(e.currentTarget.value);
+            if (e.currentTarget.value !== "") set(toggled(beat.hits, key, 0), `Add ${drumName(key)}`);
             e.currentTarget.value = "";
           }}
         >
           <option value="">Add a drum…</option>
-          {Object.entries(DRUMS)
-            .filter(([key]) => !keys.includes(Number(key)))
-            .map(([key, drum]) => (
+          {Array.from({ length: 47 }, (_, index) => index + 35)
+            .filter((key) => !keys.includes(key))
+            .sort((a, b) => Number(b in DRUMS) - Number(a in DRUMS) || a - b)
+            .map((key) => (
               <option key={key} value={key}>
-                {drum} ({key})
+                {drumName(key)} ({key})
               </option>
             ))}
         </select>
-      </div>
-      {Array.from({ length: rows }, (_, row) => (
-        <div key={row} class="beat-row">
-          <span class="quiet">Bar {row + 1}</span>
-          <svg
-            role="img"
-            aria-label={`Bar ${row + 1}: ${keys
-              .map(
-                (key) =>
-                  `${drumName(key)} at ${
-                    beat.hits
-                      .filter((h) => h.key === key)
-                      .flatMap((h) => h.at)
-                      .filter((at) => at >= row * perRow && at < (row + 1) * perRow)
-                      .map((at) => at - row * perRow + 1)
-                      .join(", ") || "no step"
-                  }`,
+        <label class="field">
+          <span>Strength here</span>
+          <input
+            class="number"
+            type="number"
+            min={1}
+            max={127}
+            disabled={here === undefined}
+            value={here?.velocity ?? DEFAULT_VELOCITY}
+            onChange={(e) =>
+              here !== undefined &&
+              set(
+                changedTo(beat.hits, here, { ...here, velocity: Number(e.currentTarget.value) }),
+                "Change a hit's strength",
               )
-              .join("; ")}`}
+            }
+          />
+        </label>
+      </div>
+      <p class="quiet">
+        Click to put a hit in or take it out; drag one along to move it, up for strength. Arrows move the
+        frame, <kbd>Enter</kbd> puts a hit in it. In it now: <span aria-live="polite">{where}</span>
+        {here === undefined ? ", no hit." : `, a hit of strength ${here.velocity}.`} As in{" "}
+        {home.name ?? home.id}: {home.meter}.
+      </p>
+      {Array.from({ length: bars }, (_, bar) => (
+        <div key={bar} class="beat-row">
+          <div class="lanes">
+            <strong>{bars > 1 ? bar + 1 : ""}</strong>
+            <div class="lane-names quiet">
+              {keys.map((key) => (
+                <span key={key}>{drumName(key)}</span>
+              ))}
+            </div>
+          </div>
+          <BeatBar
+            hits={hits}
+            keys={keys}
+            bar={bar}
+            perBar={perBar}
+            steps={beat.steps}
+            every={every}
             width={width}
-            height={keys.length * LANE}
-            onPointerDown={(event) => {
-              const box = event.currentTarget.getBoundingClientRect();
-              const key = keys[Math.floor((event.clientY - box.top) / LANE)];
-              const at =
-                row * perRow +
-                Math.floor((((event.clientX - box.left) / width) * perRow) / grid + 0.5) * grid;
-              if (key === undefined || at < 0) return;
-              // A hit near the pointer is meant, also one that lies off the grid: a late snare.
-              const near = beat.hits
-                .filter((hit) => hit.key === key)
-                .flatMap((hit) => hit.at)
-                .find((one) => Math.abs(one - at) < grid / 2);
-              if ((near ?? at) < beat.steps) set(toggled(beat.hits, key, near ?? at));
-            }}
-          >
-            {Array.from({ length: Math.floor(perRow / sixteenth) + 1 }, (_, line) => (
-              <line
-                key={line}
-                class="axis"
-                x1={(line * sixteenth * width) / perRow}
-                x2={(line * sixteenth * width) / perRow}
-                y1={0}
-                y2={keys.length * LANE}
-              />
-            ))}
-            {beat.hits.flatMap((hit) =>
-              hit.at
-                .filter((at) => at >= row * perRow && at < (row + 1) * perRow)
-                .map((at) => {
-                  const height = (LANE - 4) * (0.4 + (0.6 * (hit.velocity ?? 100)) / 127);
-                  return (
-                    <rect
-                      key={`${hit.key} ${at} ${hit.velocity}`}
-                      class="hit"
-                      x={((at - row * perRow) / perRow) * width}
-                      y={(keys.indexOf(hit.key) + 1) * LANE - 2 - height}
-                      width={7}
-                      height={height}
-                    />
-                  );
-                }),
-            )}
-          </svg>
+            lane={LANE}
+            caret={caret}
+            onPointerDown={pressed(bar)}
+          />
         </div>
       ))}
       {keys.map((key) => (
-        <label key={key} class="field">
-          <span class="drum">
-            {drumName(key)} ({key}), at steps
-          </span>
-          <input
-            class="entry"
-            value={beat.hits
-              .filter((hit) => hit.key === key)
-              .flatMap((hit) => hit.at)
-              .sort((a, b) => a - b)
-              .map((at) => at + 1)
-              .join(" ")}
-            onChange={(e) => {
-              const steps = e.currentTarget.value
-                .split(/[\s,]+/)
-                .filter((text) => text !== "")
-                .map((text) => readFraction(text))
-                .map((value) => (value === null ? Number.NaN : Number(value.n) / Number(value.d) - 1));
-              const wrong = steps.some((at) => !Number.isInteger(at) || at < 0 || at >= beat.steps);
-              e.currentTarget.setCustomValidity(
-                wrong ? `Write whole steps from 1 to ${beat.steps}, parted by spaces.` : "",
-              );
-              e.currentTarget.reportValidity();
-              if (!wrong) set(withSteps(beat.hits, key, [...new Set(steps)]));
-            }}
-          />
-        </label>
+        <DrumLine key={key} beat={beat} drum={key} keep={(to) => set(to)} />
       ))}
     </div>
+  );
+}
+
+/** One drum as steps. */
+function DrumLine(props: { beat: Beat; drum: number; keep: (hits: readonly Hit[]) => void }) {
+  const { beat, drum } = props;
+  return (
+    <label class="field">
+      <span class="drum">
+        {drumName(drum)} ({drum}), at steps
+      </span>
+      <input
+        class="entry"
+        value={lineOf(beat.hits, drum)}
+        placeholder="1 5 9:64"
+        onInput={(e) => e.currentTarget.setCustomValidity("")}
+        onChange={(e) => {
+          const read = withLine(beat.hits, drum, e.currentTarget.value, beat.steps);
+          e.currentTarget.setCustomValidity("trouble" in read ? read.trouble : "");
+          e.currentTarget.reportValidity();
+          if (!("trouble" in read)) props.keep(read);
+        }}
+      />
+    </label>
   );
 }

@@ -1,53 +1,66 @@
-/** One hand as a line of words, and its step. */
-import { useEffect, useRef } from "preact/hooks";
+/** One hand as a line of words, and its step. What cannot be read stays as it was typed, with what is wrong and where. */
+import { useEffect, useId, useRef, useState } from "preact/hooks";
 import type { Pattern } from "../../schemas/routine.ts";
 import { Help } from "../parts/Help.tsx";
 import { stepName, STEPS } from "../parts/music.ts";
 import { noteNames } from "../state/settings.ts";
 import { cellsText, readCells, readStrokes, strokesText } from "./entry.ts";
-import { keep, trying } from "./inHand.ts";
+import { keep, letGoOfTrying, tryOut } from "./inHand.ts";
 import { type Hand, withItems } from "./phrase.ts";
 
 export function HandEntry(props: { hand: Hand; pattern: Pattern }) {
   const { hand, pattern } = props;
   const ref = useRef<HTMLInputElement>(null);
+  const id = useId();
+  const [trouble, setTrouble] = useState("");
   const text = hand === "record" ? strokesText(pattern.record.strokes) : cellsText(pattern.fader.cells);
-  const read = (value: string): Pattern | null => {
-    const items = hand === "record" ? readStrokes(value) : readCells(value);
-    const trouble = "trouble" in items ? items.trouble : "";
-    ref.current?.setCustomValidity(trouble);
-    return "trouble" in items ? null : withItems(pattern, hand, items.items);
-  };
   // What others change shows here, but never under the fingers of whoever types.
   useEffect(() => {
-    if (ref.current !== null && document.activeElement !== ref.current) ref.current.value = text;
+    if (ref.current === null || document.activeElement === ref.current) return;
+    ref.current.value = text;
+    setTrouble("");
   }, [text]);
+  const read = (value: string) => (hand === "record" ? readStrokes(value) : readCells(value));
+  const restore = (): void => {
+    if (ref.current !== null) ref.current.value = text;
+    setTrouble("");
+    letGoOfTrying();
+  };
   const stepNow = pattern[hand].step;
   return (
     <div class="line">
       <label class="field entry-field">
-        <span>{hand === "record" ? "Record hand" : "Fader hand"}</span>
+        <span class="hand-name">{hand === "record" ? "Record hand" : "Fader hand"}</span>
         <input
           ref={ref}
           class="entry"
+          autocomplete="off"
+          spellcheck={false}
           defaultValue={text}
-          onBlur={(e) => {
-            e.currentTarget.value = text;
+          aria-invalid={trouble !== ""}
+          aria-describedby={`${id}-trouble`}
+          onKeyDown={(e) => {
+            if (e.key === "Escape") restore();
           }}
           onInput={(e) => {
             const next = read(e.currentTarget.value);
-            if (next !== null) trying.value = next;
+            setTrouble("trouble" in next ? next.trouble : "");
+            if (!("trouble" in next)) tryOut(withItems(pattern, hand, next.items));
           }}
           onChange={(e) => {
             const next = read(e.currentTarget.value);
-            if (next === null) ref.current?.reportValidity();
-            else keep(next, "Write the phrase");
+            if ("trouble" in next) e.currentTarget.setSelectionRange(next.from, next.to);
+            else keep(withItems(pattern, hand, next.items), "Write the phrase");
+          }}
+          onBlur={() => {
+            if (trouble === "") restore();
+            else letGoOfTrying();
           }}
         />
       </label>
       <label class="field">
         <span>
-          <Help term="step">Step</Help>
+          <Help term="step" />
         </span>
         <select
           aria-label={`Step of the ${hand} hand`}
@@ -63,6 +76,9 @@ export function HandEntry(props: { hand: Hand; pattern: Pattern }) {
           ))}
         </select>
       </label>
+      <p id={`${id}-trouble`} class="trouble entry-trouble" aria-live="polite">
+        {trouble !== "" && `${trouble} Mend it there, or press Esc to have back what was there.`}
+      </p>
     </div>
   );
 }

@@ -1,88 +1,47 @@
 /** All values of the stroke or cell in hand. */
-import type { Pattern, Stroke } from "../../schemas/routine.ts";
+import { type Cell, DEFAULT_TRAVEL, type Pattern } from "../../schemas/routine.ts";
 import { Help, type Term } from "../parts/Help.tsx";
-import { asLength, hoursText, readFraction } from "../parts/music.ts";
-import { edit, kind } from "./editInHand.ts";
-import { inHand } from "./inHand.ts";
-import { changed, itemsOf } from "./phrase.ts";
+import { asLength, fractionText, hoursText, readFraction } from "../parts/music.ts";
+import { again, edit, kind, shaped, shove, takeOut } from "./editInHand.ts";
+import { caretIn } from "./inHand.ts";
+import { canSplit, changed, gateOf, type Item, itemsOf } from "./phrase.ts";
+
+type LengthName = "length" | "closedFor" | "openFor";
+
+const set = (what: Record<string, unknown>, words: string): void =>
+  edit((all, at) => changed(all, at, what), words);
 
 export function ItemFields(props: { pattern: Pattern }) {
-  const { hand } = inHand.value;
+  const { hand, index } = caretIn(props.pattern);
   const items = itemsOf(props.pattern, hand);
-  const index = Math.min(inHand.value.index, items.length - 1);
   const item = items[index]!;
-  const set = (what: Record<string, unknown>, words: string): void =>
-    edit((all, at) => changed(all as Stroke[], at, what), words);
-  const length = (name: "length" | "closedFor" | "openFor", label: string, standard: string) => (
-    <label class="field">
-      <span>{label}</span>
-      <input
-        class="number"
-        value={String((item as unknown as Record<string, unknown>)[name] ?? standard)}
-        onChange={(e) => {
-          const value = readFraction(e.currentTarget.value);
-          set(
-            { [name]: value === null || value.n === 0n ? undefined : asLength(value) },
-            `Change the ${label}`,
-          );
-        }}
-      />
-    </label>
-  );
-  const number = (name: "travel" | "times", label: Term, standard: number, most: number) => (
-    <label class="field">
-      <span>
-        <Help term={label} />
-      </span>
-      <input
-        class="number"
-        type="number"
-        min={1}
-        max={most}
-        step="any"
-        aria-label={label}
-        value={Number((item as unknown as Record<string, unknown>)[name] ?? standard)}
-        onChange={(e) =>
-          set(
-            {
-              [name]: Number(e.currentTarget.value) === standard ? undefined : Number(e.currentTarget.value),
-            },
-            `Change the ${label}`,
-          )
-        }
-      />
-    </label>
-  );
   const moves = "move" in item && item.move !== "hold";
+  const kinds =
+    hand === "record"
+      ? (["forward", "back", "hold"] as const)
+      : (["open", "closed", "click", "pulse"] as const);
   return (
     <div class="line" role="group" aria-label="The stroke or cell in hand">
       <strong>
         {hand === "record" ? "Stroke" : "Cell"} {index + 1} of {items.length}
       </strong>
-      {hand === "record"
-        ? (["forward", "back", "hold"] as const).map((move) => (
-            <button
-              key={move}
-              type="button"
-              aria-pressed={"move" in item && item.move === move}
-              onClick={kind(move)}
-            >
-              {move}
-            </button>
-          ))
-        : (["open", "closed", "click", "pulse"] as const).map((fader) => (
-            <button
-              key={fader}
-              type="button"
-              aria-pressed={"fader" in item && item.fader === fader}
-              onClick={kind(fader)}
-            >
-              {fader}
-            </button>
-          ))}
-      {length("length", "Length in steps", "1")}
-      {moves && item.shape !== "released" && number("travel", "travel", 45, 3600)}
-      {moves && item.shape !== "released" && <span class="quiet">{hoursText(item.travel ?? 45)}</span>}
+      {kinds.map((name) => (
+        <button
+          key={name}
+          type="button"
+          aria-pressed={("move" in item ? item.move : item.fader) === name}
+          onClick={kind(name)}
+        >
+          {name}
+        </button>
+      ))}
+      <LengthField item={item} name="length" term="length in steps" standard="1" />
+      {moves && item.shape !== "released" && (
+        <>
+          <NumberField item={item} name="travel" standard={DEFAULT_TRAVEL} most={3600} />
+          <span class="quiet">{hoursText(item.travel ?? DEFAULT_TRAVEL)}</span>
+        </>
+      )}
       {moves && (
         <label class="field">
           <span>
@@ -92,13 +51,8 @@ export function ItemFields(props: { pattern: Pattern }) {
             aria-label="shape"
             value={item.shape ?? "eased"}
             onChange={(e) => {
-              const shape = e.currentTarget.value;
-              set(
-                shape === "released"
-                  ? { shape, travel: undefined, times: undefined }
-                  : { shape: shape === "eased" ? undefined : shape },
-                "Change the shape",
-              );
+              const shape = e.currentTarget.value as "eased" | "even" | "released";
+              set(shaped(shape), "Change the shape");
             }}
           >
             <option value="eased">eased</option>
@@ -107,11 +61,106 @@ export function ItemFields(props: { pattern: Pattern }) {
           </select>
         </label>
       )}
-      {((moves && item.shape !== "released") ||
-        ("fader" in item && (item.fader === "click" || item.fader === "pulse"))) &&
-        number("times", "times", 1, 64)}
-      {"fader" in item && item.fader === "click" && length("closedFor", "Shut for, steps", "")}
-      {"fader" in item && item.fader === "pulse" && length("openFor", "Open for, steps", "")}
+      {canSplit(item) && <NumberField item={item} name="times" standard={1} most={64} whole />}
+      {"fader" in item && item.fader === "click" && (
+        <LengthField item={item} name="closedFor" term="shut for" standard={fractionText(gateOf(item))} />
+      )}
+      {"fader" in item && item.fader === "pulse" && (
+        <LengthField item={item} name="openFor" term="open for" standard={fractionText(gateOf(item))} />
+      )}
     </div>
+  );
+}
+
+/** Where it stands in its cycle. */
+export function ItemButtons(props: { pattern: Pattern }) {
+  const { hand, index } = caretIn(props.pattern);
+  const last = itemsOf(props.pattern, hand).length - 1;
+  return (
+    <span class="line tight">
+      <button type="button" class="plain" onClick={shove(-1)} disabled={index === 0}>
+        Earlier
+      </button>
+      <button type="button" class="plain" onClick={shove(1)} disabled={index === last}>
+        Later
+      </button>
+      <button type="button" class="plain" onClick={again}>
+        Another
+      </button>
+      <button type="button" class="plain" onClick={takeOut(0)} disabled={last === 0}>
+        Take out
+      </button>
+    </span>
+  );
+}
+
+/** A length in steps: empty is as it is where nothing is said. */
+function LengthField(props: { item: Item; name: LengthName; term: Term; standard: string }) {
+  const { item, name, term, standard } = props;
+  const now = (item as Cell)[name];
+  return (
+    <label class="field">
+      <span>
+        <Help term={term} />
+      </span>
+      <input
+        class="number"
+        aria-label={term}
+        placeholder={standard}
+        value={now === undefined ? "" : String(now)}
+        onInput={(e) => e.currentTarget.setCustomValidity("")}
+        onChange={(e) => {
+          const text = e.currentTarget.value.trim();
+          const value = readFraction(text);
+          const wrong = text !== "" && (value === null || value.n === 0n);
+          e.currentTarget.setCustomValidity(
+            wrong ? "Write a length in steps, above 0: 2, or a fraction such as 3/2." : "",
+          );
+          e.currentTarget.reportValidity();
+          if (wrong) return;
+          const plain = value === null || (name === "length" && value.n === value.d);
+          set({ [name]: plain ? undefined : asLength(value!) }, `Change the ${term}`);
+        }}
+      />
+    </label>
+  );
+}
+
+function NumberField(props: {
+  item: Item;
+  name: "travel" | "times";
+  standard: number;
+  most: number;
+  whole?: boolean;
+}) {
+  const { item, name, standard, most, whole } = props;
+  const now = "move" in item ? item[name] : name === "times" ? item.times : undefined;
+  return (
+    <label class="field">
+      <span>
+        <Help term={name} />
+      </span>
+      <input
+        class="number"
+        type="number"
+        min={whole === true ? 1 : "any"}
+        max={most}
+        step={whole === true ? 1 : "any"}
+        aria-label={name}
+        value={now ?? standard}
+        onChange={(e) => {
+          const value = Number(e.currentTarget.value);
+          if (!(value > 0) || value > most || (whole === true && !Number.isInteger(value))) {
+            e.currentTarget.setCustomValidity(
+              `Write a ${whole === true ? "whole " : ""}number above 0, up to ${most}.`,
+            );
+            e.currentTarget.reportValidity();
+            return;
+          }
+          e.currentTarget.setCustomValidity("");
+          set({ [name]: value === standard ? undefined : value }, `Change the ${name}`);
+        }}
+      />
+    </label>
   );
 }

@@ -2,108 +2,135 @@
 import { useEffect, useRef } from "preact/hooks";
 import { ALONE } from "../audio/follow.ts";
 import { material } from "../audio/transport.ts";
+import { beatUnits } from "../parts/music.ts";
 import { useWidth } from "../parts/width.ts";
 import { Legend } from "../rows/Legend.tsx";
 import { GUTTER } from "../rows/metrics.ts";
 import { SectionRows } from "../rows/SectionRows.tsx";
 import { lengthsOf } from "../routine/moving.ts";
 import { useActions } from "../state/actions.ts";
-import { change, draft, noDraft, opened, shown } from "../state/store.ts";
+import { draft, noDraft, opened, shown } from "../state/store.ts";
 import { Bench } from "./Bench.tsx";
 import { HandEntry } from "./HandEntry.tsx";
-import { patternInHand, trying } from "./inHand.ts";
-import { ItemFields } from "./ItemFields.tsx";
-import { ALONE_ID, aloneEdit, aloneRoutine, comeRoundBars, homeOf } from "./phrase.ts";
+import { HandTools } from "./HandTools.tsx";
+import { inHand, letGoOfTrying, patternInHand, patternNow } from "./inHand.ts";
+import { ItemButtons, ItemFields } from "./ItemFields.tsx";
+import { lender } from "./phraseList.ts";
+import { ALONE_ID, aloneEdit, aloneRoutine, comeRoundBars, homeOf, tempoOf } from "./phrase.ts";
 import { PhraseFacts } from "./PhraseFacts.tsx";
 import { PHRASE_ACTIONS } from "./phraseActions.ts";
 import { PositionChart } from "./PositionChart.tsx";
 
+/** Side by side where there is room. */
+const TWO_COLUMNS = 900;
+
 export function PhraseEditor() {
   const ref = useRef<HTMLDivElement>(null);
-  const width = Math.max(200, useWidth(ref) - GUTTER - 4);
+  const full = useWidth(ref);
+  const width = Math.max(200, full - GUTTER - 4);
   useActions("Write", PHRASE_ACTIONS);
   const routine = opened.value?.routine;
+  const pattern = patternNow();
   const kept = patternInHand();
-  const pattern = trying.value?.id === kept?.id ? (trying.value ?? kept) : kept;
   const rev = opened.value?.rev;
+  const home =
+    routine === undefined || pattern === null
+      ? null
+      : (routine.sections.find(({ id }) => id === lender.value) ?? homeOf(routine, pattern.id));
   useEffect(() => {
-    if (routine === undefined || pattern === null) return;
-    draft(aloneEdit(routine, pattern));
-    material.value = { kind: "alone", routine: aloneRoutine(routine, pattern) as never };
-  }, [pattern, rev]);
+    if (routine === undefined || pattern === null || home === null) return;
+    draft(aloneEdit(home, pattern));
+    material.value = { kind: "alone", routine: aloneRoutine(routine, home, pattern) as never };
+  }, [pattern, rev, home]);
   useEffect(
     () => () => {
-      trying.value = null;
+      letGoOfTrying();
       material.value = null;
       noDraft();
     },
     [],
   );
-  if (routine === undefined) return <div ref={ref} />;
-  if (pattern === null)
-    return (
-      <div ref={ref} class="write">
-        <p>There is no phrase in this routine yet.</p>
-      </div>
-    );
+  useEffect(letGoOfTrying, [kept?.id]);
+  useEffect(keepInSight, [inHand.value.hand]);
+  if (routine === undefined || pattern === null || home === null) return <div ref={ref} />;
   const state = shown.value;
   const performance = state?.performances.get(ALONE_ID);
   const index = state?.performance.sections.findIndex(({ performance }) => performance.id === ALONE_ID) ?? -1;
   const facts = state?.patternFacts.get(pattern.id);
-  const home = homeOf(routine, pattern.id);
   const bars = comeRoundBars(pattern, home.meter);
   const sample = routine.rig?.samples?.[0];
   const { combined } = lengthsOf(pattern);
+  const beat = beatUnits(home.meter);
   return (
     <div ref={ref} class="write">
-      <div class="line">
-        <label class="field">
-          <span>Name</span>
-          <input
-            value={pattern.name ?? ""}
-            onChange={(e) =>
-              change(
-                { kind: "change-pattern", id: pattern.id, set: { name: e.currentTarget.value || null } },
-                "Rename the phrase",
-              )
-            }
-          />
-        </label>
-        <span class="quiet">
-          as in {home.name ?? home.id}: {home.meter}
-        </span>
-      </div>
       <HandEntry hand="record" pattern={pattern} />
       <HandEntry hand="fader" pattern={pattern} />
       <ItemFields pattern={pattern} />
-      {facts !== undefined && <PhraseFacts facts={facts} bars={bars} />}
-      <Legend />
-      {state !== null && index >= 0 && performance !== undefined && (
-        <>
-          <div class="bench">
-            <SectionRows
-              stackId={ALONE}
-              performance={state.performance}
-              index={index}
-              routine={state.routine}
-              width={width}
-            />
-            <Bench
-              pattern={pattern}
-              bar={performance.bar}
-              bars={Math.round(performance.length / performance.bar)}
-              width={width}
-            />
-          </div>
+      <div class="line">
+        <ItemButtons pattern={pattern} />
+        <HandTools pattern={pattern} />
+        <label class="field">
+          <span>Heard and counted as in</span>
+          <select
+            value={home.id}
+            onChange={(e) => {
+              lender.value = e.currentTarget.value;
+            }}
+          >
+            {routine.sections.map((one) => (
+              <option key={one.id} value={one.id}>
+                {one.name ?? one.id}: {one.meter}, {tempoOf(one)}
+              </option>
+            ))}
+          </select>
+        </label>
+      </div>
+      <div class="beside">
+        {facts !== undefined && (
+          <PhraseFacts
+            facts={facts}
+            placed={state?.sectionFacts.get(ALONE_ID)?.placements[0]}
+            bars={bars}
+            beat={beat}
+            tempo={tempoOf(home)}
+          />
+        )}
+        {performance !== undefined && (
           <PositionChart
             performance={performance}
             until={Math.min(performance.length, Math.max(combined, performance.bar))}
             bar={performance.bar}
             repeatsEvery={sample?.repeatsEvery ?? 360}
-            width={width + GUTTER}
+            width={full >= TWO_COLUMNS ? Math.floor((full - 24) / 2) : full}
           />
-        </>
+        )}
+      </div>
+      {state !== null && index >= 0 && performance !== undefined && (
+        <div class="bench">
+          <SectionRows
+            stackId={ALONE}
+            performance={state.performance}
+            index={index}
+            routine={state.routine}
+            width={width}
+          />
+          <Bench
+            pattern={pattern}
+            bar={performance.bar}
+            bars={Math.round(performance.length / performance.bar)}
+            width={width}
+            beat={beat}
+            combined={combined}
+          />
+        </div>
       )}
+      <Legend />
     </div>
   );
+}
+
+/** The focus follows the caret from one hand's list to the other's. */
+function keepInSight(): void {
+  if (document.activeElement?.getAttribute("role") !== "listbox") return;
+  document.getElementById(`${inHand.value.hand}-0`)?.parentElement?.focus();
 }

@@ -64,8 +64,9 @@ export function PositionChart(props: {
         ))}
         <path class="course" d={`M${course}`} />
       </svg>
-      <figcaption class="quiet">
-        Where the record is in the sample, degrees against bars. Dashed: the sample repeats. {text}
+      <figcaption class="quiet small">
+        Where the record is in the sample, degrees against bars
+        {repeats.length > 0 && "; dashed: the sample repeats"}. {text}
       </figcaption>
     </figure>
   );

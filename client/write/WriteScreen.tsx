@@ -1,49 +1,47 @@
 /** Chooses what is written, a phrase or a beat, and shows its editor. */
-import { opened } from "../state/store.ts";
+import { useActions } from "../state/actions.ts";
 import { goTo, place } from "../state/place.ts";
+import { opened } from "../state/store.ts";
 import { BeatEditor } from "./BeatEditor.tsx";
-import { inHand, patternInHand } from "./inHand.ts";
-import { NewBeat } from "./NewBeat.tsx";
-import { NewPhrase } from "./NewPhrase.tsx";
+import { BUILT_IN, BuiltInBeats } from "./BuiltInBeats.tsx";
+import { newBeat } from "./beatList.ts";
+import { FirstPhrase } from "./FirstPhrase.tsx";
+import { patternInHand } from "./inHand.ts";
 import { PhraseEditor } from "./PhraseEditor.tsx";
+import { copyPhrase, newPhrase, nextPhrase, removePhrase } from "./phraseList.ts";
+import { PhraseMenu } from "./PhraseMenu.tsx";
 
-/** A phrase, or with "beat " before its id a beat. */
 export function WriteScreen() {
-  const id = /^beat (.+)$/.exec(place.value.of)?.[1];
-  const routine = opened.value?.routine;
-  const beat = routine?.beats.find((one) => one.id === id);
+  const { of } = place.value;
+  const id = /^beat (.+)$/.exec(of)?.[1];
+  const beat = opened.value?.routine.beats.find((one) => one.id === id) ?? null;
+  const pattern = beat === null && of !== BUILT_IN ? patternInHand() : null;
+  useActions("Phrases and beats", [
+    { id: "p-new", name: "New phrase", keys: ["a"], run: () => newPhrase() },
+    { id: "p-copy", name: "Copy the phrase", keys: ["Shift+a"], run: copyPhrase },
+    { id: "p-remove", name: "Remove the phrase", keys: [], run: removePhrase },
+    { id: "p-next", name: "The next phrase", keys: ["Alt+ArrowDown"], run: () => nextPhrase(1) },
+    { id: "p-before", name: "The phrase before", keys: ["Alt+ArrowUp"], run: () => nextPhrase(-1) },
+    { id: "p-beat", name: "New beat", keys: [], run: newBeat },
+    {
+      id: "p-built-in",
+      name: "Look through the built-in beats",
+      keys: ["u"],
+      run: () => goTo("write", BUILT_IN),
+    },
+  ]);
   return (
     <>
-      <div class="line">
-        <label class="field">
-          <span>Write</span>
-          <select
-            value={beat === undefined ? (patternInHand()?.id ?? "") : `beat ${beat.id}`}
-            onChange={(e) => {
-              inHand.value = { hand: "record", index: 0 };
-              goTo("write", e.currentTarget.value);
-            }}
-          >
-            <optgroup label="Phrases">
-              {routine?.patterns.map((one) => (
-                <option key={one.id} value={one.id}>
-                  {one.name ?? one.id}
-                </option>
-              ))}
-            </optgroup>
-            <optgroup label="Beats">
-              {routine?.beats.map((one) => (
-                <option key={one.id} value={`beat ${one.id}`}>
-                  {one.name ?? one.id}
-                </option>
-              ))}
-            </optgroup>
-          </select>
-        </label>
-        <NewPhrase {...(beat === undefined && patternInHand() !== null ? { like: patternInHand()! } : {})} />
-        <NewBeat />
-      </div>
-      {beat === undefined ? <PhraseEditor /> : <BeatEditor key={beat.id} beat={beat} />}
+      <PhraseMenu pattern={pattern} beat={beat} />
+      {of === BUILT_IN ? (
+        <BuiltInBeats />
+      ) : beat !== null ? (
+        <BeatEditor key={beat.id} beat={beat} />
+      ) : pattern === null ? (
+        <FirstPhrase />
+      ) : (
+        <PhraseEditor />
+      )}
     </>
   );
 }

@@ -1,5 +1,5 @@
-/** The hits of a beat, put in and taken out. Pure. */
-import type { Hit } from "../../schemas/routine.ts";
+/** The hits of a beat, put in, taken out, moved, made stronger; and as one line of text a drum. Pure. */
+import { DEFAULT_VELOCITY, type Hit } from "../../schemas/routine.ts";
 
 /** General MIDI Level 1 percussion map (MIDI Association RP-003), the keys that a beat is usually made of. */
 export const DRUMS: Readonly<Record<number, string>> = {
@@ -16,24 +16,76 @@ export const DRUMS: Readonly<Record<number, string>> = {
 };
 export const drumName = (key: number): string => DRUMS[key] ?? `Key ${key}`;
 
-/** With a hit put in at a step, or taken out where there was one. */
-export function toggled(hits: readonly Hit[], key: number, at: number): readonly Hit[] {
-  const there = hits.some((hit) => hit.key === key && hit.at.includes(at));
-  if (there)
-    return hits
-      .map((hit) => (hit.key === key ? { ...hit, at: hit.at.filter((one) => one !== at) } : hit))
-      .filter((hit) => hit.at.length > 0);
-  const index = hits.findIndex((hit) => hit.key === key);
-  if (index < 0) return [...hits, { key, at: [at] }];
-  return hits.map((hit, position) =>
-    position === index ? { ...hit, at: [...hit.at, at].sort((a, b) => a - b) } : hit,
-  );
+/** One strike: at so many steps from the beat's start, 1 to 127 strong. */
+export interface Strike {
+  readonly key: number;
+  readonly at: number;
+  readonly velocity: number;
 }
 
-/** A key's hits at these steps; those that were there keep their strength. */
-export function withSteps(hits: readonly Hit[], key: number, steps: readonly number[]): readonly Hit[] {
-  const had = hits.filter((hit) => hit.key === key).flatMap((hit) => hit.at);
-  const gone = had.filter((at) => !steps.includes(at));
-  const fresh = steps.filter((at) => !had.includes(at));
-  return [...gone, ...fresh].reduce((now, at) => toggled(now, key, at), hits);
+export const strikesOf = (hits: readonly Hit[]): readonly Strike[] =>
+  hits.flatMap(({ key, at, velocity = DEFAULT_VELOCITY }) => at.map((one) => ({ key, at: one, velocity })));
+
+/** As the file holds them: those of one key and strength together, in the order in which they first come. */
+export function hitsOf(strikes: readonly Strike[]): readonly Hit[] {
+  const found = new Map<string, { key: number; velocity: number; at: number[] }>();
+  for (const { key, at, velocity } of strikes) {
+    const name = `${key} ${velocity}`;
+    const one = found.get(name) ?? { key, velocity, at: [] };
+    one.at.push(at);
+    found.set(name, one);
+  }
+  return [...found.values()].map(({ key, velocity, at }) => ({
+    key,
+    at: at.sort((a, b) => a - b),
+    ...(velocity === DEFAULT_VELOCITY ? {} : { velocity }),
+  }));
+}
+
+export const strikeAt = (hits: readonly Hit[], key: number, at: number): Strike | undefined =>
+  strikesOf(hits).find((one) => one.key === key && one.at === at);
+const without = (strikes: readonly Strike[], key: number, at: number): readonly Strike[] =>
+  strikes.filter((one) => one.key !== key || one.at !== at);
+
+/** With a hit put in, or taken out where there was one. */
+export function toggled(hits: readonly Hit[], key: number, at: number): readonly Hit[] {
+  const strikes = strikesOf(hits);
+  const left = without(strikes, key, at);
+  return hitsOf(left.length < strikes.length ? left : [...strikes, { key, at, velocity: DEFAULT_VELOCITY }]);
+}
+/** With one at another step and strength; another that is there already gives way. */
+export function changedTo(hits: readonly Hit[], from: Strike, to: Strike): readonly Hit[] {
+  const velocity = Math.min(127, Math.max(1, Math.round(to.velocity)));
+  const strikes = strikesOf(hits);
+  return hitsOf([...without(without(strikes, from.key, from.at), to.key, to.at), { ...to, velocity }]);
+}
+
+/** "1 5:64 9": steps from 1, with a strength where it is not 100. */
+export const lineOf = (hits: readonly Hit[], key: number): string =>
+  strikesOf(hits)
+    .filter((one) => one.key === key)
+    .sort((a, b) => a.at - b.at)
+    .map(({ at, velocity }) => (velocity === DEFAULT_VELOCITY ? `${at + 1}` : `${at + 1}:${velocity}`))
+    .join(" ");
+
+/** What a line says; a sentence where it cannot be read. @param steps of the beat */
+export function withLine(
+  hits: readonly Hit[],
+  key: number,
+  line: string,
+  steps: number,
+): readonly Hit[] | { readonly trouble: string } {
+  const read = new Map<number, number>();
+  for (const word of line.split(/[\s,]+/).filter((one) => one !== "")) {
+    const match = /^(\d{1,7})(?::(\d{1,3}))?$/.exec(word);
+    const at = Number(match?.[1]) - 1;
+    const velocity = match?.[2] === undefined ? DEFAULT_VELOCITY : Number(match[2]);
+    if (match === null || at < 0 || at >= steps)
+      return { trouble: `“${word}” is no step from 1 to ${steps}. Write whole steps, parted by spaces.` };
+    if (velocity < 1 || velocity > 127)
+      return { trouble: `In “${word}” the strength must be from 1 to 127; 100 where nothing is said.` };
+    read.set(at, velocity);
+  }
+  const others = strikesOf(hits).filter((one) => one.key !== key);
+  return hitsOf([...others, ...[...read].map(([at, velocity]) => ({ key, at, velocity }))]);
 }

@@ -8,7 +8,10 @@
 import type { Cell, Stroke } from "../../schemas/routine.ts";
 import { asLength, readFraction } from "../parts/music.ts";
 
-export type Read<Item> = { readonly items: readonly Item[] } | { readonly trouble: string };
+/** `from` and `to`: the characters of the text that the trouble is about. */
+export type Read<Item> =
+  | { readonly items: readonly Item[] }
+  | { readonly trouble: string; readonly from: number; readonly to: number };
 
 const NUMBER = String.raw`\d+(?:\.\d+)?(?:\s*\/\s*\d+)?`;
 const PHRASE = new RegExp(
@@ -47,12 +50,20 @@ function readWords(text: string, bare: "travel" | "length"): Words | string {
       } else {
         const value = Number(figure);
         if (!(value > 0)) return `“${figure}” must be a number above 0`;
+        if (kind === "times" && (!Number.isInteger(value) || value > 64))
+          return `“${figure} times” must be a whole number up to 64`;
         words[kind] = kind === "travel" && unit !== undefined && /^hour/.test(unit) ? value * 30 : value;
       }
     }
   }
   return words;
 }
+
+const place = (index: number): string => {
+  const number = index + 1;
+  const teen = number % 100 >= 11 && number % 100 <= 13;
+  return `${number}${teen ? "th" : (["th", "st", "nd", "rd"][number % 10] ?? "th")}`;
+};
 
 function readItems<Item>(
   text: string,
@@ -61,14 +72,18 @@ function readItems<Item>(
   bare: (kind: string) => "travel" | "length",
 ): Read<Item> {
   const items: Item[] = [];
+  let from = 0;
   for (const [index, part] of text.toLowerCase().split(",").entries()) {
     const [kind = "", ...rest] = part.trim().split(/\s+/);
-    const where = `In ${index + 1}${["st", "nd", "rd"][index] ?? "th"} place: `;
-    if (!kinds.includes(kind)) return { trouble: `${where}“${kind}” is none of ${kinds.join(", ")}.` };
+    const to = from + part.length;
+    const wrong = (why: string) => ({ trouble: `In ${place(index)} place: ${why}.`, from, to });
+    if (kind === "") return wrong(`there is nothing. Write one of ${kinds.join(", ")}`);
+    if (!kinds.includes(kind)) return wrong(`“${kind}” is none of ${kinds.join(", ")}`);
     const words = readWords(rest.join(" "), bare(kind));
     const item = typeof words === "string" ? words : make(kind, words);
-    if (typeof item === "string") return { trouble: `${where}${item}.` };
+    if (typeof item === "string") return wrong(item);
     items.push(item);
+    from = to + 1;
   }
   return { items };
 }
@@ -83,6 +98,12 @@ export const readStrokes = (text: string): Read<Stroke> =>
     (kind, words) => {
       if (words.closedFor !== undefined || words.openFor !== undefined)
         return "a stroke is neither shut nor open: that is the fader hand's";
+      if (kind === "hold" && (words.travel ?? words.shape ?? words.times) !== undefined)
+        return "a hold has a length and nothing else";
+      if (words.shape === "released" && kind === "back")
+        return "a released stroke only goes forward: the platter turns it";
+      if (words.shape === "released" && (words.travel ?? words.times) !== undefined)
+        return "a released stroke goes as far as the platter takes it: it has no travel and is not split";
       return given({
         move: kind as Stroke["move"],
         length: words.length,
@@ -101,6 +122,10 @@ export const readCells = (text: string): Read<Cell> =>
     (kind, words) => {
       if (words.travel !== undefined || words.shape !== undefined)
         return "a cell has no travel and no shape: those are the record hand's";
+      const plain = kind === "open" || kind === "closed";
+      if (plain && words.times !== undefined) return "only a click or a pulse is split into several";
+      if (kind !== "click" && words.closedFor !== undefined) return "only a click is shut for a while";
+      if (kind !== "pulse" && words.openFor !== undefined) return "only a pulse is open for a while";
       return given({
         fader: kind as Cell["fader"],
         length: words.length,
@@ -117,17 +142,10 @@ const lengthWords = (length: number | string | undefined): string =>
 const timesWords = (times: number | undefined): string =>
   times === undefined || times === 1 ? "" : ` ${times} times`;
 
-export const strokesText = (strokes: readonly Stroke[]): string =>
-  strokes
-    .map(
-      ({ move, length, travel, shape, times }) =>
-        `${move}${travel === undefined ? "" : ` ${travel}`}${lengthWords(length)}${shape === undefined || shape === "eased" ? "" : ` ${shape}`}${timesWords(times)}`,
-    )
-    .join(", ");
-export const cellsText = (cells: readonly Cell[]): string =>
-  cells
-    .map(
-      ({ fader, length, times, closedFor, openFor }) =>
-        `${fader}${lengthWords(length)}${timesWords(times)}${closedFor === undefined ? "" : ` shut for ${closedFor}`}${openFor === undefined ? "" : ` open for ${openFor}`}`,
-    )
-    .join(", ");
+const strokeText = ({ move, length, travel, shape, times }: Stroke): string =>
+  `${move}${travel === undefined ? "" : ` ${travel}`}${lengthWords(length)}${shape === undefined || shape === "eased" ? "" : ` ${shape}`}${timesWords(times)}`;
+const cellText = ({ fader, length, times, closedFor, openFor }: Cell): string =>
+  `${fader}${lengthWords(length)}${timesWords(times)}${closedFor === undefined ? "" : ` shut for ${closedFor}`}${openFor === undefined ? "" : ` open for ${openFor}`}`;
+export const itemText = (item: Stroke | Cell): string => ("move" in item ? strokeText(item) : cellText(item));
+export const strokesText = (strokes: readonly Stroke[]): string => strokes.map(strokeText).join(", ");
+export const cellsText = (cells: readonly Cell[]): string => cells.map(cellText).join(", ");

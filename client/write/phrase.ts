@@ -1,7 +1,7 @@
 /** The phrase in hand by itself: in a section of its own, as many bars as it takes to come round. Pure. */
 import type { Edit } from "../../schemas/edit.ts";
 import type { Cell, Pattern, Routine, Section, Stroke } from "../../schemas/routine.ts";
-import { barUnits } from "../parts/music.ts";
+import { barUnits, divide, type Fraction, fraction, readFraction } from "../parts/music.ts";
 import { lengthsOf } from "../routine/moving.ts";
 
 /** Id of the section; no routine of the folder keeps it. */
@@ -24,38 +24,57 @@ export const homeOf = (routine: Routine, pattern: string): Section =>
     placements.some((p) => "pattern" in p && p.pattern === pattern),
   ) ?? routine.sections[0]!;
 
-export function aloneSection(routine: Routine, pattern: Pattern): Section {
-  const home = homeOf(routine, pattern.id);
+/** @param home lends metre, tempo, swing and beat */
+export function aloneSection(home: Section, pattern: Pattern): Section {
   const { beatContinues: _, beatRests: __, ...rest } = home;
   return {
     ...rest,
     id: ALONE_ID,
     name: "Phrase by itself",
-    tempo: typeof home.tempo === "number" ? home.tempo : home.tempo.from,
+    tempo: tempoOf(home),
     bars: Math.min(MOST_BARS, Math.max(1, comeRoundBars(pattern, home.meter))),
     placements: [{ pattern: pattern.id, bar: 1 }],
   };
 }
+export const tempoOf = ({ tempo }: Section): number => (typeof tempo === "number" ? tempo : tempo.from);
 
 /** To be drafted: the pattern as it is in hand, and the section that shows it. */
-export const aloneEdit = (routine: Routine, pattern: Pattern): Edit => ({
+export const aloneEdit = (home: Section, pattern: Pattern): Edit => ({
   kind: "batch",
   edits: [
     { kind: "change-pattern", id: pattern.id, set: { record: pattern.record, fader: pattern.fader } },
-    { kind: "add-section", section: aloneSection(routine, pattern), before: null },
+    { kind: "add-section", section: aloneSection(home, pattern), before: null },
   ],
 });
 
-export const aloneRoutine = (routine: Routine, pattern: Pattern): Routine => ({
+export const aloneRoutine = (routine: Routine, home: Section, pattern: Pattern): Routine => ({
   ...routine,
   patterns: [pattern],
-  sections: [aloneSection(routine, pattern)],
+  sections: [aloneSection(home, pattern)],
 });
 
 export type Hand = "record" | "fader";
-export const itemsOf = (pattern: Pattern, hand: Hand): readonly (Stroke | Cell)[] =>
+export type Item = Stroke | Cell;
+/** Steps. */
+export const lengthOf = (item: Item): Fraction => readFraction(item.length ?? 1) ?? fraction(1);
+export const canSplit = (item: Item): boolean =>
+  "move" in item
+    ? item.move !== "hold" && item.shape !== "released"
+    : item.fader === "click" || item.fader === "pulse";
+/** How long a click is shut or a pulse open, steps, as it is where nothing is said (domain.md §4). */
+export function gateOf(cell: Cell): Fraction {
+  const split = divide(lengthOf(cell), fraction(cell.times ?? 1));
+  if (cell.fader === "pulse") return readFraction(cell.openFor ?? "") ?? divide(split, fraction(2));
+  const quarter = fraction(1, 4);
+  const ofSplit = divide(split, fraction(4));
+  return (
+    readFraction(cell.closedFor ?? "") ?? (ofSplit.n * quarter.d < quarter.n * ofSplit.d ? ofSplit : quarter)
+  );
+}
+
+export const itemsOf = (pattern: Pattern, hand: Hand): readonly Item[] =>
   hand === "record" ? pattern.record.strokes : pattern.fader.cells;
-export const withItems = (pattern: Pattern, hand: Hand, items: readonly (Stroke | Cell)[]): Pattern =>
+export const withItems = (pattern: Pattern, hand: Hand, items: readonly Item[]): Pattern =>
   hand === "record"
     ? { ...pattern, record: { ...pattern.record, strokes: items as readonly Stroke[] } }
     : { ...pattern, fader: { ...pattern.fader, cells: items as readonly Cell[] } };
@@ -87,3 +106,9 @@ export const asFader = (cell: Cell, fader: Cell["fader"]): Cell => {
     cell.times === undefined || fader === "open" || fader === "closed" ? {} : { times: cell.times };
   return { fader, ...length, ...times };
 };
+
+/** With one taken from a place to another. */
+export function moved<One>(items: readonly One[], from: number, to: number): readonly One[] {
+  const rest = items.filter((_, at) => at !== from);
+  return [...rest.slice(0, to), items[from]!, ...rest.slice(to)];
+}

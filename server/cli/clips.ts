@@ -2,7 +2,8 @@ import { randomBytes } from "node:crypto";
 import { existsSync } from "node:fs";
 import { mkdir, rename, rm, writeFile } from "node:fs/promises";
 import { basename, dirname, join, resolve } from "node:path";
-import { type Clips, clipFiles, DEFAULT_PPQ, NoExactResolution } from "../clips/clipFiles.ts";
+import { type Clips, clipFiles } from "../clips/clipFiles.ts";
+import { NoExactResolution } from "../clips/making.ts";
 import { sectionTable } from "../clips/table.ts";
 import { zipOfClips } from "../clips/zip.ts";
 import { compile } from "../routine/compile.ts";
@@ -34,8 +35,9 @@ async function writeFolder(folder: string, files: readonly { name: string; bytes
   }
 }
 
-const resolution = (args: Arguments): number | "exact" =>
-  args.values.ppq === "exact" ? "exact" : (wholeNumber(args, "ppq", 24, 32_767) ?? DEFAULT_PPQ);
+/** Undefined where it is not said: the routine's own is taken. */
+const resolution = (args: Arguments): number | "exact" | undefined =>
+  args.values.ppq === "exact" ? "exact" : wholeNumber(args, "ppq", 24, 32_767);
 
 const said = ({ files, ppq, exact, leftOut }: Clips): string =>
   `${files.length} clips at ${ppq} ticks a quarter; ${exact ? "every event fell on a tick exactly" : "each event is at most half a tick off"}.${leftOut > 0 ? ` ${leftOut} notes were left out: they follow another of their key within two ticks.` : ""}\n`;
@@ -50,8 +52,10 @@ whole routine as one file, with a table of sections (CSV). A folder or file appe
 
   --out FOLDER    a folder that is not there yet
   --zip FILE.zip  one zip instead
-  --ppq N         ticks a quarter note, 24 to 32767 in steps of 8; 960 unless said. "exact" is the smallest that
-                  puts every event on a tick`,
+  --ppq N         ticks a quarter note, 24 to 32767 in steps of 8; 960 unless the routine's mapping says otherwise.
+                  "exact" is the smallest that puts every event on a tick
+
+Channels, keys and controllers are those of the mapping that the routine uses.`,
   options: { out: { type: "string" }, zip: { type: "string" }, ppq: { type: "string" } },
   async run(args, io) {
     const { out, zip } = args.values;
@@ -59,7 +63,7 @@ whole routine as one file, with a table of sections (CSV). A folder or file appe
     if ((out === undefined) === (zip === undefined))
       throw new UsageError("clips needs either --out or --zip.");
     const ppq = resolution(args);
-    if (ppq !== "exact" && ppq % 8 !== 0) {
+    if (typeof ppq === "number" && ppq % 8 !== 0) {
       throw new UsageError("--ppq takes a multiple of 8, so that every bar is a whole number of ticks.");
     }
     const routine = await readRoutineFile(file, io);
@@ -67,7 +71,7 @@ whole routine as one file, with a table of sections (CSV). A folder or file appe
     const performance = compile(routine);
     let clips: Clips;
     try {
-      clips = clipFiles(routine, performance, { ppq });
+      clips = clipFiles(routine, performance, ppq === undefined ? {} : { ppq });
     } catch (error) {
       if (error instanceof NoExactResolution) throw new UsageError(error.message);
       throw error;

@@ -6,11 +6,8 @@
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import { UNITS_PER_QUARTER, type Units } from "../../schemas/units.ts";
-import { type Fraction, fraction, lcm } from "../time/fraction.ts";
+import { type Fraction, fraction } from "../time/fraction.ts";
 import { bentInSection, type SwingOf, swingOf, type Swung } from "../time/timeline.ts";
-
-/** MIDI files hold 15 bits of ticks a quarter. */
-export const MOST_TICKS = 32_767;
 
 export interface Clock {
   /** Ticks from the start of the routine of an absolute position (units). */
@@ -85,15 +82,4 @@ export function clockOf(routine: Routine, performance: Performance, ppq: number)
       return fraction(bent.n, bent.d * BigInt(UNITS_PER_QUARTER));
     },
   };
-}
-
-/** The smallest resolution at which all of these fall on a tick, or null where it does not fit in 15 bits. */
-export function exactResolution(positions: Iterable<Fraction>): number | null {
-  // A bar of thirty-seconds must be whole ticks too.
-  let common = 8n;
-  for (const { d } of positions) {
-    if (common % d !== 0n) common = lcm(common, d);
-    if (common > BigInt(MOST_TICKS)) return null;
-  }
-  return Number(common);
 }

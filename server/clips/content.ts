@@ -1,32 +1,54 @@
 /**
- * What the strands carry, at absolute positions (units from the start of the routine), a player at a time. A clip is
- * a window on it: it holds what sounds in its section's time, whoever owns it.
+ * What the strands carry, a player at a time: of the whole routine, or of the sections that sound in a window of it.
+ * Positions are units from an origin: the routine's start, or the window's.
  */
 import type { BeatEvent, Performance, SoundEvent, StrokeEvent } from "../../schemas/performance.ts";
+import { isWords, type Routine } from "../../schemas/routine.ts";
+import { platterSpeed, repeatsEvery, sampleOf } from "../routine/lookups.ts";
 
 export interface Interval {
   readonly start: number;
   readonly end: number;
 }
 
+export type Sound = Interval & Pick<SoundEvent, "direction" | "onset">;
+
+/** A stroke with what its placement says of the record under it. */
+export interface Stroke extends Omit<StrokeEvent, keyof Interval | "fullEnd">, Interval {
+  readonly fullEnd: number;
+  /** Degrees after which the sound of its sample repeats; 0: it does not. */
+  readonly repeat: number;
+  /** Degrees a second of the platter, its pitch slider where the owner's section sets it. */
+  readonly platter: number;
+}
+
 export interface PlayerContent {
   readonly player: number;
-  readonly sounds: readonly SoundEvent[];
-  readonly strokes: readonly StrokeEvent[];
+  readonly sounds: readonly Sound[];
+  readonly strokes: readonly Stroke[];
   /** Merged across placements that touch: the fader did not shut there. */
   readonly openings: readonly Interval[];
   readonly recordGroups: readonly number[];
   readonly faderGroups: readonly number[];
-  /** Degrees after which the sound of a stroke's sample repeats, by section and placement. */
-  readonly repeats: readonly number[];
 }
 
+export type BeatHit = Omit<BeatEvent, "at"> & { readonly at: number };
+
 export interface Content {
-  readonly players: readonly PlayerContent[];
-  readonly beat: readonly BeatEvent[];
+  readonly players: ReadonlyMap<number, PlayerContent>;
+  readonly beat: readonly BeatHit[];
 }
 
 type Mutable<T> = { -readonly [Key in keyof T]: T[Key] extends readonly (infer Item)[] ? Item[] : T[Key] };
+
+export const noHands = (player: number): Mutable<PlayerContent> => ({
+  player,
+  sounds: [],
+  strokes: [],
+  openings: [],
+  recordGroups: [],
+  faderGroups: [],
+});
 
 const byStart = (a: Interval, b: Interval): number => a.start - b.start;
 
@@ -40,62 +62,68 @@ function merged(openings: readonly Interval[]): Interval[] {
   return result;
 }
 
-/** @param repeatOf degrees after which the sample of a placement repeats */
+/**
+ * @param indices of the sections whose events are taken
+ * @param origin units from the start of the routine that positions count from
+ */
 export function contentOf(
+  routine: Routine,
   performance: Performance,
-  repeatOf: (section: number, placement: number) => number,
+  indices: Iterable<number>,
+  origin: number,
 ): Content {
   const players = new Map<number, Mutable<PlayerContent>>();
-  const beat: BeatEvent[] = [];
-  for (const [index, { start, performance: section }] of performance.sections.entries()) {
-    const owner = new Map(section.placed.map(({ placement, player }) => [placement, player]));
-    const of = (placement: number): Mutable<PlayerContent> => {
-      const player = owner.get(placement) as number;
-      let content = players.get(player);
-      if (content === undefined) {
-        content = {
-          player,
-          sounds: [],
-          strokes: [],
-          openings: [],
-          recordGroups: [],
-          faderGroups: [],
-          repeats: [],
-        };
-        players.set(player, content);
-      }
-      return content;
-    };
-    const moved = <Event extends Interval>(event: Event): Event => ({
-      ...event,
-      start: start + event.start,
-      end: start + event.end,
-    });
-    for (const event of section.sounds) of(event.placement).sounds.push(moved(event));
-    for (const event of section.openings) of(event.placement).openings.push(moved(event));
-    for (const event of section.strokes) {
-      const content = of(event.placement);
-      content.strokes.push({ ...moved(event), fullEnd: (start + event.fullEnd) as StrokeEvent["fullEnd"] });
-      content.repeats.push(repeatOf(index, event.placement));
-    }
-    for (const { placement, pattern, recordGroups, faderGroups } of section.placed) {
+  const beat: BeatHit[] = [];
+  for (const index of indices) {
+    const timed = performance.sections[index] as Performance["sections"][number];
+    const section = timed.performance;
+    const start = timed.start - origin;
+    const { pitch, placements } = routine.sections[index] as Routine["sections"][number];
+    const platter = platterSpeed(routine.rig, pitch);
+    const owners = new Map<number, { content: Mutable<PlayerContent>; repeat: number }>();
+    for (const { placement, player, pattern, recordGroups, faderGroups } of section.placed) {
+      const content = players.get(player) ?? noHands(player);
+      players.set(player, content);
+      const placed = placements[placement];
+      const sample = placed === undefined || isWords(placed) ? undefined : placed.sample;
+      owners.set(placement, { content, repeat: repeatsEvery(sampleOf(routine.rig, sample)) });
       if (pattern === null) continue;
-      of(placement).recordGroups.push(...recordGroups.map((at) => start + at));
-      of(placement).faderGroups.push(...faderGroups.map((at) => start + at));
+      for (const at of recordGroups) content.recordGroups.push(start + at);
+      for (const at of faderGroups) content.faderGroups.push(start + at);
     }
-    for (const hit of section.beat) beat.push({ ...hit, at: (start + hit.at) as BeatEvent["at"] });
+    const of = (placement: number) =>
+      owners.get(placement) as { content: Mutable<PlayerContent>; repeat: number };
+    const moved = (event: Interval): Interval => ({ start: start + event.start, end: start + event.end });
+    for (const event of section.sounds)
+      of(event.placement).content.sounds.push({
+        start: start + event.start,
+        end: start + event.end,
+        direction: event.direction,
+        onset: event.onset,
+      });
+    for (const event of section.openings) of(event.placement).content.openings.push(moved(event));
+    for (const event of section.strokes) {
+      const { content, repeat } = of(event.placement);
+      const fullEnd = start + event.fullEnd;
+      content.strokes.push({ ...event, ...moved(event), fullEnd, repeat, platter });
+    }
+    for (const { at, key, velocity } of section.beat) beat.push({ at: start + at, key, velocity });
   }
-  const result = [...players.values()].sort((a, b) => a.player - b.player);
-  for (const content of result) {
+  for (const content of players.values()) {
     content.sounds.sort(byStart);
+    content.strokes.sort(byStart);
     content.openings = merged(content.openings.sort(byStart));
-    // Strokes and their repeats stand side by side, so both are put in order together.
-    const order = content.strokes.map((_, at) => at);
-    order.sort((a, b) => byStart(content.strokes[a] as StrokeEvent, content.strokes[b] as StrokeEvent));
-    content.repeats = order.map((at) => content.repeats[at] as number);
-    content.strokes = order.map((at) => content.strokes[at] as StrokeEvent);
     content.recordGroups.sort((a, b) => a - b);
     content.faderGroups.sort((a, b) => a - b);
   }
-  return { players: result, beat };
+  return { players, beat };
+}
+
+/** The numbers of the players of a routine, in order; the first alone where nobody plays. */
+export function playersOf(performance: Performance): number[] {
+  const players = new Set<number>();
+  for (const { performance: section } of performance.sections) {
+    for (const { player } of section.placed) players.add(player);
+  }
+  return players.size === 0 ? [1] : [...players].sort((a, b) => a - b);
 }

@@ -1,17 +1,15 @@
-/** Events of a track at absolute ticks, and the order in which those of one tick stand. */
-import type { MidiEvent } from "midi-file";
+/**
+ * Events of a track at absolute ticks, as their messages (MIDI 1.0 Detailed Specification), and the order in which
+ * those of one tick stand. Every number is checked where its message is made. A routine has hundreds of thousands, so
+ * they stand in columns of plain numbers and not each in an object.
+ */
 
 /** Meta, note off, controller high byte, controller low byte, bend, note on. */
 export type Rank = 0 | 1 | 2 | 3 | 4 | 5;
 
-export interface Timed {
-  readonly tick: number;
-  readonly rank: Rank;
-  readonly event: MidiEvent;
-}
-
 export interface Note {
   readonly key: number;
+  /** 0 to 15, as the bytes count. */
   readonly channel: number;
   readonly velocity: number;
   readonly from: number;
@@ -19,52 +17,115 @@ export interface Note {
   readonly to: number;
 }
 
-const on = (value: number, most: number, what: string): number => {
+const NOTE_OFF = 0x80;
+const NOTE_ON = 0x90;
+const CONTROLLER = 0xb0;
+const BEND = 0xe0;
+const META = 0xff;
+/** What a note off carries where nothing is meant by it. */
+const RELEASE = 64;
+
+const upTo = (value: number, most: number, what: string): number => {
   if (!Number.isInteger(value) || value < 0 || value > most)
     throw new RangeError(`${what} ${value} is not 0 to ${most}`);
   return value;
 };
 
-export const noteEvents = ({ key, channel, velocity, from, to }: Note): Timed[] => {
-  const noteNumber = on(key, 127, "key");
-  on(channel, 15, "channel");
-  return [
-    {
-      tick: from,
-      rank: 5,
-      event: { deltaTime: 0, type: "noteOn", channel, noteNumber, velocity: on(velocity, 127, "velocity") },
-    },
-    { tick: to, rank: 1, event: { deltaTime: 0, type: "noteOff", channel, noteNumber, velocity: 64 } },
-  ];
-};
+/** A message of three bytes as one number, the status lowest. */
+const packed = (status: number, first: number, second: number): number =>
+  status | (first << 8) | (second << 16);
+export const messageBytes = (message: number): [number, number, number] => [
+  message & 255,
+  (message >> 8) & 255,
+  message >> 16,
+];
 
-export const controller = (
-  tick: number,
-  channel: number,
-  number: number,
-  value: number,
-  rank: 2 | 3 = 2,
-): Timed => ({
-  tick,
-  rank,
-  event: {
-    deltaTime: 0,
-    type: "controller",
-    channel: on(channel, 15, "channel"),
-    controllerType: on(number, 127, "controller"),
-    value: on(value, 127, "value"),
-  },
-});
+/** Ranks in one tick: 3 bits of an order. */
+const RANKS = 8;
 
-/** @param value -8192 to 8191, 0 the centre */
-export const bendEvent = (tick: number, channel: number, value: number): Timed => {
-  on(value + 8192, 16_383, "bend");
-  return {
-    tick,
-    rank: 4,
-    event: { deltaTime: 0, type: "pitchBend", channel: on(channel, 15, "channel"), value },
-  };
-};
+export class Events {
+  /** By place: tick and rank as one number; the message, -1 for a meta event. */
+  #orders = new Float64Array(64);
+  #messages = new Int32Array(64);
+  #size = 0;
+  readonly #metas = new Map<number, readonly number[]>();
+
+  get size(): number {
+    return this.#size;
+  }
+
+  #add(tick: number, rank: Rank, message: number): void {
+    if (!Number.isInteger(tick) || tick < 0) throw new RangeError(`tick ${tick} is no whole number from 0`);
+    if (this.#size === this.#orders.length) {
+      const [orders, messages] = [this.#orders, this.#messages];
+      this.#orders = new Float64Array(2 * this.#size);
+      this.#orders.set(orders);
+      this.#messages = new Int32Array(2 * this.#size);
+      this.#messages.set(messages);
+    }
+    this.#orders[this.#size] = tick * RANKS + rank;
+    this.#messages[this.#size] = message;
+    this.#size++;
+  }
+
+  note({ key, channel, velocity, from, to }: Note): void {
+    upTo(key, 127, "key");
+    upTo(channel, 15, "channel");
+    // A velocity of 0 would be a note off.
+    if (velocity < 1) throw new RangeError(`velocity ${velocity} is below 1`);
+    upTo(velocity, 127, "velocity");
+    this.#add(from, 5, packed(NOTE_ON | channel, key, velocity));
+    this.#add(to, 1, packed(NOTE_OFF | channel, key, RELEASE));
+  }
+
+  controller(tick: number, channel: number, number: number, value: number, rank: 2 | 3 = 2): void {
+    upTo(channel, 15, "channel");
+    upTo(number, 127, "controller");
+    this.#add(tick, rank, packed(CONTROLLER | channel, number, upTo(value, 127, "value")));
+  }
+
+  /** @param value -8192 to 8191, 0 the centre */
+  bend(tick: number, channel: number, value: number): void {
+    upTo(channel, 15, "channel");
+    const raw = upTo(value + 8192, 16_383, "bend");
+    this.#add(tick, 4, packed(BEND | channel, raw & 127, raw >> 7));
+  }
+
+  /** @param type of the meta event, 0 to 127 */
+  meta(tick: number, type: number, data: ArrayLike<number>): void {
+    this.#metas.set(this.#size, [
+      META,
+      upTo(type, 127, "meta event"),
+      ...lengthBytes(data.length),
+      ...Array.from(data),
+    ]);
+    this.#add(tick, 0, -1);
+  }
+
+  /** In the order of the file: by tick, then rank, then as they were added. */
+  each(act: (tick: number, message: number, meta: readonly number[] | undefined) => void): void {
+    const size = this.#size;
+    // Order and place in one number that a double holds exactly: sorted as numbers, and stable.
+    const wide = 2 ** Math.ceil(Math.log2(size + 1));
+    const sorted = new Float64Array(size);
+    for (let place = 0; place < size; place++) sorted[place] = (this.#orders[place] as number) * wide + place;
+    sorted.sort();
+    for (let at = 0; at < size; at++) {
+      const one = sorted[at] as number;
+      const order = Math.floor(one / wide);
+      const message = this.#messages[one - order * wide] as number;
+      act(Math.floor(order / RANKS), message, message < 0 ? this.#metas.get(one - order * wide) : undefined);
+    }
+  }
+}
+
+/** A number of at most 28 bits as a variable-length quantity. */
+export function lengthBytes(value: number): number[] {
+  upTo(value, 0x0fff_ffff, "length");
+  const bytes = [value & 127];
+  for (let rest = value >> 7; rest > 0; rest >>= 7) bytes.unshift((rest & 127) | 128);
+  return bytes;
+}
 
 /**
  * Makes notes fit: no two of one key overlap in a channel, a retrigger ends the one before at least a tick earlier,
@@ -96,7 +157,3 @@ export function fitNotes(notes: readonly Note[], end: number): { notes: Note[]; 
   }
   return { notes: kept, leftOut };
 }
-
-/** In the order of the file. */
-export const inOrder = (events: readonly Timed[]): Timed[] =>
-  [...events].sort((a, b) => a.tick - b.tick || a.rank - b.rank);

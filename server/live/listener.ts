@@ -97,7 +97,9 @@ export class Listener {
         });
       }
       case "seek":
-        return player.seek(message.to);
+        return player.seek(message.to, message.when);
+      case "rounds":
+        return player.plan(message.rounds);
       case "next":
         await this.#need(message.material);
         if (this.#player === player) player.next(message.material, message.when);

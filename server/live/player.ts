@@ -10,6 +10,8 @@ import {
   HEAD_BYTES,
   type Material,
   type Place,
+  RESTING,
+  type Round,
   type SoundFromServer,
   type SoundPageMessage,
   writeHead,
@@ -17,7 +19,9 @@ import {
 import { type Channels, newChannels } from "../sound/render.ts";
 import type { Sounds } from "../sound/score.ts";
 import { meterOf } from "../time/meter.ts";
-import { type Manner, type Piece, placeOf, positionOf, Program } from "./program.ts";
+import { RATE } from "../sound/rate.ts";
+import { barsCounted, type Manner, type Piece, placeOf, positionOf, Program } from "./program.ts";
+import { Rounds } from "./rounds.ts";
 
 /** Frames of a block: 20 ms. */
 export const BLOCK = 960;
@@ -53,6 +57,9 @@ export class Player {
   /** Material to come, and the frame of the play at which it does. */
   #next: { readonly at: number; readonly material: Material } | null = null;
   #ended = false;
+  /** Of a drill; the rest after the round that is planned last was planned too. */
+  readonly #rounds: Rounds | null;
+  #rested = true;
   underruns = 0;
 
   constructor(message: SoundPageMessage<"play">, out: Out, pieceOf: PieceOf, soundsOf: SoundsOf) {
@@ -63,11 +70,14 @@ export class Player {
     this.#material = message.material;
     const { speed, loop, player, countIn } = message;
     this.#manner = { speed, loop, player };
+    this.#rounds = message.rounds === undefined ? null : new Rounds(message.rounds);
     const piece = this.#piece(message.material);
     if (piece === null) return;
-    const from = message.from ?? loop?.from ?? null;
-    const position = from === null ? 0 : (positionOf(piece, from) ?? 0);
-    this.#go(0, piece, position, countIn);
+    if (this.#rounds === null) {
+      const from = message.from ?? loop?.from ?? null;
+      const position = from === null ? 0 : (positionOf(piece, from) ?? 0);
+      this.#go(0, piece, position, barsCounted(piece, position, countIn));
+    }
     this.fill();
   }
 
@@ -101,9 +111,9 @@ export class Player {
     return { ...this.#manner, loop: wholeOf(piece) };
   }
 
-  #go(at: number, piece: Piece, position: number, bars = 0): void {
+  #go(at: number, piece: Piece, position: number, count?: Round["countIn"]): void {
     const sounds = this.#soundsOf(this.#material, piece.routine);
-    this.#program.go(at, piece, position, this.#mannerOf(this.#material, piece), sounds, bars);
+    this.#program.go(at, piece, position, this.#mannerOf(this.#material, piece), sounds, count);
     this.#sent = Math.min(this.#sent, at);
   }
 
@@ -119,6 +129,7 @@ export class Player {
   fill(): void {
     while (!this.#ended && this.#sent < this.#heard + AHEAD) {
       if (this.#next !== null && this.#sent >= this.#next.at) this.#switch(this.#next);
+      if (this.#rounds !== null && !this.#goOn(this.#rounds)) return;
       const until = this.#next?.at ?? Number.POSITIVE_INFINITY;
       const most = Math.min(BLOCK, until - this.#sent);
       const rendered = this.#program.render(this.#sent, most, this.#channels);
@@ -132,6 +143,43 @@ export class Player {
       this.#sent += rendered.frames;
     }
     this.#program.forget(this.#heard - BLOCK);
+  }
+
+  /** Plans the rest, and the next round, before what is planned runs out. @returns false where nothing can follow */
+  #goOn(rounds: Rounds): boolean {
+    while (this.#program.end - this.#sent <= BLOCK) {
+      const before = this.#rested ? undefined : rounds.at(this.#program.end);
+      this.#rested = true;
+      if (before !== undefined && before.rest > 0) {
+        const position = this.#program.positionAt(this.#program.end - 1)?.position ?? 0;
+        this.#program.rest(Math.round(before.rest * RATE), position);
+      } else if (!this.#beginRound(rounds)) return false;
+    }
+    return true;
+  }
+
+  #beginRound(rounds: Rounds): boolean {
+    const piece = this.#piece(this.#material);
+    if (piece === null) return false;
+    const frame = this.#program.end;
+    const round = rounds.begin(frame);
+    const [from, until] = [positionOf(piece, round.range.from), positionOf(piece, round.range.to)];
+    if (from === null || until === null || until <= from) {
+      this.#ended = true;
+      const message = "What is practised is not in the routine any more. Choose another part.";
+      this.#out.send({ type: "sorry", play: this.play, message });
+      return false;
+    }
+    this.#manner = { ...this.#manner, ...mannerOf(round) };
+    this.#rested = false;
+    this.#go(frame, piece, from, round.countIn);
+    this.#out.send({ type: "round", play: this.play, frame, round });
+    return true;
+  }
+
+  /** The rounds to come. */
+  plan(rounds: readonly Round[]): void {
+    this.#rounds?.plan(rounds);
   }
 
   #end(): void {
@@ -152,14 +200,19 @@ export class Player {
   /** Renders again from just after what was heard, at the same place in the music, with what is new. */
   refresh(change: Partial<Manner> = {}): void {
     if (this.#ended) return;
-    this.#manner = { ...this.#manner, ...change };
     const at = Math.min(this.#sent, this.#heard + LEAD);
     const here = this.#program.positionAt(at) ?? this.#program.positionAt(at - 1);
+    if (here !== null) this.#takeBackAfter(at, here.mark);
+    this.#manner = { ...this.#manner, ...change };
     if (here === null) return;
     const piece = this.#piece(this.#material);
     if (piece === null) return;
-    if (!here.countingIn) {
+    if (here.mark === 0) {
       this.#restart(at, piece, placeOf(here.piece, here.position));
+      return;
+    }
+    if (here.mark === RESTING) {
+      this.fill();
       return;
     }
     // A count-in goes on as it was; what follows it is new.
@@ -168,9 +221,25 @@ export class Player {
     this.fill();
   }
 
-  seek(to: Place): void {
+  /** A round that was planned and is not heard yet waits again, so that it begins with what is new. */
+  #takeBackAfter(at: number, mark: number): void {
+    if (this.#rounds === null) return;
+    const frame = this.#rounds.takeBack(at);
+    const round = this.#rounds.at(at);
+    if (round !== undefined && frame !== null) this.#manner = { ...this.#manner, ...mannerOf(round) };
+    this.#rested = mark === RESTING;
+    if (mark !== RESTING || frame === null) return;
+    this.#program.cut(frame);
+    if (frame >= this.#sent) return;
+    this.#take++;
+    this.#sent = frame;
+  }
+
+  seek(to: Place, when: Exclude<When, "group"> = "now"): void {
     const piece = this.#ended ? null : this.#piece(this.#material);
-    if (piece !== null) this.#restart(Math.min(this.#sent, this.#heard + LEAD), piece, to);
+    if (piece === null) return;
+    const from = Math.min(this.#sent, this.#heard + LEAD);
+    this.#restart(when === "now" ? from : this.#boundary(from, when), piece, to);
   }
 
   /** A section that is not there any more: from the start of what is left. */
@@ -204,6 +273,8 @@ export class Player {
     return Number.isFinite(first) ? first : from;
   }
 }
+
+const mannerOf = ({ range, speed, silent }: Round) => ({ loop: null, until: range.to, speed, silent });
 
 const wholeOf = ({ performance, routine }: Piece): NonNullable<Manner["loop"]> => {
   const first = routine.sections[0] as Routine["sections"][number];

@@ -4,13 +4,22 @@
  */
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
-import { COUNTING_IN, LAST, LEAPT, type LoopRange, type Place } from "../../schemas/soundWire.ts";
+import {
+  COUNTING_IN,
+  LAST,
+  LEAPT,
+  type LoopRange,
+  type Place,
+  RESTING,
+  type Round,
+} from "../../schemas/soundWire.ts";
 import { countIn } from "../sound/countin.ts";
 import { clicksFor } from "./soundBank.ts";
 import { loopOf } from "../sound/loop.ts";
 import { RATE } from "../sound/rate.ts";
 import { type Channels, createRenderer } from "../sound/render.ts";
 import type { Sounds } from "../sound/score.ts";
+import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import { meterOf } from "../time/meter.ts";
 import { type Timeline, timelineOf } from "../time/timeline.ts";
 
@@ -34,7 +43,15 @@ export interface Manner {
   readonly speed: number;
   readonly loop: LoopRange | null;
   readonly player: number | undefined;
+  /** Where it ends, of a round; the routine's end where left out. */
+  readonly until?: Place;
+  /** Nothing is heard. */
+  readonly silent?: boolean;
 }
+
+/** Clicks before the music, and what each stands for. */
+export type CountIn = Round["countIn"];
+const NO_COUNT: CountIn = { clicks: 0, by: "beat" };
 
 /** Units from the start of the routine; null where the place's section is not there any more. */
 export function positionOf({ performance }: Piece, { section, at }: Place): number | null {
@@ -63,7 +80,8 @@ interface Part {
   readonly routineFrame: (frame: number) => number;
   /** First frame of the renderer after `frame` at which a loop leaps back; Infinity where it does not. */
   readonly nextLeap: (frame: number) => number;
-  readonly countingIn: boolean;
+  /** COUNTING_IN, RESTING, or 0 where the music moves. */
+  readonly mark: number;
 }
 
 /** A block of the play, rendered. */
@@ -92,15 +110,20 @@ export class Program {
 
   /**
    * From frame `at` of the play on, the piece is heard from `position`; what was planned after that is dropped.
-   * @param bars bars to count in first
+   * @param count clicks to count in first
    */
-  go(at: number, piece: Piece, position: number, manner: Manner, sounds: Sounds, bars = 0): void {
-    this.#parts = this.#parts
-      .filter(({ from }) => from < at)
-      .map((part) => ({ ...part, to: Math.min(part.to, at) }));
+  go(
+    at: number,
+    piece: Piece,
+    position: number,
+    manner: Manner,
+    sounds: Sounds,
+    count: CountIn = NO_COUNT,
+  ): void {
+    this.cut(at);
     let from = at;
-    if (bars > 0) {
-      const counted = countedIn(piece, position, bars, manner.speed, sounds);
+    if (count.clicks > 0) {
+      const counted = countedIn(piece, position, count, manner.speed, sounds);
       this.#parts.push({
         from,
         to: from + counted.frames,
@@ -110,11 +133,34 @@ export class Program {
         offset: 0,
         routineFrame: () => framesAt(piece, position, manner.speed),
         nextLeap: never,
-        countingIn: true,
+        mark: COUNTING_IN,
       });
       from += counted.frames;
     }
     this.#parts.push(partOf(from, piece, position, manner, sounds));
+  }
+
+  /** What was planned from a frame on is dropped. */
+  cut(at: number): void {
+    this.#parts = this.#parts
+      .filter(({ from }) => from < at)
+      .map((part) => ({ ...part, to: Math.min(part.to, at) }));
+  }
+
+  /** After all that is planned: nothing is heard for some frames, but the last sound dying away. */
+  rest(frames: number, position: number): void {
+    const last = this.#parts.at(-1);
+    if (last === undefined || frames <= 0) return;
+    this.#parts.push({
+      ...last,
+      from: last.to,
+      to: last.to + frames,
+      renderer: dyingAway(last.renderer, last.offset + last.to - last.from),
+      offset: 0,
+      routineFrame: () => framesAt(last.piece, position, last.speed),
+      nextLeap: never,
+      mark: RESTING,
+    });
   }
 
   /** What is heard at a frame of the play. */
@@ -125,11 +171,11 @@ export class Program {
   /** Units from the routine's start of what is heard at a frame of the play; null after the end. */
   positionAt(
     frame: number,
-  ): { readonly piece: Piece; readonly position: number; readonly countingIn: boolean } | null {
+  ): { readonly piece: Piece; readonly position: number; readonly mark: number } | null {
     const part = this.#partAt(frame);
     if (part === undefined) return null;
-    const { piece, countingIn } = part;
-    return { piece, position: positionIn(part, frame), countingIn };
+    const { piece, mark } = part;
+    return { piece, position: positionIn(part, frame), mark };
   }
 
   /** Frames of the play at which the music reaches a position next, not before `frame`; null where it does not. */
@@ -159,13 +205,13 @@ export class Program {
     const { piece } = part;
     const { index } = placeOf(piece, positionIn(part, start));
     const base = (piece.performance.sections[index] as Performance["sections"][number]).start;
-    const leapt = !part.countingIn && part.nextLeap(inner - 1) === inner && start > part.from;
+    const leapt = part.mark === 0 && part.nextLeap(inner - 1) === inner && start > part.from;
     const last = start + frames >= this.end;
     const routineFrame = part.routineFrame(inner);
-    const seconds = ((routineFrame + (part.countingIn ? 0 : frames)) * part.speed) / RATE;
+    const seconds = ((routineFrame + (part.mark === 0 ? frames : 0)) * part.speed) / RATE;
     return {
       frames,
-      flags: (part.countingIn ? COUNTING_IN : 0) | (leapt ? LEAPT : 0) | (last ? LAST : 0),
+      flags: part.mark | (leapt ? LEAPT : 0) | (last ? LAST : 0),
       rev: piece.rev,
       section: index,
       at: positionIn(part, start) - base,
@@ -177,7 +223,7 @@ export class Program {
   /** While it counts in at frame `at`: has what follows the count made anew. */
   replaceAfterCountIn(at: number, make: (from: number, position: number) => void): void {
     const part = this.#partAt(at);
-    if (part?.countingIn !== true) return;
+    if (part?.mark !== COUNTING_IN) return;
     make(part.to, positionIn(part, part.to));
   }
 
@@ -192,32 +238,77 @@ function positionIn(part: Part, frame: number): number {
   return part.piece.timeline.positionAt(Math.max(0, seconds));
 }
 
-function countedIn(piece: Piece, position: number, bars: number, speed: number, sounds: Sounds) {
-  const { index } = placeOf(piece, position);
+/** Clicks that make so many bars where a position lies. */
+export function barsCounted(piece: Piece, position: number, bars: number): CountIn {
+  const section = piece.routine.sections[placeOf(piece, position).index] as Routine["sections"][number];
+  return { clicks: bars * meterOf(section).upper, by: "beat" };
+}
+
+function countedIn(piece: Piece, position: number, { clicks, by }: CountIn, speed: number, sounds: Sounds) {
+  const { index, at } = placeOf(piece, position);
   const section = piece.routine.sections[index] as Routine["sections"][number];
-  const { upper, lower } = meterOf(section);
-  const beatFrames = ((60 / piece.timeline.tempoAt(position)) * (4 / lower) * RATE) / speed;
+  const { upper, beat } = meterOf(section);
+  const group = by === "beat" ? null : groupAt(piece, index, at, by);
+  const frames =
+    (((group ?? beat) / UNITS_PER_QUARTER) * (60 / piece.timeline.tempoAt(position)) * RATE) / speed;
   // A count-in is asked for, so it is heard even where the metronome is off.
   return countIn(
-    bars * upper,
-    upper,
-    beatFrames,
+    clicks,
+    group === null ? upper : clicks,
+    frames,
     sounds.clicks.bar === null ? clicksFor({ beat: true, record: false, fader: false }) : sounds.clicks,
   );
+}
+
+/** Units of a hand's group in the placement that is played at, or first after, a place; null where there is none. */
+function groupAt(piece: Piece, index: number, at: number, hand: "record" | "fader"): number | null {
+  const section = piece.performance.sections[index] as Performance["sections"][number];
+  const placed = section.performance.placed.find(({ pattern, end }) => pattern !== null && end > at);
+  const groups = (hand === "record" ? placed?.recordGroups : placed?.faderGroups) ?? [];
+  const [first, second] = groups;
+  return first === undefined || second === undefined ? null : second - first;
+}
+
+/** Frames in which the end of a round dies away: 10 ms. */
+const DYING = 480;
+
+const silence = (out: Channels, from: number, to: number): void => {
+  out.fader.fill(0, from, to);
+  for (const channel of [out.scratch, out.others, out.beat, out.clicks])
+    for (const side of channel) side.fill(0, from, to);
+};
+
+/** What a renderer would have gone on with at `from`, fading, and then nothing. */
+function dyingAway(inner: Part["renderer"], from: number): Part["renderer"] {
+  return {
+    block(start, frames, out) {
+      const left = Math.min(frames, Math.max(0, DYING - start));
+      if (left > 0) inner.block(from + start, left, out);
+      for (let i = 0; i < left; i++) {
+        const part = 1 - (start + i) / DYING;
+        for (const channel of [out.scratch, out.others, out.beat, out.clicks])
+          for (const side of channel) side[i] = side[i]! * part;
+      }
+      silence(out, left, frames);
+    },
+  };
 }
 
 function partOf(from: number, piece: Piece, position: number, manner: Manner, sounds: Sounds): Part {
   const { speed, loop, player } = manner;
   const options = player === undefined ? { speed } : { speed, player };
-  const renderer = createRenderer(piece.routine, piece.performance, piece.timeline, sounds, options);
+  const heard = createRenderer(piece.routine, piece.performance, piece.timeline, sounds, options);
+  const renderer = manner.silent === true ? { ...heard, block: silent } : heard;
   const start = framesAt(piece, position, speed);
-  const common = { from, piece, speed, countingIn: false };
+  const common = { from, piece, speed, mark: 0 };
   const range = loop === null ? null : rangeOf(piece, loop);
   if (range === null) {
     const offset = Math.round(start);
+    const until = manner.until === undefined ? null : positionOf(piece, manner.until);
+    const end = until === null ? renderer.frames : Math.round(framesAt(piece, until, speed));
     return {
       ...common,
-      to: from + Math.max(1, renderer.frames - offset),
+      to: from + Math.max(1, Math.min(renderer.frames, end) - offset),
       renderer,
       offset,
       routineFrame: (frame) => frame,
@@ -240,6 +331,8 @@ function partOf(from: number, piece: Piece, position: number, manner: Manner, so
     nextLeap: (frame) => nextRound(looped, frame, length),
   };
 }
+
+const silent = (_start: number, frames: number, out: Channels): void => silence(out, 0, frames);
 
 function nextRound(loop: ReturnType<typeof loopOf>, frame: number, length: number): number {
   let round = Math.max(0, Math.floor(frame / length));

@@ -147,7 +147,8 @@ export class SoundBank {
   }
 }
 
-const SILENT: Clicks = { bar: null, beat: null, record: null, fader: null };
+/** No clicks at all. */
+export const SILENT: Clicks = { bar: null, beat: null, record: null, fader: null };
 
 const hash = (value: unknown): string => createHash("sha256").update(JSON.stringify(value)).digest("hex");
 

@@ -2,6 +2,7 @@
  * What the parts of a routine say about each other: references, the clock, overlaps. A file whose shape is wrong in
  * one part is still checked in all the others, so that all its problems are told at once.
  */
+import type { Mapping } from "../../schemas/mapping.ts";
 import type { Problem } from "../../schemas/problem.ts";
 import type { Beat, Pattern, Placement, Rig, Routine, Section } from "../../schemas/routine.ts";
 import { checkBeat } from "./checkBeat.ts";
@@ -30,6 +31,7 @@ export interface Parts {
   readonly patterns: readonly Part<Pattern>[] | null;
   readonly beats: readonly Part<Beat>[] | null;
   readonly sections: readonly SectionPart[] | null;
+  readonly mappings: readonly Part<Mapping>[] | null;
 }
 
 type Path = readonly PropertyKey[];
@@ -51,6 +53,7 @@ function partsOf(raw: unknown, bad: readonly Path[]): Parts {
     rig: within.has("rig") ? null : (file.rig as Rig | undefined),
     patterns: list("patterns"),
     beats: list("beats"),
+    mappings: list("mappings"),
     sections:
       sections === null
         ? null
@@ -118,6 +121,7 @@ export function checkParts(raw: unknown, bad: readonly Path[]): Problem[] {
     ...(parts.beats ?? []).flatMap(({ value }, index) =>
       value === null ? [] : checkBeat(value, pointer("beats", index)),
     ),
+    ...duplicates(parts.mappings ?? [], "/mappings", "mappings"),
     ...duplicates(parts.sections ?? [], "/sections", "sections"),
     ...(parts.sections ?? []).flatMap((_, index) => checkSection(parts, index)),
     ...checkPlaces(parts),

@@ -187,6 +187,14 @@ function applySingle(routine: Routine, edit: SingleEdit): Applied {
       };
     }
 
+    case "set-mappings": {
+      const [used] = edit.mappings ?? [];
+      return {
+        routine: assign(routine, { mappings: edit.mappings }),
+        words: `Changed how MIDI is written${used === undefined ? "" : `: ${used.name ?? used.id}`}`,
+      };
+    }
+
     case "replace-routine":
       return { routine: edit.routine, words: `Replaced the routine by ${edit.routine.title || "another"}` };
     case "patch":

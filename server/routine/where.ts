@@ -16,6 +16,7 @@ const LISTS: Readonly<Record<string, string>> = {
   hits: "hit",
   at: "place",
   beatRests: "rest",
+  mappings: "mapping",
 };
 
 function named(list: string, item: Record<string, unknown>, index: number): string {

@@ -26,6 +26,7 @@ import {
   Swing,
   WordsPlacement,
 } from "../../schemas/routine.ts";
+import { DEFAULT_PPQ, Mapping, MAPPING_DEFAULTS } from "../../schemas/mapping.ts";
 import { DEFAULT_SAMPLES } from "./lookups.ts";
 
 type Json = string | number | boolean | readonly Json[] | { readonly [key: string]: Json };
@@ -127,6 +128,41 @@ const writeSection = (value: Fields): Json =>
     placements: each(writePlacement),
   });
 
+/** The part of a mapping about one strand, without what is said anyway. */
+const writeStrand =
+  (schema: z.ZodObject, defaults: Readonly<Record<string, unknown>>) =>
+  (value: Fields): Json | undefined => {
+    const plain = Object.entries(defaults).map(([field, said]) => [field, [said]] as const);
+    return unlessEmpty(
+      tidy(schema, value, Object.fromEntries(plain), {
+        velocity: (velocity: number | Fields) =>
+          typeof velocity === "number"
+            ? velocity
+            : unlessEmpty(tidy(SoundVelocities, velocity, SOUND_VELOCITIES)),
+        keys: (keys: Fields[]) => unlessEmpty(each((key) => tidy(BeatKey, key))(keys)),
+      }),
+    );
+  };
+const { sounds, record, fader, groups, beat } = Mapping.shape;
+const SoundVelocities = sounds.unwrap().shape.velocity.unwrap();
+const SOUND_VELOCITIES = Object.fromEntries(
+  Object.entries(MAPPING_DEFAULTS.sounds.velocity).map(([onset, velocity]) => [onset, [velocity]]),
+);
+const BeatKey = beat.unwrap().shape.keys.unwrap().element;
+const writeMapping = (value: Fields): Json =>
+  tidy(
+    Mapping,
+    value,
+    { ppq: [DEFAULT_PPQ] },
+    {
+      sounds: writeStrand(sounds.unwrap(), MAPPING_DEFAULTS.sounds),
+      record: writeStrand(record.unwrap(), MAPPING_DEFAULTS.record),
+      fader: writeStrand(fader.unwrap(), MAPPING_DEFAULTS.fader),
+      groups: writeStrand(groups.unwrap(), MAPPING_DEFAULTS.groups),
+      beat: writeStrand(beat.unwrap(), MAPPING_DEFAULTS.beat),
+    },
+  );
+
 /** The routine with fields in order and without what equals a default. */
 const tidyRoutine = (routine: Routine): Json =>
   tidy(
@@ -138,6 +174,7 @@ const tidyRoutine = (routine: Routine): Json =>
       patterns: each(writePattern),
       beats: each(writeBeat),
       sections: each(writeSection),
+      mappings: (mappings: Fields[]) => unlessEmpty(each(writeMapping)(mappings)),
     },
   );
 

@@ -23,6 +23,13 @@ const LEVELS: Readonly<Record<Part, Levels>> = {
   click: { scratch: 0, beat: 0, clicks: CLICK_LEVEL },
 };
 
+/** What is to be written. */
+export interface WavWish extends Pick<RenderOptions, "surface"> {
+  readonly part: Part;
+  /** Id of the only section to render; the whole routine where left out. */
+  readonly section?: string;
+}
+
 export interface WavExport {
   readonly frames: number;
   /** Bytes of the whole file. */
@@ -45,7 +52,7 @@ export function exportWav(
   performance: Performance,
   timeline: Timeline,
   sounds: Sounds,
-  { part, section, ...options }: { part: Part; section?: string } & Pick<RenderOptions, "surface">,
+  { part, section, ...options }: WavWish,
 ): WavExport {
   const renderer = createRenderer(routine, performance, timeline, sounds, options);
   const { from, to } = rangeOf(performance, section);

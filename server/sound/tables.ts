@@ -132,7 +132,10 @@ export function buildTables(pcm: Pcm, options: TableOptions): Tables {
   const cyclic = options.repeatSeconds > 0;
   const spectrum = spectrumOf(source, length, cyclic);
   const total = octaves.reduce((sum, { rows, rate }) => sum + rows * (length * rate + BEFORE + AFTER), 0);
-  const data = source.map(() => new Float32Array(total));
+  // Shared, so that threads that render need no copies.
+  const data = source.map(
+    () => new Float32Array(new SharedArrayBuffer(total * Float32Array.BYTES_PER_ELEMENT)),
+  );
   const top = octaves.reduce((sum, { rows }) => sum + rows - 1, 0);
   const levels = Math.max(1, top);
   const tables = {

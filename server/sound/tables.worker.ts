@@ -1,6 +1,6 @@
 /**
  * Builds tables off the main thread: a second of work must not hold up sound or edits. Started from built output,
- * with a TableJob as its data; sends `{ progress }` as it goes on, then `{ tables }`, whose memory is handed over, or
+ * with a TableJob as its data; sends `{ progress }` as it goes on, then `{ tables }`, whose memory is shared, or
  * `{ problem }`.
  */
 import { parentPort, workerData } from "node:worker_threads";
@@ -12,16 +12,12 @@ export type TablesMessage =
   | { readonly tables: Tables }
   | { readonly problem: string };
 
-const send = (message: TablesMessage, memory: ArrayBuffer[] = []): void =>
-  parentPort?.postMessage(message, memory);
+const send = (message: TablesMessage): void => parentPort?.postMessage(message);
 
 const { pcm, options } = workerData as TableJob;
 try {
   const tables = buildTables(pcm, { ...options, progress: (progress) => send({ progress }) });
-  send(
-    { tables },
-    tables.data.map(({ buffer }) => buffer as ArrayBuffer),
-  );
+  send({ tables });
 } catch (error) {
   if (!(error instanceof RangeError)) throw error;
   send({ problem: error.message });

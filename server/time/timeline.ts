@@ -44,6 +44,8 @@ export interface Timeline {
   sectionAt(position: number): number;
   /** Seconds from the start of the routine to an absolute position (units, 0 = start, lead-in included). */
   secondsAt(position: number, swung: Swung): number;
+  /** Seconds between two absolute positions; the same to the last bit wherever in the routine their sections stand. */
+  between(from: number, to: number, swung: Swung): number;
   /** The absolute position where `position` is heard, in units that may be fractional. */
   bent(position: number, swung: Swung): number;
   /** Quarters a minute. */
@@ -87,6 +89,33 @@ export function timelineOf(sections: readonly Section[], spans: readonly Span[])
     return startSeconds + secondsInto(tempo, (end - start) as Units, bentIn(index, position, swung) - start);
   }
 
+  /** Seconds from the start of the section in whose time it lies; of the routine for the lead-in. */
+  function secondsWithin(index: number, position: number, swung: Swung): number {
+    const { start, end } = span(index);
+    const { tempo } = section(index);
+    if (position < first) return secondsInto(startingTempo(tempo), first, position);
+    const length = (end - start) as Units;
+    return secondsInto(
+      tempo,
+      length,
+      bentInSection(swings[index] as SwingOf, length, position - start, swung),
+    );
+  }
+
+  function between(from: number, to: number, swung: Swung): number {
+    const [a, b] = [sectionAt(from), sectionAt(to)];
+    if (a === b && (from >= first || to < first))
+      return secondsWithin(b, to, swung) - secondsWithin(a, from, swung);
+    let seconds = secondsWithin(b, to, swung) - secondsWithin(a, from, swung);
+    // The lead-in has no section of its own: it ends where the first begins.
+    if (from < first) seconds += secondsInto(startingTempo(section(0).tempo), first, first);
+    for (let index = from < first ? 0 : a; index < b; index++) {
+      const { start, end } = span(index);
+      seconds += secondsInto(section(index).tempo, (end - start) as Units, end - start);
+    }
+    return seconds;
+  }
+
   function positionAt(time: number): number {
     let low = 0;
     let high = span(sections.length - 1).end as number;
@@ -102,6 +131,7 @@ export function timelineOf(sections: readonly Section[], spans: readonly Span[])
   return {
     sectionAt,
     secondsAt,
+    between,
     bent: (position, swung) => bentIn(sectionAt(position), position, swung),
     tempoAt(position) {
       const index = sectionAt(position);

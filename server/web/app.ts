@@ -4,10 +4,12 @@
  */
 import express, { type NextFunction, type Request, type Response } from "express";
 import { z } from "zod";
-import { NoExactResolution } from "../clips/clipFiles.ts";
+import { NoExactResolution } from "../clips/making.ts";
+import { JobBroken, type Jobs } from "../jobs/jobs.ts";
 import type { Live } from "../live/live.ts";
 import { Unreadable } from "../live/openRoutine.ts";
 import type { SoundBank } from "../live/soundBank.ts";
+import type { RenderWav } from "../sound/renderWorkers.ts";
 import { StoreError } from "../store/errors.ts";
 import { readJson } from "./body.ts";
 import { BodyError } from "./safeJson.ts";
@@ -15,6 +17,7 @@ import { clipsRoutes } from "./clipsRoutes.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { answerRefusal } from "./gate.ts";
 import type { Gate, Limits, Refusal, Route } from "./interfaces.ts";
+import { midiRoutes } from "./midiRoutes.ts";
 import type { PageFile } from "./pages.ts";
 import { pageRoutes } from "./pages.ts";
 import { soundRoutes } from "./soundRoutes.ts";
@@ -52,15 +55,18 @@ const session = (tokens: Tokens, limits: Limits): Answered => ({
 export interface Parts {
   readonly live: Live;
   readonly bank: SoundBank;
+  readonly renderWav: RenderWav;
+  readonly jobs: Jobs;
   readonly pages: readonly PageFile[];
   readonly tokens: Tokens;
   readonly limits: Limits;
 }
 
-const answersOf = ({ live, bank, tokens, limits }: Parts): readonly Answered[] => [
+const answersOf = ({ live, bank, renderWav, jobs, tokens, limits }: Parts): readonly Answered[] => [
   session(tokens, limits),
   ...clipsRoutes(live),
-  ...soundRoutes(live, bank),
+  ...soundRoutes(live, bank, renderWav, jobs),
+  ...midiRoutes(jobs),
 ];
 
 /** Everything that exists, for the gate. */
@@ -102,6 +108,7 @@ function refusalOf(error: unknown): Refusal {
   if (error instanceof StoreError) return { status: error.status, code: error.code, message: error.message };
   if (error instanceof Unreadable) return { status: 422, code: "routine", message: error.message };
   if (error instanceof NoExactResolution) return { status: 422, code: "resolution", message: error.message };
+  if (error instanceof JobBroken) return { status: 503, code: "broken-off", message: error.message };
   // A path that cannot be decoded never comes past the gate; what is left is a bug.
   console.error(error);
   return { status: 500, code: "bug", message: "Something went wrong in the program." };

@@ -1,5 +1,5 @@
 /** Reads a request's body against the limits of its route, before anything is allocated for it. */
-import type { IncomingMessage } from "node:http";
+import type { IncomingMessage, ServerResponse } from "node:http";
 import { admittedOf } from "./gate.ts";
 import { BodyError, safeJson } from "./safeJson.ts";
 
@@ -29,4 +29,11 @@ export async function readBody(request: IncomingMessage): Promise<Buffer> {
 /** The JSON of a body. @throws BodyError 413, 400 for no JSON, 422 for JSON that no schema may see */
 export async function readJson(request: IncomingMessage, depth: number): Promise<unknown> {
   return safeJson(await readBody(request), depth);
+}
+
+/** Ends where whoever asked goes away before the answer is whole. */
+export function wantedBy(response: ServerResponse): AbortSignal {
+  const control = new AbortController();
+  response.once("close", () => control.abort());
+  return control.signal;
 }

@@ -1,8 +1,11 @@
 /** Puts the server together: folder, gate, pages, sockets. Ends gracefully. */
 import type { AddressInfo } from "node:net";
+import type { Jobs } from "../jobs/jobs.ts";
+import { createJobs } from "../jobs/jobWorkers.ts";
 import { Listener } from "../live/listener.ts";
 import { Live } from "../live/live.ts";
 import { readerIn, SoundBank, soundFolder } from "../live/soundBank.ts";
+import { type RenderWav, renderWav as inThread } from "../sound/renderWorkers.ts";
 import { realClock } from "../store/folder.ts";
 import type { Folder } from "../store/interfaces.ts";
 import { createApp, type Parts, routesOf } from "./app.ts";
@@ -33,11 +36,13 @@ export interface ServeOptions {
   readonly limits?: Limits;
   readonly pages?: readonly PageFile[];
   readonly bank?: SoundBank;
+  readonly renderWav?: RenderWav;
+  readonly jobs?: Jobs;
 }
 
 /** @throws what listening throws: EADDRINUSE where the port is taken */
 export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOptions): Promise<Running> {
-  const { limits = LIMITS, bank = new SoundBank() } = rest;
+  const { limits = LIMITS, bank = new SoundBank(), renderWav = inThread, jobs = createJobs() } = rest;
   const pages = rest.pages ?? (await readPages());
   let port = wanted;
   let gate: Gate | null = null;
@@ -48,7 +53,7 @@ export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOpti
     const where = soundFolder(folder.path, name);
     bank.prepare(present.worked.sound, where, readerIn(where));
   });
-  const parts: Parts = { live, bank, pages, tokens, limits };
+  const parts: Parts = { live, bank, renderWav, jobs, pages, tokens, limits };
   const theGate = (): Gate => {
     if (gate === null) throw new Error("a request came before the gate stood");
     return gate;

@@ -1,22 +1,25 @@
 /** A routine as WAV, and the sounds of its own that it plays: brought, listed, taken. */
 import { constants, createWriteStream } from "node:fs";
-import { mkdir, open, readdir, readFile, rename, rm, stat } from "node:fs/promises";
+import { mkdir, open, readdir, rename, rm, stat } from "node:fs/promises";
 import { join } from "node:path";
 import { finished, pipeline } from "node:stream/promises";
 import { Readable } from "node:stream";
+import type { Jobs } from "../jobs/jobs.ts";
 import type { Live } from "../live/live.ts";
-import { clicksFor, readerIn, type SoundBank, soundFolder } from "../live/soundBank.ts";
-import { exportWav, type Part, PARTS } from "../sound/export.ts";
-import { readWav } from "../sound/wavread.ts";
+import { readerIn, SILENT, type SoundBank, soundFolder } from "../live/soundBank.ts";
+import { type Part, PARTS } from "../sound/export.ts";
+import type { RenderWav } from "../sound/renderWorkers.ts";
 import { nameFault } from "../store/names.ts";
-import { timelineOf } from "../time/timeline.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { attachment } from "./attachment.ts";
-import { bodyParts } from "./body.ts";
+import { bodyParts, wantedBy } from "./body.ts";
 import { admittedOf } from "./gate.ts";
 
 /** Bytes of one sound: about ten minutes in stereo. */
 const LARGEST_SOUND = 256 * 1024 * 1024;
+
+/** WAV files that are rendered at a time, each by a thread. */
+const MOST_AT_ONCE = 4;
 
 /** A name ending in .wav that is safe on every system. @throws WebError */
 function soundName(name: string | undefined): string {
@@ -28,8 +31,9 @@ function soundName(name: string | undefined): string {
   return name;
 }
 
-export function soundRoutes(live: Live, bank: SoundBank): Answered[] {
+export function soundRoutes(live: Live, bank: SoundBank, renderWav: RenderWav, jobs: Jobs): Answered[] {
   const folderOf = (name: string): string => soundFolder(live.folder.path, name);
+  let writing = 0;
 
   return [
     {
@@ -46,24 +50,27 @@ export function soundRoutes(live: Live, bank: SoundBank): Answered[] {
         if (section !== null && !sound.sections.some(({ id }) => id === section)) {
           throw new WebError(404, "not-found", `There is no section "${section}" any more.`);
         }
-        const where = folderOf(name);
-        const clicks = clicksFor({ beat: true, record: true, fader: true });
-        const sounds = () => bank.soundsOf(sound, where, readerIn(where), clicks, () => {});
-        sounds();
-        await bank.settled();
-        const wav = exportWav(
-          sound,
-          performance,
-          timelineOf(sound.sections, performance.sections),
-          sounds(),
-          {
-            part: part as Part,
-            ...(section === null ? {} : { section }),
-          },
-        );
-        attachment(response, `${name}${section === null ? "" : ` ${section}`}.wav`, "audio/wav");
-        response.setHeader("Content-Length", wav.size);
-        await pipeline(Readable.from(inTurns(wav.pieces())), response);
+        if (writing >= MOST_AT_ONCE) {
+          const message = `${MOST_AT_ONCE} sounds are being written already. Try again when one is done.`;
+          throw new WebError(429, "busy", message);
+        }
+        writing++;
+        try {
+          const where = folderOf(name);
+          const soundsNow = () => bank.soundsOf(sound, where, readerIn(where), SILENT, () => {});
+          soundsNow();
+          await bank.settled();
+          const { samples, beats } = soundsNow();
+          const wish = { part: part as Part, ...(section === null ? {} : { section }) };
+          const wav = await renderWav({ routine: sound, performance, samples, beats, wish });
+          if (response.destroyed) return wav.cancel();
+          attachment(response, `${fileName(name, section, part)}.wav`, "audio/wav");
+          // How much has come of it is the progress, and breaking off the answer ends the work.
+          response.setHeader("Content-Length", wav.size);
+          await pipeline(Readable.from(wav.pieces()), response);
+        } finally {
+          writing--;
+        }
       },
     },
     {
@@ -113,7 +120,7 @@ export function soundRoutes(live: Live, bank: SoundBank): Answered[] {
           const into = createWriteStream(temporary, { flags: "wx" });
           await pipeline(bodyParts(request), into);
           await finished(into).catch(() => {});
-          const read = readWav(await readFile(temporary));
+          const read = await jobs.wavFacts(temporary, wantedBy(response));
           if ("problem" in read) throw new WebError(422, "no-sound", `${file}: ${read.problem}`);
           await rename(temporary, join(folder, file));
         } finally {
@@ -126,10 +133,5 @@ export function soundRoutes(live: Live, bank: SoundBank): Answered[] {
   ];
 }
 
-/** Lets edits and playing in between the pieces. */
-async function* inTurns(pieces: Iterable<Uint8Array>): AsyncGenerator<Uint8Array> {
-  for (const piece of pieces) {
-    yield piece;
-    await new Promise((resolve) => setImmediate(resolve));
-  }
-}
+const fileName = (name: string, section: string | null, part: string): string =>
+  [name, ...(section === null ? [] : [section]), ...(part === "mix" ? [] : [part])].join(" ");

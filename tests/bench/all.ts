@@ -8,6 +8,8 @@ const TOPICS: readonly (readonly [string, () => Promise<{ bench(): Promise<Bench
   ["find", () => import("./find.ts")],
   ["clips", () => import("./clips.ts")],
   ["voice", () => import("./voice.ts")],
+  ["live", () => import("./live.ts")],
+  ["page", () => import("./page.ts")],
 ];
 
 export async function main(words: readonly string[]): Promise<number> {

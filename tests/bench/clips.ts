@@ -6,7 +6,7 @@
 import tone from "@tonejs/midi";
 import { type MidiEvent, writeMidi } from "midi-file";
 import { clipFiles } from "../../server/clips/clipFiles.ts";
-import { inOrder, noteEvents } from "../../server/clips/events.ts";
+import { Events } from "../../server/clips/events.ts";
 import { readMidi } from "../../server/clips/read/file.ts";
 import { midiFile } from "../../server/clips/write.ts";
 import { zipOfClips } from "../../server/clips/zip.ts";
@@ -28,17 +28,17 @@ function medians(runs: number, ...works: readonly (() => unknown)[]): number[] {
 }
 
 function material(notes: number, apart: number) {
-  const events = Array.from({ length: notes }, (_, at) =>
-    noteEvents({ key: 29, channel: 9, velocity: 100, from: at * apart, to: at * apart + apart / 2 }),
-  ).flat();
+  const events = new Events();
+  for (let at = 0; at < notes; at++)
+    events.note({ key: 29, channel: 9, velocity: 100, from: at * apart, to: at * apart + apart / 2 });
   const end = notes * apart;
-  let before = 0;
-  const plain: MidiEvent[] = inOrder(events).map(({ tick, event }) => {
-    const deltaTime = tick - before;
-    before = tick;
-    return { ...event, deltaTime };
+  const plain: MidiEvent[] = Array.from({ length: 2 * notes }, (_, at): MidiEvent => {
+    const [deltaTime, channel, noteNumber] = [at === 0 ? 0 : apart / 2, 9, 29];
+    return at % 2 === 0
+      ? { deltaTime, type: "noteOn", channel, noteNumber, velocity: 100 }
+      : { deltaTime, type: "noteOff", channel, noteNumber, velocity: 64 };
   });
-  plain.push({ deltaTime: end - before, meta: true, type: "endOfTrack" });
+  plain.push({ deltaTime: apart / 2, meta: true, type: "endOfTrack" });
   const midi = new tone.Midi();
   const track = midi.addTrack();
   for (let at = 0; at < notes; at++)

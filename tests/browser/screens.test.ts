@@ -157,7 +157,7 @@ describe("writing", () => {
     await soon(
       async () => (await served.routine()).patterns.find(({ id }) => id === "wake")!.record.strokes,
     ).toEqual([{ move: "forward" }, { move: "back", travel: 90 }, { move: "hold", length: 2 }]);
-    await soon(() => page.locator(".write p").first().innerText()).toContain("12 steps");
+    await soon(() => page.locator(".phrase-facts").innerText()).toContain("12 steps");
     expect(await page.locator(".write div.row").count()).toBe(3);
   });
 
@@ -181,7 +181,7 @@ describe("writing", () => {
 });
 
 describe("beats", () => {
-  it.skip("take a hit where one clicks, and steps as numbers", async () => {
+  it("take a hit where one clicks, and steps as numbers", async () => {
     await page.evaluate(() => {
       location.hash = "#/write/beat channel";
     });

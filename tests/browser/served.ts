@@ -1,6 +1,6 @@
 /** The built program, served for a test on a fresh folder with a browser page that was let in. */
 import { type ChildProcess, spawn } from "node:child_process";
-import { mkdtemp, readFile, rm } from "node:fs/promises";
+import { mkdir, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import type { Routine } from "../../schemas/routine.ts";
@@ -15,7 +15,26 @@ export interface Served {
 
 export async function serveFresh(): Promise<Served> {
   const home = await mkdtemp(join(tmpdir(), "countercut-browser-"));
-  const folder = join(home, "routines");
+  const served = await serveFolder(join(home, "routines"), home);
+  return {
+    ...served,
+    async close() {
+      await served.close();
+      await rm(home, { recursive: true, force: true });
+    },
+  };
+}
+
+/** @param files texts of routine files to begin with, by name; without any the program puts the demo there */
+export async function serveFolder(
+  folder: string,
+  home: string,
+  files: Readonly<Record<string, string>> = {},
+): Promise<Served> {
+  for (const [name, text] of Object.entries(files)) {
+    await mkdir(folder, { recursive: true });
+    await writeFile(join(folder, `${name}.routine.json`), text);
+  }
   const main = join(import.meta.dirname, "../../dist/server/cli/main.js");
   const child = spawn(process.execPath, [main, "serve", folder, "--port", "0"], {
     env: { ...process.env, XDG_CONFIG_HOME: join(home, "settings") },
@@ -29,7 +48,6 @@ export async function serveFresh(): Promise<Served> {
       const ended = new Promise((resolve) => child.once("exit", resolve));
       child.kill("SIGTERM");
       await ended;
-      await rm(home, { recursive: true, force: true });
     },
   };
 }

@@ -31,11 +31,37 @@ describe("a phrase as a line of plain words", () => {
   it("says which place is not understood", () => {
     expect(readStrokes("forward, sideways")).toEqual({
       trouble: "In 2nd place: “sideways” is none of forward, back, hold.",
+      from: 8,
+      to: 17,
     });
-    expect(readCells("open, click 0")).toEqual({ trouble: "In 2nd place: “0” is no length in steps." });
+    expect(readCells("open, click 0")).toEqual({
+      trouble: "In 2nd place: “0” is no length in steps.",
+      from: 5,
+      to: 13,
+    });
     expect(readCells("open 90 degrees")).toEqual({
       trouble: "In 1st place: a cell has no travel and no shape: those are the record hand's.",
+      from: 0,
+      to: 15,
     });
+    expect(readStrokes("forward, , back")).toMatchObject({ from: 8, to: 9 });
+    expect(readStrokes(`${"back, ".repeat(20)}aside`)).toMatchObject({
+      trouble: "In 21st place: “aside” is none of forward, back, hold.",
+    });
+  });
+
+  it("refuses what a hold, a released stroke or a plain cell cannot have", () => {
+    for (const text of [
+      "hold 90 degrees",
+      "hold even",
+      "hold 2 times",
+      "back released",
+      "forward released 90",
+    ])
+      expect(readStrokes(text), text).toHaveProperty("trouble");
+    for (const text of ["open 2 times", "closed shut for 1/4", "click open for 1/2", "pulse shut for 1/8"])
+      expect(readCells(text), text).toHaveProperty("trouble");
+    expect(readStrokes("forward 65 times")).toHaveProperty("trouble");
   });
 
   it("reads back whatever it writes", () => {
@@ -50,13 +76,12 @@ describe("a phrase as a line of plain words", () => {
       shape: some(fc.constant("even")),
       times: some(fc.integer({ min: 2, max: 64 })),
     });
-    const cell = fc.record({
-      fader: fc.constantFrom("open", "closed", "click", "pulse"),
-      length: some(length),
-      times: some(fc.integer({ min: 2, max: 64 })),
-      closedFor: some(length),
-      openFor: some(length),
-    });
+    const times = some(fc.integer({ min: 2, max: 64 }));
+    const cell = fc.oneof(
+      fc.record({ fader: fc.constantFrom("open", "closed"), length: some(length) }),
+      fc.record({ fader: fc.constant("click"), length: some(length), times, closedFor: some(length) }),
+      fc.record({ fader: fc.constant("pulse"), length: some(length), times, openFor: some(length) }),
+    );
     fc.assert(
       fc.property(
         fc.array(stroke, { minLength: 1, maxLength: 9 }),

@@ -7,6 +7,7 @@ import { WIRE } from "../../schemas/wire.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import { writeRoutine } from "../../server/routine/write.ts";
 import { encodeSamples, wavEnd, wavStart } from "../../server/sound/wav.ts";
+import { createJobs } from "../../server/jobs/jobWorkers.ts";
 import { openFolder } from "../../server/store/folder.ts";
 import { readPages } from "../../server/web/pages.ts";
 import { type Running, serve } from "../../server/web/serve.ts";
@@ -28,15 +29,17 @@ beforeAll(async () => {
   await folder.create("Caf\u00e9", writeRoutine(DEMO));
   const tokens = await openTokens({ settings: null });
   bearer = (await tokens.exchange(tokens.link())) as string;
-  running = await serve({ folder, tokens, port: 0, pages: await readPages(join(path, "pages")) });
+  const jobs = createJobs(new URL("../../dist/server/jobs/jobs.worker.js", import.meta.url));
+  running = await serve({ folder, tokens, port: 0, pages: await readPages(join(path, "pages")), jobs });
 });
 afterAll(async () => {
   await running.close();
   await rm(path, { recursive: true });
 });
 
+/** A thread that reads a file may take its time to start. */
 const ask = (asked: Asked): Promise<string> =>
-  send(running.port, requestBytes({ port: running.port, bearer }, asked));
+  send(running.port, requestBytes({ port: running.port, bearer }, asked), 30_000);
 const alive = async (): Promise<void> => {
   expect(statusOf(await ask({ target: "/routines/Night%20Ferry/sounds" }))).toBe(200);
 };
@@ -70,6 +73,60 @@ test.each([
     headers: { "Content-Type": "audio/wav" },
   });
   expect(statusOf(answer)).toBe(status);
+  await alive();
+});
+
+/** A Standard MIDI File (RP-001) of format 1: its head, and a track of these bytes that declares so many. */
+function midi(track: readonly number[], { tracks = 1, length = track.length } = {}): Buffer {
+  const bytes = Buffer.from([
+    ...Buffer.from("MThd"),
+    0,
+    0,
+    0,
+    6,
+    0,
+    1,
+    0,
+    0,
+    3,
+    0xc0,
+    ...Buffer.from("MTrk"),
+  ]);
+  bytes.writeUInt16BE(tracks, 10);
+  const size = Buffer.alloc(4);
+  size.writeUInt32BE(length);
+  return Buffer.concat([bytes, size, Buffer.from(track)]);
+}
+const END = [0, 0xff, 0x2f, 0];
+const NOTE = [0, 0x90, 60, 100, 96, 0x80, 60, 0];
+
+test.each([
+  ["a MIDI file", 200, () => midi([...NOTE, ...END])],
+  ["a MIDI file with 65,535 tracks declared", 422, () => midi([...NOTE, ...END], { tracks: 65_535 })],
+  ["a MIDI file whose track declares 4 GB", 422, () => midi([...NOTE, ...END], { length: 0xffff_fffe })],
+  ["a MIDI file with an endless number", 422, () => midi(Array.from({ length: 1000 }, () => 0xff))],
+  ["a MIDI file cut within its head", 422, () => midi([]).subarray(0, 10)],
+  ["a zip", 422, () => Buffer.from("PK\u0003\u0004 and so on", "latin1")],
+  ["nothing", 422, () => Buffer.alloc(0)],
+  ["a body over 8 MiB", 413, () => Buffer.alloc(8 * 1024 * 1024 + 1)],
+] as const)("%s brought to be read gets %i", async (_what, status, bytes) => {
+  const target = "/midi";
+  const body = bytes();
+  const headers = { "Content-Type": "audio/midi" };
+  const answer = await ask({ method: "POST", target, body, headers });
+  expect(statusOf(answer)).toBe(status);
+  await alive();
+});
+
+test("a MIDI file that comes without its type, its bearer or from elsewhere is refused", async () => {
+  const asked = { method: "POST", target: "/midi", body: midi([...NOTE, ...END]) };
+  for (const [status, headers] of [
+    [415, { "Content-Type": "application/octet-stream" }],
+    [401, { "Content-Type": "audio/midi", Authorization: null }],
+    [403, { "Content-Type": "audio/midi", Origin: "http://evil.example" }],
+  ] as const) {
+    expect(statusOf(await ask({ ...asked, headers }))).toBe(status);
+  }
   await alive();
 });
 

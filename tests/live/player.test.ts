@@ -9,6 +9,8 @@ import {
   LEAPT,
   type Material,
   readHead,
+  RESTING,
+  type Round,
   type SoundFromServer,
   type SoundPageMessage,
 } from "../../schemas/soundWire.ts";
@@ -210,6 +212,139 @@ describe("a count-in", () => {
     play.hear(110_000);
     const first = play.blocks.find(({ flags }) => (flags & COUNTING_IN) === 0)!;
     expect(first).toMatchObject({ first: 96_000, routineFrame: 0, rev: 1 });
+  });
+});
+
+describe("a drill of rounds", () => {
+  /** The first bar of "one", counted in by two beats, with a second of rest. */
+  const round = (number: number, change: Partial<Round> = {}): Round => ({
+    number,
+    range: { from: { section: "one", at: 0 }, to: { section: "one", at: BAR } },
+    speed: 1,
+    countIn: { clicks: 2, by: "beat" },
+    rest: 1,
+    silent: false,
+    ...change,
+  });
+  const begun = (said: readonly SoundFromServer[]) =>
+    said.flatMap((one) => (one.type === "round" ? [[one.frame, one.round.number, one.round.speed]] : []));
+  /** Two beats of 24,000, four beats, 48,000 of rest. */
+  const LONG = 48_000 + 96_000 + 48_000;
+
+  test("counts in, plays the range once, rests, and begins the next at its own speed", () => {
+    const one = piece(routineAt(120));
+    const play = listen({ rounds: [round(0), round(1, { speed: 0.5 })] }, one);
+    play.hear(2 * LONG + 10_000);
+    expect(begun(play.said)).toEqual([
+      [0, 0, 1],
+      [LONG, 1, 0.5],
+    ]);
+    const marks = (flag: number) =>
+      play.blocks.filter(({ flags }) => (flags & flag) !== 0).reduce((sum, { frames }) => sum + frames, 0);
+    // The second counts for 96,000 frames, and is not through.
+    expect(marks(COUNTING_IN)).toBe(48_000 + 96_000);
+    expect(marks(RESTING)).toBe(48_000);
+    expect(play.heardBeat(48_000, 96_000)).toEqual(rendered(one, 0, 96_000));
+    const dying = play.heardBeat(144_000, 48_000);
+    expect(Math.max(...dying.subarray(480).map(Math.abs))).toBe(0);
+    expect(play.heardBeat(LONG + 96_000, 50_000)).toEqual(rendered(one, 0, 50_000, 0.5));
+  });
+
+  test("goes on with the last one where no other was said, and never ends by itself", () => {
+    const play = listen({ rounds: [round(4, { rest: 0 })] });
+    play.hear(3 * 144_000);
+    expect(begun(play.said).map(([, number]) => number)).toEqual([4, 5, 6, 7]);
+    expect(play.blocks.some(({ flags }) => (flags & LAST) !== 0)).toBe(false);
+  });
+
+  test("takes what is said while it rests for the next round, and too late for the one after", () => {
+    const play = listen({ rounds: [round(0)] });
+    play.hear(170_000);
+    play.player.plan([round(1, { speed: 1.1 })]);
+    play.hear(LONG - 3_000);
+    // Sent ahead already: it has begun.
+    play.player.plan([round(1, { speed: 0.5 }), round(2, { speed: 1.2 })]);
+    play.hear(2 * LONG);
+    expect(begun(play.said).map(([, number, speed]) => [number, speed])).toEqual([
+      [0, 1],
+      [1, 1.1],
+      [2, 1.2],
+    ]);
+  });
+
+  test("of silence is counted in, and then nothing is heard", () => {
+    const play = listen({ rounds: [round(0, { silent: true })] });
+    play.hear(144_000);
+    const loudest = (from: number, to: number, channel: number): number =>
+      Math.max(
+        ...play.blocks
+          .filter(({ first }) => first >= from && first < to)
+          .flatMap(({ bytes, frames }) => [...channelOf(bytes, frames, channel)].map(Math.abs)),
+      );
+    expect(loudest(0, 48_000, 7)).toBeGreaterThan(0.05);
+    expect(loudest(48_000, 144_000, 5)).toBe(0);
+    expect(play.blocks.find(({ first }) => first === 48_000 + 2 * BLOCK)!.at).toBeCloseTo(
+      (UNITS_PER_QUARTER * 2 * BLOCK) / 24_000,
+      3,
+    );
+  });
+
+  test("counts by the group of a hand", () => {
+    // Three strokes of an eighth: a group of 36,000 frames.
+    const play = listen({ rounds: [round(0, { countIn: { clicks: 3, by: "record" } })] });
+    play.hear(120_000);
+    expect(play.blocks.find(({ flags }) => flags === 0)!.first).toBe(108_000);
+  });
+
+  test("hears an edit in the middle of a round, which still ends where it ended", () => {
+    const play = listen({ rounds: [round(0), round(1)] });
+    play.hear(100_000);
+    play.become(piece(routineAt(120, 38), 1));
+    play.hear(LONG + 1_000);
+    expect(play.heardBeat(100_000 + LEAD, 40_000)).toEqual(
+      rendered(piece(routineAt(120, 38)), 52_000 + LEAD, 40_000),
+    );
+    expect(begun(play.said)).toEqual([
+      [0, 0, 1],
+      [LONG, 1, 1],
+    ]);
+  });
+
+  test("hears an edit at the very end of a round or of its rest: the next begins with it, at its time", () => {
+    for (const at of [144_000 - 2_000, LONG - 2_000]) {
+      const play = listen({ rounds: [round(0), round(1)] });
+      play.hear(at);
+      play.become(piece(routineAt(120, 38), 1));
+      play.hear(LONG + 60_000);
+      expect(begun(play.said).at(-1)).toEqual([LONG, 1, 1]);
+      expect(play.heardBeat(LONG + 48_000, 10_000)).toEqual(rendered(piece(routineAt(120, 38)), 0, 10_000));
+    }
+  });
+
+  test("ends with a sentence where what it goes over is gone", () => {
+    const play = listen({
+      rounds: [round(0, { range: { from: { section: "x", at: 0 }, to: { section: "x", at: 1 } } })],
+    });
+    expect(play.said).toEqual([
+      {
+        type: "sorry",
+        play: 7,
+        message: "What is practised is not in the routine any more. Choose another part.",
+      },
+    ]);
+  });
+});
+
+describe("going to a place", () => {
+  test("at the next bar goes on to the bar's end first", () => {
+    const one = piece(routineAt(120));
+    const play = listen({}, one);
+    play.hear(30_000);
+    play.player.seek({ section: "two", at: 0 }, "bar");
+    play.hear(150_000);
+    const heard = play.heardBeat(0, 150_000);
+    expect(heard.subarray(0, 96_000)).toEqual(rendered(one, 0, 96_000));
+    expect(heard.subarray(96_000)).toEqual(rendered(one, 2 * 96_000, 54_000));
   });
 });
 

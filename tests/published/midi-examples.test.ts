@@ -3,9 +3,9 @@
  * MIDI 1.0 Detailed Specification: centre of pitch bend.
  */
 import { describe, expect, it } from "vitest";
-import { bendEvent } from "../../server/clips/events.ts";
+import { Events } from "../../server/clips/events.ts";
 import { readMidi } from "../../server/clips/read/file.ts";
-import { meterEvent, tempoEvents } from "../../server/clips/tempo.ts";
+import { addMeter, addTempo } from "../../server/clips/tempo.ts";
 import { midiFile } from "../../server/clips/write.ts";
 import { UNITS_PER_QUARTER, type Units } from "../../schemas/units.ts";
 
@@ -40,6 +40,13 @@ describe.each(Object.entries(EXAMPLES))("the published example of %s", (_, text)
   });
 });
 
+/** A track of what is added. */
+function written(ppq: number, end: number, add: (events: Events) => void = () => {}): Uint8Array {
+  const events = new Events();
+  add(events);
+  return midiFile(0, ppq, [{ events, end }]);
+}
+
 /** Where the track's events start: after the two chunk heads. */
 const track = (bytes: Uint8Array): string => hex(bytes.subarray(22));
 
@@ -57,31 +64,28 @@ it.each([
   [134_217_728, "C0808000"],
   [268_435_455, "FFFFFF7F"],
 ])("writes %i as the variable-length number %s, and reads it", (value, text) => {
-  const bytes = midiFile(0, 96, [{ events: [], end: value }]);
+  const bytes = written(96, value);
   expect(track(bytes)).toBe(`${text}FF2F00`);
   const content = readMidi(bytes);
   expect("tracks" in content && content.tracks[0]?.end).toBe(value);
 });
 
 it("refuses to write a longer number", () => {
-  expect(() => midiFile(0, 96, [{ events: [bendEvent(268_435_456, 0, 0)], end: 268_435_456 }])).toThrow(
-    RangeError,
-  );
+  expect(() => written(96, 268_435_456, (events) => events.bend(268_435_456, 0, 0))).toThrow(RangeError);
 });
 
 it("writes 120 quarters a minute as the specification does", () => {
-  const section = { id: "a", bars: 1, meter: "4/4", tempo: 120, placements: [] };
-  const events = tempoEvents(section, (4 * UNITS_PER_QUARTER) as Units, 0, 96);
-  expect(track(midiFile(0, 96, [{ events, end: 0 }]))).toBe("00FF510307A12000FF2F00");
+  const bar = (4 * UNITS_PER_QUARTER) as Units;
+  expect(track(written(96, 0, (events) => addTempo(events, { tempo: 120 }, bar, 0, 96)))).toBe(
+    "00FF510307A12000FF2F00",
+  );
 });
 
 it("writes the centre of the bend as 00 40, the low byte first", () => {
-  expect(track(midiFile(0, 96, [{ events: [bendEvent(0, 0, 0)], end: 0 }]))).toBe("00E0004000FF2F00");
+  expect(track(written(96, 0, (events) => events.bend(0, 0, 0)))).toBe("00E0004000FF2F00");
 });
 
 it("writes time signatures in the full form, the lower number as a power of two", () => {
   // FF 58 04 06 03 .. 08 for 6/8; the click is ours to choose.
-  expect(track(midiFile(0, 96, [{ events: [meterEvent(0, "6/8")], end: 0 }]))).toMatch(
-    /^00FF58040603..0800FF2F00$/,
-  );
+  expect(track(written(96, 0, (events) => addMeter(events, 0, "6/8")))).toMatch(/^00FF58040603..0800FF2F00$/);
 });

@@ -7,7 +7,7 @@ const ROOT = resolve(import.meta.dirname, "../..");
 const PURE = ["time", "hands", "routine", "facts", "clips", "sound", "recordings"].map(
   (room) => `server/${room}`,
 );
-const SHELL = ["store", "live", "web", "cli", "clips-folder"].map((room) => `server/${room}`);
+const SHELL = ["store", "jobs", "live", "web", "cli", "clips-folder"].map((room) => `server/${room}`);
 /** A worker's own file, and the one that starts workers, are the shell of their room. */
 const isWorker = (file: string): boolean => /\.worker\.ts$|Workers?\.ts$|Pool\.ts$/.test(file);
 

@@ -4,15 +4,21 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { WebSocket } from "ws";
 import { SUBPROTOCOL } from "../../schemas/wire.ts";
+import { createJobs } from "../../server/jobs/jobWorkers.ts";
 import { SoundBank } from "../../server/live/soundBank.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import { writeRoutine } from "../../server/routine/write.ts";
+import { type RenderWav, renderWav as renderInThread } from "../../server/sound/renderWorkers.ts";
 import { buildTables } from "../../server/sound/tables.ts";
 import { openFolder } from "../../server/store/folder.ts";
 import { serve } from "../../server/web/serve.ts";
 import { openTokens } from "../../server/web/tokens.ts";
 
 export const NAME = DEMO.title;
+
+/** A thread needs JavaScript: the build is made before the tests. */
+const script = new URL("../../dist/server/sound/render.worker.js", import.meta.url);
+const renderWav: RenderWav = (job) => renderInThread(job, script);
 
 export async function startServer(text = writeRoutine(DEMO)) {
   const path = await mkdtemp(join(tmpdir(), "countercut-web-"));
@@ -25,7 +31,8 @@ export async function startServer(text = writeRoutine(DEMO)) {
   const pages = [
     { path: "/", type: "text/html; charset=utf-8", bytes: Buffer.from("<!doctype html>"), hashed: false },
   ];
-  const running = await serve({ folder, tokens, port: 0, pages, bank });
+  const jobs = createJobs(new URL("../../dist/server/jobs/jobs.worker.js", import.meta.url));
+  const running = await serve({ folder, tokens, port: 0, pages, bank, renderWav, jobs });
   const { address } = running;
 
   async function enter(): Promise<string> {

@@ -125,6 +125,7 @@ describe("files to take away", () => {
     expect(Math.abs(read.wav.channels[0]!.length - (endSeconds - startSeconds) * 48_000)).toBeLessThanOrEqual(
       1,
     );
+    expect(answer.headers.get("content-disposition")).toContain(`filename="${NAME} ${section} beat.wav"`);
     expect((await server.fetch("/sound.wav?part=everything")).status).toBe(422);
     expect((await server.fetch("/sound.wav?section=pier")).status).toBe(404);
   });

@@ -1,0 +1,100 @@
+/** Which phrase or beat is written, what it is called, and how one begins, is copied and removed. */
+import { opened } from "../state/store.ts";
+import { goTo } from "../state/place.ts";
+import type { Beat, Pattern } from "../../schemas/routine.ts";
+import { toStart } from "./inHand.ts";
+import { copyPhrase, newPhrase, removePhrase, renamePhrase, STARTS } from "./phraseList.ts";
+import { copyBeat, newBeat, removeBeat, renameBeat } from "./beatList.ts";
+import { BUILT_IN } from "./BuiltInBeats.tsx";
+
+const NEW_BEAT = "beat";
+const LIBRARY = "library";
+
+function begin(what: string): void {
+  if (what === NEW_BEAT) newBeat();
+  else if (what === LIBRARY) goTo("write", BUILT_IN);
+  else if (what !== "") newPhrase(STARTS[Number(what)]);
+}
+
+export function PhraseMenu(props: { pattern: Pattern | null; beat: Beat | null }) {
+  const { pattern, beat } = props;
+  const routine = opened.value?.routine;
+  const thing = beat ?? pattern;
+  return (
+    <div class="line">
+      <label class="field">
+        <span>Write</span>
+        <select
+          value={beat !== null ? `beat ${beat.id}` : (pattern?.id ?? BUILT_IN)}
+          onChange={(e) => {
+            toStart();
+            goTo("write", e.currentTarget.value);
+          }}
+        >
+          <optgroup label="Phrases">
+            {routine?.patterns.map((one) => (
+              <option key={one.id} value={one.id}>
+                {one.name ?? one.id}
+              </option>
+            ))}
+          </optgroup>
+          <optgroup label="Beats">
+            {routine?.beats.map((one) => (
+              <option key={one.id} value={`beat ${one.id}`}>
+                {one.name ?? one.id}
+              </option>
+            ))}
+            <option value={BUILT_IN}>the built-in ones</option>
+          </optgroup>
+        </select>
+      </label>
+      {thing !== null && (
+        <>
+          <label class="field">
+            <span>Name</span>
+            <input
+              key={thing.id}
+              maxLength={200}
+              value={thing.name ?? ""}
+              placeholder={thing.id}
+              onChange={(e) => {
+                if (beat !== null) renameBeat(beat, e.currentTarget.value);
+                else if (pattern !== null) renamePhrase(pattern, e.currentTarget.value);
+              }}
+            />
+          </label>
+          <button type="button" onClick={beat === null ? copyPhrase : () => copyBeat(beat)}>
+            Copy
+          </button>
+          <button type="button" onClick={beat === null ? removePhrase : () => removeBeat(beat)}>
+            Remove
+          </button>
+        </>
+      )}
+      <button type="button" onClick={() => newPhrase()}>
+        New phrase
+      </button>
+      <select
+        aria-label="Begin something else"
+        value=""
+        onChange={(e) => {
+          begin(e.currentTarget.value);
+          e.currentTarget.value = "";
+        }}
+      >
+        <option value="">Begin…</option>
+        <optgroup label="A phrase from">
+          {STARTS.map(({ name, says }, index) => (
+            <option key={name} value={index} title={says}>
+              {name}
+            </option>
+          ))}
+        </optgroup>
+        <optgroup label="A beat">
+          <option value={NEW_BEAT}>A beat drawn from nothing</option>
+          <option value={LIBRARY}>A built-in beat…</option>
+        </optgroup>
+      </select>
+    </div>
+  );
+}

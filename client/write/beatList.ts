@@ -1,0 +1,69 @@
+/** Beats begun, copied, named, removed. */
+import type { Beat, Section } from "../../schemas/routine.ts";
+import { askWhether } from "../parts/Offers.tsx";
+import { counted } from "../parts/music.ts";
+import { goTo } from "../state/place.ts";
+import { change, opened } from "../state/store.ts";
+import { freshId } from "./phraseList.ts";
+
+/** @param into a section that gets it as its beat, in the same undo step */
+export function addBeat(beat: Omit<Beat, "id">, into: Section | null = null): void {
+  const beats = opened.value?.routine.beats ?? [];
+  const id = freshId(beat.name ?? "beat", new Set(beats.map((one) => one.id)));
+  const adding = { kind: "add-beat", beat: { ...beat, id } as Beat } as const;
+  const words = `Take the beat ${beat.name ?? id}`;
+  if (into === null) change(adding, words);
+  else
+    change(
+      {
+        kind: "batch",
+        words: `Took the beat ${beat.name ?? id} for ${into.name ?? into.id}`,
+        edits: [adding, { kind: "change-section", id: into.id, set: { beat: id, beatContinues: null } }],
+      },
+      words,
+    );
+  goTo("write", `beat ${id}`);
+}
+
+export function newBeat(): void {
+  const number = (opened.value?.routine.beats.length ?? 0) + 1;
+  addBeat({
+    name: `Beat ${number}`,
+    step: "1/16",
+    steps: 16,
+    hits: [
+      { key: 36, at: [0, 8] },
+      { key: 38, at: [4, 12] },
+    ],
+  });
+}
+export function copyBeat(beat: Beat): void {
+  const { id: _, ...rest } = beat;
+  addBeat({ ...rest, name: `${beat.name ?? beat.id} again` });
+}
+export const renameBeat = (beat: Beat, name: string): void => {
+  const wanted = name.trim();
+  if (wanted === (beat.name ?? "")) return;
+  change(
+    { kind: "change-beat", id: beat.id, set: { name: wanted === "" ? null : wanted } },
+    "Rename the beat",
+  );
+};
+
+/** Asks first where it plays. */
+export function removeBeat(beat: Beat): void {
+  const sections = (opened.value?.routine.sections ?? []).filter((one) => one.beat === beat.id);
+  const name = beat.name ?? beat.id;
+  const remove = { kind: "remove-beat", id: beat.id, fromSections: true } as const;
+  const more = sections.length - 1;
+  if (sections.length > 0)
+    askWhether(
+      `${name} plays in ${sections[0]!.name ?? sections[0]!.id}${more === 0 ? "" : ` and ${counted(more, "more section")}`}. Without it they have no beat. Undo brings it back.`,
+      { label: `Remove ${name} everywhere`, edit: remove, words: `Remove ${name}` },
+      { label: "Keep it", edit: null, words: "" },
+    );
+  else {
+    change(remove, `Remove ${name}`);
+    goTo("write");
+  }
+}

@@ -1,0 +1,147 @@
+/** Phrases begun, copied, named, removed. */
+import { signal } from "@preact/signals";
+import type { Cell, Pattern, Routine, Stroke } from "../../schemas/routine.ts";
+import { askWhether } from "../parts/Offers.tsx";
+import { counted } from "../parts/music.ts";
+import { goTo } from "../state/place.ts";
+import { change, opened } from "../state/store.ts";
+import { patternNow, toStart } from "./inHand.ts";
+
+/** What a phrase can begin as. */
+export interface Start {
+  readonly name: string;
+  readonly says: string;
+  readonly strokes: readonly Stroke[];
+  readonly cells: readonly Cell[];
+}
+const strokes = (...moves: readonly Stroke["move"][]): readonly Stroke[] => moves.map((move) => ({ move }));
+const cells = (...states: readonly Cell["fader"][]): readonly Cell[] => states.map((fader) => ({ fader }));
+
+/** Lengths and come-rounds: domain.md §8. */
+export const STARTS: readonly Start[] = [
+  {
+    name: "Two under three",
+    says: "forward, back under click, open, open: 6 steps, round after 3 bars of 4/4",
+    strokes: strokes("forward", "back"),
+    cells: cells("click", "open", "open"),
+  },
+  {
+    name: "Three under five",
+    says: "forward, forward, back under click, click, open, click, click: 15 steps, round after 15 bars; it walks",
+    strokes: strokes("forward", "forward", "back"),
+    cells: cells("click", "click", "open", "click", "click"),
+  },
+  {
+    name: "Four under three",
+    says: "forward twice, back twice under click, open, closed: 12 steps, round after 3 bars",
+    strokes: strokes("forward", "forward", "back", "back"),
+    cells: cells("click", "open", "closed"),
+  },
+  {
+    name: "Two under nine",
+    says: "forward, back under nine cells: 18 steps, round after 9 bars",
+    strokes: strokes("forward", "back"),
+    cells: cells("click", "click", "open", "click", "open", "open", "closed", "open", "open"),
+  },
+  {
+    name: "Open baby",
+    says: "forward, back with the fader open throughout: the plainest one, to build on",
+    strokes: strokes("forward", "back"),
+    cells: cells("open"),
+  },
+];
+
+/** An id that no other has, from a name: "Night walk" → "night-walk", "night-walk-2". */
+export function freshId(name: string, taken: ReadonlySet<string>): string {
+  const plain =
+    name
+      .normalize("NFKD")
+      .toLowerCase()
+      .replace(/[^a-z0-9]+/g, "-")
+      .replace(/^-+|-+$/g, "")
+      .slice(0, 60) || "phrase";
+  let id = plain;
+  for (let number = 2; taken.has(id); number++) id = `${plain}-${number}`;
+  return id;
+}
+
+const idsOf = (items: readonly { readonly id: string }[]): ReadonlySet<string> =>
+  new Set(items.map(({ id }) => id));
+
+function add(pattern: Omit<Pattern, "id">): void {
+  const routine = opened.value?.routine;
+  if (routine === undefined) return;
+  const id = freshId(pattern.name ?? "phrase", idsOf(routine.patterns));
+  change({ kind: "add-pattern", pattern: { id, ...pattern } as Pattern }, `Begin ${pattern.name ?? id}`);
+  toStart();
+  goTo("write", id);
+}
+
+export function newPhrase(start: Start = STARTS[0]!): void {
+  const step = patternNow()?.record.step ?? "1/16";
+  const count = (opened.value?.routine.patterns.length ?? 0) + 1;
+  add({
+    name: `Phrase ${count}`,
+    record: { step, strokes: start.strokes },
+    fader: { step, cells: start.cells },
+  });
+}
+export function copyPhrase(): void {
+  const pattern = patternNow();
+  if (pattern === null) return;
+  const { id: _, ...rest } = pattern;
+  add({ ...rest, name: `${pattern.name ?? pattern.id} again` });
+}
+export const renamePhrase = (pattern: Pattern, name: string): void => {
+  const wanted = name.trim();
+  if (wanted === (pattern.name ?? "")) return;
+  change(
+    { kind: "change-pattern", id: pattern.id, set: { name: wanted === "" ? null : wanted } },
+    "Rename it",
+  );
+};
+
+/** "Cast off, bar 1, and 2 more places"; null where it is not played. */
+export function usedIn(routine: Routine, id: string): string | null {
+  const places = routine.sections.flatMap(({ name, id: section, placements }) =>
+    placements.flatMap((placed) =>
+      "pattern" in placed && placed.pattern === id ? [`${name ?? section}, bar ${placed.bar}`] : [],
+    ),
+  );
+  if (places.length === 0) return null;
+  const more = places.length - 1;
+  return `${places[0]}${more === 0 ? "" : `, and in ${counted(more, "more place")}`}`;
+}
+
+/** Asks first where it is played. */
+export function removePhrase(): void {
+  const pattern = patternNow();
+  const routine = opened.value?.routine;
+  if (pattern === null || routine === undefined) return;
+  const name = pattern.name ?? pattern.id;
+  const remove = { kind: "remove-pattern", id: pattern.id, withPlacements: true } as const;
+  const used = usedIn(routine, pattern.id);
+  const words = `Remove ${name}`;
+  if (used !== null)
+    askWhether(
+      `${name} is played in ${used}. Remove it there too? Undo brings it back.`,
+      { label: `Remove ${name} everywhere`, edit: remove, words },
+      { label: "Keep it", edit: null, words: "" },
+    );
+  else {
+    change(remove, words);
+    toStart();
+    goTo("write");
+  }
+}
+export function nextPhrase(by: 1 | -1): void {
+  const patterns = opened.value?.routine.patterns ?? [];
+  const now = patterns.findIndex(({ id }) => id === patternNow()?.id);
+  const next = patterns[(now + by + patterns.length) % Math.max(1, patterns.length)];
+  if (next === undefined) return;
+  toStart();
+  goTo("write", next.id);
+}
+
+/** The section that lends metre, tempo and beat, where the user chose one. */
+export const lender = signal("");

@@ -1,0 +1,70 @@
+/**
+ * Starts a thread for each file that is read. A thread that breaks, takes too long or is not wanted any more ends
+ * alone: whoever waits for it is told, and everything else goes on.
+ */
+import { Worker } from "node:worker_threads";
+import type { MidiContent } from "../clips/read/file.ts";
+import { JobBroken, type Jobs, type Problem, type Start, type WavFacts } from "./jobs.ts";
+
+/** Where this module is built, the thread's script is beside it; tests name the built one. */
+const SCRIPT = new URL("./jobs.worker.js", import.meta.url);
+/** Milliseconds that reading a file may take. */
+const LONGEST = 60_000;
+/** Megabytes of a thread's own heap; sound lies outside of it. */
+const HEAP = 1024;
+/** Threads at a time; what comes meanwhile waits its turn. */
+const AT_ONCE = 2;
+/** So many may wait. */
+const MOST_WAITING = 16;
+
+export function createJobs(script: URL = SCRIPT, { longest = LONGEST, heap = HEAP } = {}): Jobs {
+  let running = 0;
+  const queue: (() => void)[] = [];
+
+  function run<Result>(data: Start, signal: AbortSignal | undefined): Promise<Result> {
+    return new Promise((resolve, reject) => {
+      const worker = new Worker(script, {
+        workerData: data,
+        resourceLimits: { maxOldGenerationSizeMb: heap },
+      });
+      // What is told first counts; ending the thread tells that it ended.
+      const end = (message: string) => (): void => {
+        reject(new JobBroken(message));
+        void worker.terminate();
+      };
+      const stop = end("Nobody waits for it any more.");
+      const late = setTimeout(end("Reading it took too long. Try a smaller file."), longest);
+      if (signal?.aborted === true) stop();
+      signal?.addEventListener("abort", stop, { once: true });
+      worker.on("message", resolve);
+      worker.on("error", (error) => {
+        console.error(error);
+        reject(new JobBroken("The thread that reads it broke off. Nothing else is harmed; try again."));
+      });
+      worker.once("exit", () => {
+        clearTimeout(late);
+        signal?.removeEventListener("abort", stop);
+        reject(new JobBroken("The thread that reads it ended too early. Nothing else is harmed; try again."));
+      });
+    });
+  }
+
+  async function inTurn<Result>(data: Start, signal?: AbortSignal): Promise<Result> {
+    if (queue.length >= MOST_WAITING) {
+      throw new JobBroken("Too many files are being read at once. Try again in a moment.");
+    }
+    if (running >= AT_ONCE) await new Promise<void>((go) => queue.push(go));
+    running++;
+    try {
+      return await run<Result>(data, signal);
+    } finally {
+      running--;
+      queue.shift()?.();
+    }
+  }
+
+  return {
+    readMidi: (bytes, signal) => inTurn<MidiContent | Problem>({ kind: "midi", bytes }, signal),
+    wavFacts: (path, signal) => inTurn<WavFacts | Problem>({ kind: "wav-facts", path }, signal),
+  };
+}

@@ -1,0 +1,63 @@
+/**
+ * Renders a WAV file off the main thread: minutes of sound must not hold up edits or playing. Started from built
+ * output with a WavJob as its data; says `{ size, frames }` first, then sends a piece of the file for each message
+ * that it gets, so that it is never far ahead of who takes them, and `null` after the last.
+ */
+import { parentPort, workerData } from "node:worker_threads";
+import type { Performance } from "../../schemas/performance.ts";
+import type { Routine } from "../../schemas/routine.ts";
+import { timelineOf } from "../time/timeline.ts";
+import { createClicks } from "./clicks.ts";
+import { exportWav, type WavWish } from "./export.ts";
+import { createKit } from "./kit.ts";
+import type { Tables } from "./tables.ts";
+
+export interface WavJob {
+  readonly routine: Routine;
+  readonly performance: Performance;
+  /** By id, as in `Sounds`; their memory is shared, not copied. */
+  readonly samples: ReadonlyMap<string, Tables>;
+  readonly beats: ReadonlyMap<string, Tables>;
+  readonly wish: WavWish;
+}
+
+export interface WavSize {
+  /** Bytes of the whole file. */
+  readonly size: number;
+  readonly frames: number;
+}
+
+/** Bytes of a piece, about: a message costs more than the little that one block holds. */
+const PIECE = 192 * 1024;
+
+const { routine, performance, samples, beats, wish } = workerData as WavJob;
+const timeline = timelineOf(routine.sections, performance.sections);
+const sounds = { samples, beats, kit: createKit(), clicks: createClicks(["bar", "beat", "record", "fader"]) };
+const wav = exportWav(routine, performance, timeline, sounds, wish);
+const blocks = wav.pieces();
+
+function nextPiece(): Uint8Array<ArrayBuffer> | null {
+  const parts: Uint8Array[] = [];
+  let size = 0;
+  while (size < PIECE) {
+    const { value, done } = blocks.next();
+    if (done === true) break;
+    parts.push(value);
+    size += value.length;
+  }
+  if (size === 0) return null;
+  const piece = new Uint8Array(size);
+  let at = 0;
+  for (const part of parts) {
+    piece.set(part, at);
+    at += part.length;
+  }
+  return piece;
+}
+
+parentPort?.on("message", () => {
+  const piece = nextPiece();
+  parentPort?.postMessage(piece, piece === null ? [] : [piece.buffer]);
+});
+const size: WavSize = { size: wav.size, frames: wav.frames };
+parentPort?.postMessage(size);

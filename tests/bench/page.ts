@@ -1,0 +1,203 @@
+/**
+ * The page in a real Chromium, as a player meets it: how long until there is something to see and to hear, and how
+ * long from a key until a change is seen and heard. "Heard" is the moment at which the audio thread takes up the
+ * first frame that was rendered after the change, plus what the browser states of its device's latency.
+ */
+import { mkdtemp, rm } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import type { Browser, Page } from "playwright-core";
+import { writeRoutine } from "../../server/routine/write.ts";
+import { launchChromium } from "../browser/chromium.ts";
+import { serveFolder } from "../browser/served.ts";
+import { longRoutine, median } from "./routines.ts";
+import type { BenchRow } from "./row.ts";
+
+/** What the page is asked to note down, from before its own code runs. Times in milliseconds since it opened. */
+interface Notes {
+  /** First frame of each new take of sound, and when its first block arrived. */
+  takes: { take: number; first: number; at: number }[];
+  /** What the audio thread said: the next frame, and when. */
+  reports: { frame: number; at: number }[];
+  latency(): number;
+}
+declare global {
+  interface Window {
+    notes: Notes;
+  }
+}
+
+function noteSound(): void {
+  const takes: Notes["takes"] = [];
+  const reports: Notes["reports"] = [];
+  let context: AudioContext | undefined;
+  window.notes = {
+    takes,
+    reports,
+    latency: () => (context === undefined ? 0 : (context.outputLatency || context.baseLatency) * 1000),
+  };
+  const Socket = window.WebSocket;
+  window.WebSocket = class extends Socket {
+    constructor(url: string | URL, protocols?: string | string[]) {
+      super(url, protocols);
+      this.addEventListener("message", ({ data }) => {
+        if (!(data instanceof ArrayBuffer)) return;
+        const head = new DataView(data);
+        const take = head.getUint32(8, true);
+        const last = takes.at(-1);
+        if (last === undefined || take > last.take)
+          takes.push({ take, first: head.getFloat64(16, true), at: performance.now() });
+      });
+    }
+  };
+  const Node = window.AudioWorkletNode;
+  window.AudioWorkletNode = class extends Node {
+    constructor(owner: BaseAudioContext, name: string, options?: AudioWorkletNodeOptions) {
+      super(owner, name, options);
+      context = owner as AudioContext;
+      this.port.addEventListener("message", ({ data }) => {
+        if (data.type === "at") reports.push({ frame: data.frame, at: performance.now() });
+      });
+    }
+  };
+}
+
+/**
+ * Does something in the page and waits until it is seen (`seen` gives another text than before) and heard.
+ * @returns milliseconds from the key to each
+ */
+async function change(page: Page, key: string, selector: string): Promise<{ seen: number; heard: number }> {
+  await page.evaluate((what) => {
+    const look = (): string =>
+      [...document.querySelectorAll(what)]
+        .map((one) => `${one.getAttribute("style")} ${one.textContent}`)
+        .join();
+    const state = { key: 0, seen: 0, takes: window.notes.takes.length };
+    (window as unknown as { state: typeof state }).state = state;
+    addEventListener(
+      "keydown",
+      () => {
+        state.key = performance.now();
+        const before = look();
+        const wait = (): void => {
+          // The frame after the one in which the change stands in the page: it is painted by then.
+          if (look() === before) requestAnimationFrame(wait);
+          else requestAnimationFrame(() => (state.seen = performance.now()));
+        };
+        requestAnimationFrame(wait);
+      },
+      { once: true, capture: true },
+    );
+  }, selector);
+  await page.keyboard.press(key);
+  const heard = await page.waitForFunction(() => {
+    const { state, notes } = window as unknown as {
+      state: { key: number; seen: number; takes: number };
+      notes: Notes;
+    };
+    const take = notes.takes[state.takes];
+    if (take === undefined || state.seen === 0) return null;
+    const report = notes.reports.find(({ frame, at }) => at > state.key && frame >= take.first);
+    if (report === undefined) return null;
+    const at = report.at - (report.frame - take.first) / 48 + notes.latency();
+    return { seen: state.seen - state.key, heard: at - state.key };
+  });
+  return (await heard.jsonValue()) as { seen: number; heard: number };
+}
+
+const row = (what: string, ms: number, limit: number): BenchRow => ({
+  what,
+  figure: `${ms.toFixed(0)} ms`,
+  against: `limit: ${limit} ms`,
+  ratio: `${(limit / ms).toFixed(2)} times`,
+  goal: "at least 1",
+});
+
+async function opened(browser: Browser, link: string): Promise<{ page: Page; picture: number }> {
+  const page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
+  await page.addInitScript(noteSound);
+  const since = performance.now();
+  await page.goto(link);
+  await page.locator("main div.row").first().waitFor();
+  return { page, picture: performance.now() - since };
+}
+
+/** Frame times while the page scrolls through everything, from the browser's own animation frames. */
+async function scrolled(page: Page): Promise<number[]> {
+  return page.evaluate(
+    () =>
+      new Promise<number[]>((resolve) => {
+        const times: number[] = [];
+        let last = performance.now();
+        const step = (now: number): void => {
+          times.push(now - last);
+          last = now;
+          scrollBy(0, 120);
+          if (times.length < 300) requestAnimationFrame(step);
+          else resolve(times.slice(5));
+        };
+        requestAnimationFrame(step);
+      }),
+  );
+}
+
+export async function bench(): Promise<BenchRow[]> {
+  const home = await mkdtemp(join(tmpdir(), "countercut-page-"));
+  const browser = await launchChromium();
+  const rows: BenchRow[] = [];
+  try {
+    const demo = join(home, "demo");
+    const served = await serveFolder(demo, home);
+    try {
+      const { page, picture } = await opened(browser, served.link);
+      rows.push(row("page: first picture of the demo", picture, 1000));
+      const since = performance.now();
+      await page.locator("#content").focus();
+      await page.keyboard.press("Space");
+      await page.getByRole("button", { name: "Play, quietly" }).click();
+      await page.waitForFunction(() => (window.notes.reports[0]?.frame ?? 0) > 0);
+      rows.push(row("page: its sound, from opening", picture + performance.now() - since, 5000));
+      const placed = page.locator("#section-cast-off button.placed", { hasText: "Wake" }).nth(1);
+      await placed.click();
+      const moves: { seen: number; heard: number }[] = [];
+      for (let turn = 0; turn < 12; turn++) {
+        const key = turn % 2 === 0 ? "ArrowRight" : "ArrowLeft";
+        moves.push(await change(page, key, "#section-cast-off button.placed"));
+      }
+      rows.push(row("page: a placement moved, seen", Math.max(...moves.map(({ seen }) => seen)), 150));
+      rows.push(row("page: a placement moved, heard", Math.max(...moves.map(({ heard }) => heard)), 150));
+      const part = page.locator("#section-cast-off");
+      await part.getByRole("button", { name: "Change" }).click();
+      const tempos: { seen: number; heard: number }[] = [];
+      for (let turn = 0; turn < 12; turn++) {
+        await part.getByLabel("Tempo").fill(`${93 + turn}`);
+        tempos.push(await change(page, "Enter", "#section-cast-off .section-head"));
+      }
+      rows.push(row("page: a tempo changed, seen", Math.max(...tempos.map(({ seen }) => seen)), 150));
+      rows.push(row("page: a tempo changed, heard", Math.max(...tempos.map(({ heard }) => heard)), 150));
+      await page.close();
+    } finally {
+      await served.close();
+    }
+    const long = join(home, "long");
+    const many = await serveFolder(long, home, {
+      "Long Crossing": writeRoutine({ ...longRoutine(500), title: "Long Crossing" }),
+    });
+    try {
+      const { page, picture } = await opened(browser, many.link);
+      rows.push(row("page: first picture of 500 sections", picture, 1000));
+      const frames = (await scrolled(page)).sort((a, b) => a - b);
+      rows.push(row("page: a frame while scrolling, median", median(frames), 1000 / 60 + 0.5));
+      rows.push(
+        row("page: a frame while scrolling, 95 in 100", frames[Math.floor(frames.length * 0.95)] ?? 0, 25),
+      );
+      await page.close();
+    } finally {
+      await many.close();
+    }
+  } finally {
+    await browser.close();
+    await rm(home, { recursive: true, force: true });
+  }
+  return rows;
+}

@@ -1,0 +1,75 @@
+/** Threads are started from the built output, as they are when the program runs. */
+import { mkdtemp, rm, writeFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { createJobs } from "../../server/jobs/jobWorkers.ts";
+import { createCompiler } from "../../server/routine/compile.ts";
+import { DEMO } from "../../server/routine/demo.ts";
+import { wavEnd, wavStart } from "../../server/sound/wav.ts";
+import { readWav } from "../../server/sound/wavread.ts";
+import { clipFiles } from "../../server/clips/clipFiles.ts";
+import { readMidi } from "../../server/clips/read/file.ts";
+
+const SCRIPT = new URL("../../dist/server/jobs/jobs.worker.js", import.meta.url);
+const performance_ = createCompiler()(DEMO);
+let folder: string;
+beforeAll(async () => {
+  folder = await mkdtemp(join(tmpdir(), "jobs-"));
+});
+afterAll(() => rm(folder, { recursive: true }));
+
+const script = async (name: string, code: string): Promise<URL> => {
+  const path = join(folder, `${name}.mjs`);
+  await writeFile(path, code);
+  return new URL(`file://${path}`);
+};
+const midi = clipFiles(DEMO, performance_).files[0]!.bytes;
+
+test("a MIDI file is read as this thread would read it, and what is none is a problem", async () => {
+  const jobs = createJobs(SCRIPT);
+  expect(await jobs.readMidi(midi)).toEqual(readMidi(midi));
+  expect(await jobs.readMidi(Buffer.from("PK"))).toEqual(readMidi(Buffer.from("PK")));
+});
+
+test("of a WAV file it is told how much it holds, or what is wrong", async () => {
+  const jobs = createJobs(SCRIPT);
+  const options = { rate: 48_000, channels: 1, frames: 64 };
+  const path = join(folder, "horn.wav");
+  await writeFile(path, Buffer.concat([wavStart(options), new Uint8Array(3 * 64), wavEnd(options)]));
+  expect(await jobs.wavFacts(path)).toEqual(options);
+  await writeFile(path, "no sound");
+  expect(await jobs.wavFacts(path)).toEqual(readWav(Buffer.from("no sound")));
+});
+
+test("a thread that breaks, ends or falls silent is told in a sentence, and the next one works", async () => {
+  const broken = createJobs(await script("broken", "throw new Error('a bug')"));
+  await expect(broken.readMidi(midi)).rejects.toThrow("broke off");
+  const ended = createJobs(await script("ended", "process.exit(3)"));
+  await expect(ended.readMidi(midi)).rejects.toThrow("ended");
+  const silent = createJobs(await script("silent", "setInterval(() => {}, 1000)"), { longest: 50 });
+  await expect(silent.readMidi(midi)).rejects.toThrow("took too long");
+  const greedy = createJobs(
+    await script("greedy", "const all = []; for (;;) all.push(new Array(1e6).fill(1.5))"),
+    { heap: 48 },
+  );
+  await expect(greedy.readMidi(midi)).rejects.toThrow("broke off");
+  expect(await createJobs(SCRIPT).readMidi(midi)).toEqual(readMidi(midi));
+});
+
+test("a thread that nobody waits for any more ends, and lets the next one in", async () => {
+  const jobs = createJobs(await script("waits", "setInterval(() => {}, 1000)"));
+  const controls = [1, 2, 3, 4].map(() => new AbortController());
+  const asked = controls.map(({ signal }) => jobs.readMidi(midi, signal));
+  for (const control of controls) control.abort();
+  for (const one of asked) await expect(one).rejects.toThrow("Nobody waits");
+});
+
+test("more than can wait is refused", async () => {
+  const jobs = createJobs(await script("stays", "setInterval(() => {}, 1000)"));
+  const controls = Array.from({ length: 18 }, () => new AbortController());
+  const asked = controls.map(({ signal }) => jobs.readMidi(midi, signal));
+  await expect(jobs.readMidi(midi)).rejects.toThrow("Try again in a moment");
+  for (const control of controls) control.abort();
+  for (const one of asked) await expect(one).rejects.toThrow("Nobody waits");
+});
