@@ -1,8 +1,9 @@
 /** Lines under the head that want an answer: edits set aside, no connection, a question after a gesture. */
 import { signal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
+import type { Edit } from "../../schemas/edit.ts";
 import { link } from "../state/connection.ts";
-import { draftTrouble, dropAside, opened, outbox, said, tryAgain } from "../state/store.ts";
+import { change, draftTrouble, dropAside, opened, outbox, said, tryAgain } from "../state/store.ts";
 
 export interface Choice {
   readonly label: string;
@@ -16,6 +17,22 @@ export interface Question {
 }
 /** Asked after a gesture; one at a time. */
 export const question = signal<Question | null>(null);
+/** Each choice is an edit, or nothing; Escape stands for the last. */
+export const askWhether = (
+  text: string,
+  ...choices: { label: string; edit: Edit | null; words: string }[]
+): void => {
+  question.value = {
+    text,
+    choices: choices.map(({ label, edit, words }) => ({
+      label,
+      act: () => {
+        if (edit !== null) change(edit, words);
+      },
+    })),
+    leave: choices.length - 1,
+  };
+};
 
 /** Over the foot of the page, wherever one has scrolled to; takes the focus, as nothing else makes sense before. */
 function Asked({ asked }: { asked: Question }) {
