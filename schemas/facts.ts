@@ -104,7 +104,7 @@ export interface PlacementFacts {
   readonly names: readonly string[];
   readonly hands: readonly HandFigure[];
   /**
-   * Against the bar, from where the placement starts; null where there is no grid to count on, or more than 256
+   * Against the bar, from where the placement starts; null where there is no grid to count on, or more than 4,096
    * sounds until it comes round (facts/metre.ts).
    */
   readonly metre: MetreFacts | null;
@@ -149,6 +149,7 @@ export type MendKind =
   | "start-in-cycle"
   | "leave-earlier"
   | "start-later"
+  | "both-shorter"
   | "opposite-stroke"
   | "released-stroke"
   | "cue-button"

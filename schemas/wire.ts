@@ -296,7 +296,15 @@ const fromServer = [
   z.strictObject({ type: z.literal("found"), ask, answer: FindAnswer }),
   z.strictObject({ type: z.literal("filled"), ask, answer: FillAnswer }),
   /** The smallest first; each edit is for revision `rev`. */
-  z.strictObject({ type: z.literal("mends"), ask, rev, join: z.array(mend), landing: z.array(mend) }),
+  z.strictObject({
+    type: z.literal("mends"),
+    ask,
+    rev,
+    join: z.array(mend),
+    /** Why fewer than three different changes mend the join; null where there are enough, or nothing to mend. */
+    why: sentence.nullable(),
+    landing: z.array(mend),
+  }),
   z.strictObject({ type: z.literal("neighbours"), ask, answer: neighbours }),
   /** Answers `practice`, and `practised` once that is safe on disk. `unread`: lines that could not be read. */
   z.strictObject({

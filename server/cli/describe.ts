@@ -5,7 +5,9 @@ import { joinsOf } from "../facts/joins.ts";
 import { called, placeName, short, way } from "../facts/words.ts";
 import { compile } from "../routine/compile.ts";
 import { patternsOf } from "../routine/lookups.ts";
-import { type Command, DONE, print, theFile } from "./command.ts";
+import { type Command, DONE, print, theFile, UsageError } from "./command.ts";
+import { mendsOfAll, mendsTable } from "./describeMends.ts";
+import { METRE_HEADING, metreRow, SOURCES } from "./describeMetre.ts";
 import { readRoutineFile } from "./files.ts";
 import { table } from "./table.ts";
 
@@ -65,8 +67,7 @@ const hand = ({ limit, value, within }: HandFigure): string =>
   `${HAND_WORDS[limit](short(value))}${within ? "" : "!"}`;
 
 function placementRow(routine: Routine, section: Section, facts: PlacementFacts): string[] {
-  const { comeRoundBars, comeRoundRepeats, comeRoundWithBeatBars, repeatStarts, landing, hands, metre } =
-    facts;
+  const { comeRoundBars, comeRoundRepeats, comeRoundWithBeatBars, repeatStarts, landing, hands } = facts;
   const shown = repeatStarts.slice(0, SHOWN_REPEATS).join(" ");
   return [
     placeName(section, section.placements[facts.placement] as Placement),
@@ -76,8 +77,6 @@ function placementRow(routine: Routine, section: Section, facts: PlacementFacts)
     comeRoundRepeats > SHOWN_REPEATS ? `${shown} …` : shown,
     landing.steps === "0" ? "lands" : `${landing.steps} over`,
     list(facts.names),
-    metre === null ? "–" : short(metre.whole.lhl),
-    metre === null ? "–" : (metre.repeats[metre.pullsMost]?.at ?? "–"),
     list(hands.map(hand)),
   ];
 }
@@ -106,8 +105,6 @@ const PLACEMENTS = [
   "Repeats start at",
   "Landing",
   "Names",
-  "Syncopation a bar (LHL)",
-  "Pulls most from",
   "Hardest moments (! beyond your limits)",
 ];
 const JOINS = ["From", "To", "Time", "Bring the record", "Speed", "Fader", "Verdict"];
@@ -125,6 +122,12 @@ export function tables(
   const placements = sections.flatMap((facts, index) =>
     facts.placements.map((one) => placementRow(routine, routine.sections[index] as Section, one)),
   );
+  const metres = sections.flatMap((facts, index) => {
+    const section = routine.sections[index] as Section;
+    return facts.placements.map((one) =>
+      metreRow(placeName(section, section.placements[one.placement] as Placement), one),
+    );
+  });
   const places = new Map(
     routine.sections.flatMap((section) =>
       section.placements.map(
@@ -142,6 +145,8 @@ export function tables(
       patterns.map((facts) => patternRow(routine, facts)),
     ),
     titled("Placements", PLACEMENTS, placements),
+    titled("Metre", METRE_HEADING, metres),
+    `${SOURCES.join("\n")}\n`,
     titled("Joins", JOINS, joins),
   ].join("\n");
 }
@@ -149,29 +154,38 @@ export function tables(
 export const command: Command = {
   name: "describe",
   summary: "print what is worked out about patterns, placements and joins",
-  usage: "FILE [--json]",
+  usage: "FILE [--json [--all]] [--mends]",
   help: `
 Prints what is worked out about a routine: of each pattern its combined length, sounds, mirror, drift and names;
-of each placement where it comes round and how it lands; of each join how long there is, how far the record must
-be brought, and whether your hands can do it. What is beyond your limits is said by check. Syncopation is that of
-Longuet-Higgins and Lee (1984), a bar; the repeat that pulls most against the beat is named by where it starts.
+of each placement where it comes round, how it lands, and how it pulls against the bar by published measures, sums
+being a bar; of each join how long there is, how far the record must be brought, and whether your hands can do it.
+What is beyond your limits is said by check. The repeat that pulls most against the beat is named by where it starts.
 
-  --json   { "patterns": [ … ], "placements": [ … ], "joins": [ … ] }`,
-  options: { json: { type: "boolean" } },
+  --json   { "patterns": [ … ], "placements": [ … ], "joins": [ … ] }
+  --all    with --json: everything, { "patterns": [ … ], "sections": [ … ], "warnings": [ … ] }, metre and limits too
+  --mends  a table of changes that mend joins beyond your limits, each tried; with --json and --all as "mends"`,
+  options: { json: { type: "boolean" }, all: { type: "boolean" }, mends: { type: "boolean" } },
   async run(args, io) {
+    const { json, all, mends } = args.values;
+    if (all === true && json !== true)
+      throw new UsageError("--all goes with --json: the tables have it all.");
+    if (mends === true && json === true && all !== true)
+      throw new UsageError("--mends goes with the tables, or with --json --all.");
     const routine = await readRoutineFile(theFile(args, "describe"), io);
     if (typeof routine === "number") return routine;
     const performance = compile(routine);
-    await print(
-      io.stdout,
-      args.values.json === true
-        ? `${JSON.stringify(describeJson(routine, performance), null, 2)}\n`
-        : tables(
-            routine,
-            describe(routine, performance),
-            joinsOf(routine, performance).map(({ join }) => join),
-          ),
-    );
+    const arriving = joinsOf(routine, performance).map(({ join }) => join);
+    const tried = mends === true ? mendsOfAll(routine, arriving) : null;
+    if (json === true) {
+      const facts =
+        all === true
+          ? { ...describe(routine, performance), ...(tried === null ? {} : { mends: tried }) }
+          : describeJson(routine, performance);
+      await print(io.stdout, `${JSON.stringify(facts, null, 2)}\n`);
+      return DONE;
+    }
+    await print(io.stdout, tables(routine, describe(routine, performance), arriving));
+    if (tried !== null) await print(io.stdout, `\n${mendsTable(routine, tried)}`);
     return DONE;
   },
 };

@@ -8,11 +8,12 @@ import {
   LONGEST_FADER,
   LONGEST_RECORD,
   MOST_FOUND,
+  OnsetMix,
   RankedBy,
   type Ranking,
   type Space,
 } from "../../schemas/find.ts";
-import { FaderState, Move, type Pattern } from "../../schemas/routine.ts";
+import { FaderState, Move, type Pattern, type Rig } from "../../schemas/routine.ts";
 import { listing } from "../facts/find.ts";
 import { planOf } from "../facts/findPlan.ts";
 import { startSearch } from "../facts/findPool.ts";
@@ -90,12 +91,45 @@ function filterOf(args: Arguments): Filter {
     sounds: range(args, "sounds", 0, LONGEST_RECORD * LONGEST_FADER),
     withinBars: wholeNumber(args, "bars", 1, 1_000_000),
     drift: oneOf(args, "drift", ["zero", "closable"]),
-    mirrored: values.mirrored === true ? true : undefined,
+    mirrored: mirrored(args),
+    onsets: onsetMix(args),
     playableAt: tempo,
     contains: contains.length > 0 ? contains : undefined,
     avoids: avoids.length > 0 ? avoids : undefined,
   };
   return Filter.parse(Object.fromEntries(Object.entries(filter).filter(([, value]) => value !== undefined)));
+}
+
+const ONSETS = Object.keys(OnsetMix.shape) as (keyof OnsetMix)[];
+
+/** "cut=50-100,turn=0": percent of all sounds, both ends included. */
+function onsetMix(args: Arguments): OnsetMix | undefined {
+  const text = args.values.onsets;
+  if (text === undefined) return undefined;
+  const mix: OnsetMix = {};
+  for (const part of String(text).split(",")) {
+    const [, onset, first, last = first] =
+      /^\s*([a-z-]+)=(\d{1,3}(?:\.\d+)?)(?:-(\d{1,3}(?:\.\d+)?))?%?\s*$/.exec(part) ?? [];
+    if (onset === undefined)
+      throw new UsageError(
+        `--onsets takes kinds of onset with their percent, such as cut=50-100,turn=0, not "${part}".`,
+      );
+    if (!ONSETS.includes(onset as keyof OnsetMix))
+      throw new UsageError(`--onsets knows ${ONSETS.join(", ")}; "${onset}" is none of them.`);
+    if (mix[onset as keyof OnsetMix] !== undefined)
+      throw new UsageError(`--onsets names ${onset} twice: name each once.`);
+    const [from, to] = [Number(first) / 100, Number(last) / 100];
+    if (from > to || to > 1)
+      throw new UsageError(`--onsets ${part.trim()}: percent go from 0 to 100, the lower first.`);
+    mix[onset as keyof OnsetMix] = { from, to };
+  }
+  return mix;
+}
+
+function mirrored({ values }: Arguments): boolean | undefined {
+  if (values.mirrored === true && values.unmirrored === true)
+    throw new UsageError("--mirrored and --unmirrored leave nothing: ask for one of them.");
+  return values.mirrored === true ? true : values.unmirrored === true ? false : undefined;
 }
 
 function rankingOf(args: Arguments): Ranking | undefined {
@@ -213,15 +247,19 @@ each cycle in its shortest form, and each combination once, however it is shifte
 
 What they must be:
   --combined A-B     combined length in steps       --sounds A-B       sounds in a combined length
-  --bars N           comes round within N bars      --mirrored         its own mirror
+  --bars N           comes round within N bars
+  --mirrored         its own mirror                 --unmirrored       not its own mirror
   --drift zero       no drift; or "closable", by scaling the travels of one direction
   --tempo T          within the limits of the hands at T quarters a minute
+  --onsets LIST      percent of the sounds by onset, such as cut=50-100,turn=0;
+                     of ${ONSETS.join(", ")}
   --contains LIST    of baby, tear: stands in it    --avoids LIST      does not stand in it
 
 In which order:
   --rank BY          difficulty (least first), evenness, syncopation or distance (most first)
   --first least      or most: which end comes first
-  --library FILE     the routine from whose patterns distance is measured
+  --library FILE     the routine from whose patterns distance is measured, and by whose limits and platter
+                     --tempo judges
 
   --meter 4/4, --step 1/16    the bar and the step that come-round, tempo and syncopation are counted in`,
   options: {
@@ -235,6 +273,8 @@ In which order:
     sounds: { type: "string" },
     bars: { type: "string" },
     mirrored: { type: "boolean" },
+    unmirrored: { type: "boolean" },
+    onsets: { type: "string" },
     drift: { type: "string" },
     tempo: { type: "string" },
     contains: { type: "string" },
@@ -257,10 +297,12 @@ In which order:
     const filter = filterOf(args);
     const ranking = rankingOf(args);
     let library: readonly Pattern[] = [];
+    let rig: Rig | undefined;
     if (typeof values.library === "string") {
       const routine = await readRoutineFile(values.library, io);
       if (typeof routine === "number") return routine;
       library = routine.patterns;
+      rig = routine.rig;
     }
     const json = values.json === true;
     const plain = ranking === undefined && Object.keys(filter).length === 0;
@@ -273,6 +315,8 @@ In which order:
       meter: String(values.meter ?? "4/4"),
       step: stepOf(args),
       library,
+      ...(rig?.platter === undefined ? {} : { platter: rig.platter }),
+      ...(rig?.limits === undefined ? {} : { limits: rig.limits }),
     };
     if (plain && json) {
       const plan = planOf(question);

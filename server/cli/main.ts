@@ -15,6 +15,7 @@ const COMMANDS: Readonly<
   sound: ["render the routine as WAV", () => import("./sound.ts")],
   find: ["list the space of combinations", () => import("./find.ts")],
   fill: ["list the sequences of groups that fill a gap", () => import("./fill.ts")],
+  neighbours: ["list the phrases one change away from one", () => import("./neighbours.ts")],
   "compare-times": ["compare two lists of times", () => import("./compareTimes.ts")],
   "compare-recording": ["compare a recording with a section", () => import("./compareRecording.ts")],
   doctor: ["look after a folder of routines", () => import("./doctor.ts")],

@@ -124,6 +124,13 @@ export const steps = (count: number): Lasts => ({ steps: count });
 /** Units that a placement lasts. */
 export const durationOf = ({ placed }: Here): number => placed.end - placed.start;
 
+const isRef = (a: PlacementRef, b: PlacementRef): boolean =>
+  a.section === b.section && a.placement === b.placement;
+
+/** The join that leads into a placement. */
+export const joinInto = ({ sections }: Worked, to: PlacementRef): JoinFacts | undefined =>
+  sections.find(({ id }) => id === to.section)?.joins.find((join) => isRef(join.to, to));
+
 export const isBeyond = ({ verdict }: JoinFacts): boolean => verdict === "beyond your limits";
 
 /** How many joins are beyond the user's limits. */

@@ -5,6 +5,8 @@ import { joinMends } from "./mendJoin.ts";
 import { landingMends } from "./mendLanding.ts";
 
 export interface Mends {
+  /** Why fewer than three different changes mend the join; null where there are enough, or nothing to mend. */
+  readonly why: string | null;
   /** Of the join that leads into the placement, the smallest first. */
   readonly join: readonly Mend[];
   /** Of how it lands, the smallest first. */
@@ -12,7 +14,7 @@ export interface Mends {
 }
 
 /** @param routine without errors */
-export const mendsOf = (routine: Routine, to: PlacementRef): Mends => ({
-  join: joinMends(routine, to),
-  landing: landingMends(routine, to),
-});
+export function mendsOf(routine: Routine, to: PlacementRef): Mends {
+  const { mends, why } = joinMends(routine, to);
+  return { join: mends, why, landing: landingMends(routine, to) };
+}

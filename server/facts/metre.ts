@@ -87,9 +87,12 @@ interface OnsetFigures {
 
 /** Figures of the onsets from `first` to `end` (not included). */
 function gathered(figures: OnsetFigures, first: number, end: number): BarFigures {
-  const sum = (values: readonly (number | null)[]): number =>
-    values.slice(first, end).reduce<number>((total, value) => total + Math.max(0, value ?? 0), 0);
-  const distance = mean(figures.wnbd.slice(first, end));
+  const sum = (values: readonly (number | null)[]): number => {
+    let total = 0;
+    for (let index = first; index < end; index++) total += Math.max(0, values[index] ?? 0);
+    return total;
+  };
+  const distance = mean(figures.wnbd, first, end);
   return {
     lhl: sum(figures.lhl),
     keith: sum(figures.keith),
@@ -111,11 +114,14 @@ const pullsMore = (a: BarFigures, b: BarFigures): boolean =>
 export function metreOf(pattern: Pattern, meter: Meter, start = 0): MetreFacts | null {
   const combined = Number(combinedUnits(pattern));
   if (!Number.isSafeInteger(combined)) return null;
+  const beat = isCompound(meter) ? meter.beat * 3 : meter.beat;
+  // The pulse is no coarser than this, whatever the sounds: a come-round that is too long already is not listed.
+  const coarsest = [combined, meter.beat, start].reduce((a, b) => gcdOf(a, b));
+  if ((combined / gcdOf(combined, meter.bar)) * (meter.bar / coarsest) > MOST_PULSES) return null;
   const sounds = listSounds(pattern, MOST_PULSES);
   if (sounds === null || sounds.length === 0) return null;
   const starts = [...new Set(sounds.map((sound) => sound.start))].sort((a, b) => a - b);
-  const beat = isCompound(meter) ? meter.beat * 3 : meter.beat;
-  const pulse = [combined, meter.beat, start, ...starts].reduce((a, b) => gcdOf(a, b));
+  const pulse = starts.reduce((a, b) => gcdOf(a, b), coarsest);
   const barPulses = meter.bar / pulse;
   const phrasePulses = combined / pulse;
   const repeats = barPulses / gcdOf(barPulses, phrasePulses);

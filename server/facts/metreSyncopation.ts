@@ -34,21 +34,35 @@ export function metricalWeights(subdivisions: readonly number[]): number[] {
  */
 export function wnbd(rhythm: Rhythm, beatPulses: number): Fraction[] {
   const lengths = intervals(rhythm);
+  // One object for equal distances, so that `mean` need not add them one by one.
+  const worth: Fraction[] = [];
   return rhythm.onsets.map((onset, index) => {
     const after = onset % beatPulses;
     if (after === 0) return ZERO;
     const end = after + (lengths[index] as number);
     const nearest = Math.min(after, beatPulses - after);
-    const heldOver = end > beatPulses && end < 2 * beatPulses;
-    return fraction((heldOver ? 2 : 1) * beatPulses, nearest);
+    const times = end > beatPulses && end < 2 * beatPulses ? 2 : 1;
+    const key = 2 * nearest + times;
+    const known = worth[key] ?? fraction(times * beatPulses, nearest);
+    worth[key] = known;
+    return known;
   });
 }
 
-/** The mean of values in exact fractions; 0 of none. */
-export function mean(values: readonly Fraction[]): Fraction {
-  if (values.length === 0) return ZERO;
-  const sum = values.reduce((a, b) => fraction(a.n * b.d + b.n * a.d, a.d * b.d), ZERO);
-  return fraction(sum.n, sum.d * BigInt(values.length));
+/** The mean of values in exact fractions, from `first` to `end` (not included); 0 of none. */
+export function mean(values: readonly Fraction[], first = 0, end = values.length): Fraction {
+  if (end <= first) return ZERO;
+  const times = new Map<Fraction, number>();
+  for (let index = first; index < end; index++) {
+    const value = values[index] as Fraction;
+    times.set(value, (times.get(value) ?? 0) + 1);
+  }
+  let [n, d] = [0n, 1n];
+  for (const [value, count] of times) {
+    n = n * value.d + value.n * BigInt(count) * d;
+    d *= value.d;
+  }
+  return fraction(n, d * BigInt(end - first));
 }
 
 /**
@@ -61,7 +75,7 @@ export function keith(rhythm: Rhythm, barPulses: number): number[] {
   const lengths = intervals(rhythm);
   return rhythm.onsets.map((onset, index) => {
     const length = lengths[index] as number;
-    const unit = 2 ** Math.floor(Math.log2(Math.min(length, barPulses)));
+    const unit = 2 ** (31 - Math.clz32(Math.min(length, barPulses)));
     const off = (at: number): boolean => (at % barPulses) % unit !== 0;
     return (off(onset) ? 2 : 0) + (off(onset + length) ? 1 : 0);
   });
@@ -109,11 +123,14 @@ export function lhl(rhythm: Rhythm, weights: readonly number[], cyclic = true): 
  */
 export function metricalComplexity(rhythm: Rhythm, weights: readonly number[]): number {
   const bars = Math.ceil(rhythm.pulses / weights.length);
-  const strongest = Array.from({ length: bars }, () => weights)
-    .flat()
-    .sort((a, b) => b - a)
-    .slice(0, rhythm.onsets.length);
-  const own = rhythm.onsets.map((onset) => weights[onset % weights.length] as number);
-  const sum = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0);
-  return sum(strongest) - sum(own);
+  let strongest = 0;
+  let left = rhythm.onsets.length;
+  for (const weight of [...weights].sort((a, b) => b - a)) {
+    const taken = Math.min(left, bars);
+    strongest += taken * weight;
+    left -= taken;
+  }
+  let own = 0;
+  for (const onset of rhythm.onsets) own += weights[onset % weights.length] as number;
+  return strongest - own;
 }

@@ -153,12 +153,25 @@ export function* openBetween(
     return;
   }
   for (let turn = (Math.floor(start / length) - 1) * length; turn < end; turn += length) {
-    for (const opening of openings) {
+    for (let index = firstAfter(openings, start - turn); index < openings.length; index++) {
+      const opening = openings[index] as Stretch;
       const opens = turn + opening.start;
-      const shuts = turn + opening.end;
-      if (opens < end && shuts > start) yield { start: opens, end: shuts };
+      if (opens >= end) return;
+      yield { start: opens, end: turn + opening.end };
     }
   }
+}
+
+/** Index of the first of some stretches in order, none overlapping, that ends after a position. */
+function firstAfter(stretches: readonly Stretch[], position: number): number {
+  let low = 0;
+  let high = stretches.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((stretches[middle] as Stretch).end > position) high = middle;
+    else low = middle + 1;
+  }
+  return low;
 }
 
 /** Whether the repeating fader is open in the unit that begins at `position`. */

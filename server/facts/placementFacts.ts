@@ -29,7 +29,7 @@ function byPlacement<Event extends { readonly placement: number }>(
 }
 
 /** More sounds than these until the phrase comes round are not measured with every edit: it would be felt. */
-const MOST_MEASURED = 256;
+const MOST_MEASURED = 4096;
 
 const metres = new WeakMap<Pattern, Map<string, MetreFacts | null>>();
 

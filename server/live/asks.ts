@@ -104,12 +104,13 @@ export async function ask(live: Live, asks: Asks, message: Question, send: Send)
         throw new StoreError("not-ours", "The routine has errors. Mend those first.");
       }
       const { section, placement } = message;
-      const { join, landing } = mendsOf(present.worked.routine, { section, placement });
+      const { join, why, landing } = mendsOf(present.worked.routine, { section, placement });
       return send({
         type: "mends",
         ask: message.ask,
         rev: present.rev,
         join: [...join],
+        why,
         landing: [...landing],
       });
     }

@@ -18,6 +18,7 @@ const COMMANDS = [
   "sound",
   "find",
   "fill",
+  "neighbours",
   "compare-times",
 ];
 

@@ -3,6 +3,8 @@ import { describe, expect, it } from "vitest";
 import type { FaderState, Move, Pattern } from "../../schemas/routine.ts";
 import { UNITS_PER_WHOLE } from "../../schemas/units.ts";
 import { metreOf, subdivisionsOf } from "../../server/facts/metre.ts";
+import { arcSum, chordSum, distinctDistances, hasOddity, isDeep } from "../../server/facts/metreEvenness.ts";
+import type { Rhythm } from "../../server/facts/rhythm.ts";
 import { type Meter, parseMeter } from "../../server/time/meter.ts";
 
 const meter = (text: string): Meter => {
@@ -107,3 +109,40 @@ const phrasePulses = (pulse: string, steps: number): number => {
   const [n = 0, d = 1] = pulse.split("/").map(Number);
   return (steps / 16) * (d / n);
 };
+
+describe("measures of distances", () => {
+  /** Every two onsets, one by one. */
+  const apart = ({ pulses, onsets }: Rhythm): number[] =>
+    onsets.flatMap((a, index) => onsets.slice(index + 1).map((b) => Math.min(b - a, pulses - (b - a))));
+
+  it("are those of going through every two onsets, however dense the rhythm", () => {
+    // Dense rhythms are laid over themselves, sparse ones gone through pair by pair; both ways stand here.
+    const rhythms = fc
+      .tuple(
+        fc.integer({ min: 1, max: 200 }),
+        fc.constantFrom(0.05, 0.5, 0.95),
+        fc.infiniteStream(fc.double({ noNaN: true, min: 0, max: 1 })),
+      )
+      .map(([pulses, density, stream]): Rhythm => {
+        const chance = stream[Symbol.iterator]();
+        const onsets = Array.from({ length: pulses }, (_, pulse) => pulse).filter(
+          () => (chance.next().value as number) < density,
+        );
+        return { pulses, onsets };
+      });
+    fc.assert(
+      fc.property(rhythms, (rhythm) => {
+        const all = apart(rhythm);
+        const times = new Map<number, number>();
+        for (const distance of all) times.set(distance, (times.get(distance) ?? 0) + 1);
+        const chords = all.reduce((sum, d) => sum + 2 * Math.sin((Math.PI * d) / rhythm.pulses), 0);
+        expect(chordSum(rhythm)).toBeCloseTo(chords, 8);
+        expect(arcSum(rhythm)).toBe(all.reduce((sum, d) => sum + d, 0));
+        expect(hasOddity(rhythm)).toBe(all.every((d) => 2 * d !== rhythm.pulses));
+        expect(isDeep(rhythm)).toBe(new Set(times.values()).size === times.size);
+        expect(distinctDistances(rhythm)).toBe(times.size);
+      }),
+      { numRuns: 300 },
+    );
+  });
+});

@@ -91,13 +91,17 @@ describe("mends of a join beyond the limits", () => {
   });
 
   it("are none where the join is within the limits, or there is none", () => {
-    expect(mendsOf(tight, { section: "quay", placement: 0 })).toEqual({ join: [], landing: [] });
+    expect(mendsOf(tight, { section: "quay", placement: 0 })).toEqual({ join: [], why: null, landing: [] });
     const easy = made([
       { pattern: "walk", bar: 1, lasts: { cycles: 2 } },
       { pattern: "walk", bar: 3, lasts: { cycles: 2 } },
     ]);
     expect(mendsOf(easy, { section: "quay", placement: 1 }).join).toEqual([]);
-    expect(mendsOf(easy, { section: "elsewhere", placement: 0 })).toEqual({ join: [], landing: [] });
+    expect(mendsOf(easy, { section: "elsewhere", placement: 0 })).toEqual({
+      join: [],
+      why: null,
+      landing: [],
+    });
   });
 });
 

@@ -3,11 +3,12 @@
  * what lists and counts cycles, combinations and fillings here.
  */
 import { describe, expect, it } from "vitest";
-import { LONGEST_RECORD } from "../../schemas/find.ts";
+import { LONGEST_RECORD, type Space } from "../../schemas/find.ts";
 import type { Pattern } from "../../schemas/routine.ts";
 import { degrees, UNITS_PER_WHOLE, units } from "../../schemas/units.ts";
 import { fill } from "../../server/facts/fill.ts";
 import { fillCount } from "../../server/facts/fillCount.ts";
+import { countOf } from "../../server/facts/findSpace.ts";
 import { lyndonCount, lyndonWords } from "../../server/facts/lyndon.ts";
 import { compilePlacement, NOTHING_BEFORE } from "../../server/hands/placement.ts";
 import { combinedUnits } from "../../server/routine/layout.ts";
@@ -57,8 +58,15 @@ describe("cycles", () => {
   });
 
   it("that may be read backwards as well are as many as OEIS A000029 says (Gilbert & Riordan 1961)", () => {
-    const A000029 = [2, 3, 4, 6, 8, 13, 18, 30, 46, 78, 126, 224];
-    expect(upTo(12).map((n) => bracelets(n).length)).toEqual(A000029);
+    const A000029 = [
+      2, 3, 4, 6, 8, 13, 18, 30, 46, 78, 126, 224, 380, 687, 1224, 2250, 4112, 7685, 14310, 27012,
+    ];
+    expect(upTo(16).map((n) => bracelets(n).length)).toEqual(A000029.slice(0, 16));
+    // To the end of the list by Burnside's lemma: the turns fix what A000031 counts, each reflection 2^(its orbits).
+    const reflected = (n: number): number => (n % 2 === 1 ? 2 ** ((n + 1) / 2) : 3 * 2 ** (n / 2 - 1));
+    const turned = (n: number): number =>
+      divisors(n).reduce((sum, length) => sum + Number(lyndonCount(2, length)), 0);
+    expect(upTo(20).map((n) => (turned(n) + reflected(n)) / 2)).toEqual(A000029);
   });
 
   it("by their number of onsets are as many as OEIS A047996 and A052307 say", () => {
@@ -67,6 +75,39 @@ describe("cycles", () => {
       1, 1, 8, 35, 116, 273, 504, 715, 810, 715, 504, 273, 116, 35, 8, 1, 1,
     ]);
     expect(byOnsets(12, bracelets(12))).toEqual([1, 1, 6, 12, 29, 38, 50, 38, 29, 12, 6, 1, 1]);
+  });
+});
+
+describe("combinations", () => {
+  const space = (record: number, fader: number, kinds: 2 | 3): Space => ({
+    record: { from: record, to: record },
+    fader: { from: fader, to: fader },
+    strokes: (["forward", "back", "hold"] as const).slice(0, kinds),
+    cells: (["open", "click", "closed"] as const).slice(0, kinds),
+  });
+
+  it("of 2 to 4 under 3 to 7 steps are gcd(m, n) × L(m) × L(n), L being OEIS A001037 (derived)", () => {
+    expect([2, 3, 4].map((m) => [3, 4, 5, 6, 7].map((n) => Number(countOf(space(m, n, 2)))))).toEqual([
+      [2, 6, 6, 18, 18],
+      [12, 6, 12, 54, 36],
+      [6, 36, 18, 54, 54],
+    ]);
+  });
+
+  it("are that for m to 6 and n to 12, over two kinds (OEIS A001037) and over three (OEIS A027376, from memory)", () => {
+    const L = {
+      2: [2, 1, 2, 3, 6, 9, 18, 30, 56, 99, 186, 335],
+      3: [3, 3, 8, 18, 48, 116, 312, 810, 2184, 5880, 16104, 44220],
+    } as const;
+    for (const kinds of [2, 3] as const) {
+      for (const m of upTo(6)) {
+        for (const n of upTo(12)) {
+          const together = Math.max(...divisors(m).filter((divisor) => n % divisor === 0));
+          const expected = together * (L[kinds][m - 1] as number) * (L[kinds][n - 1] as number);
+          expect([kinds, m, n, Number(countOf(space(m, n, kinds)))]).toEqual([kinds, m, n, expected]);
+        }
+      }
+    }
   });
 });
 
@@ -92,6 +133,15 @@ describe("fillings", () => {
     expect(counts([3, 5, 7], 22)).toEqual([
       0, 0, 1, 0, 1, 1, 1, 2, 1, 3, 3, 3, 6, 5, 8, 10, 11, 17, 18, 25, 32, 37,
     ]);
+  });
+
+  it("of 1 and 2 are Fibonacci numbers: F(150) of 31 digits (OEIS A000045; digits from memory)", () => {
+    const answer = fill({
+      gap: fraction(149),
+      groups: [1, 2].map((part) => ({ name: String(part), length: fraction(part) })),
+      top: 0,
+    });
+    expect("count" in answer && answer.count).toBe(9_969_216_677_189_303_386_214_405_760_200n);
   });
 
   it("leave the gaps of the Frobenius problem open (Sylvester 1882; 6, 9, 20: OEIS A065003, A214777)", () => {
