@@ -6,17 +6,23 @@ import express, { type NextFunction, type Request, type Response } from "express
 import { z } from "zod";
 import { NoExactResolution } from "../clips/making.ts";
 import { JobBroken, type Jobs } from "../jobs/jobs.ts";
+import type { FolderKeeper } from "../clips-folder/keeper.ts";
+import type { ClipStore } from "../live/clipStore.ts";
 import type { Live } from "../live/live.ts";
 import { Unreadable } from "../live/openRoutine.ts";
 import type { SoundBank } from "../live/soundBank.ts";
 import type { RenderWav } from "../sound/renderWorkers.ts";
 import { StoreError } from "../store/errors.ts";
+import type { FileSystem } from "../store/fs.ts";
+import type { Ids } from "../store/interfaces.ts";
 import { readJson } from "./body.ts";
 import { BodyError } from "./safeJson.ts";
+import { clipsFolderRoutes } from "./clipsFolderRoutes.ts";
 import { clipsRoutes } from "./clipsRoutes.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { answerRefusal } from "./gate.ts";
 import type { Gate, Limits, Refusal, Route } from "./interfaces.ts";
+import { mappingRoutes } from "./mappingRoutes.ts";
 import { midiRoutes } from "./midiRoutes.ts";
 import type { PageFile } from "./pages.ts";
 import { pageRoutes } from "./pages.ts";
@@ -57,14 +63,29 @@ export interface Parts {
   readonly bank: SoundBank;
   readonly renderWav: RenderWav;
   readonly jobs: Jobs;
+  readonly clips: ClipStore;
+  readonly keeper: FolderKeeper;
+  readonly disk: { readonly fs: FileSystem; readonly ids: Ids };
   readonly pages: readonly PageFile[];
   readonly tokens: Tokens;
   readonly limits: Limits;
 }
 
-const answersOf = ({ live, bank, renderWav, jobs, tokens, limits }: Parts): readonly Answered[] => [
+const answersOf = ({
+  live,
+  bank,
+  renderWav,
+  jobs,
+  clips,
+  keeper,
+  disk,
+  tokens,
+  limits,
+}: Parts): readonly Answered[] => [
   session(tokens, limits),
-  ...clipsRoutes(live),
+  ...clipsRoutes(live, clips),
+  ...clipsFolderRoutes(live, keeper),
+  ...mappingRoutes(disk, live.folder.path),
   ...soundRoutes(live, bank, renderWav, jobs),
   ...midiRoutes(jobs),
 ];

@@ -1,27 +1,33 @@
-/** A routine's clips, one by one or as a zip. */
-import { type Clips, clipFiles } from "../clips/clipFiles.ts";
+/** A routine's clips: one by one, as a zip, as a table; and what stands in one. */
+import { accountOf } from "../clips/account.ts";
+import { sectionTable } from "../clips/table.ts";
 import { zipOfClips } from "../clips/zip.ts";
+import type { ClipStore } from "../live/clipStore.ts";
 import type { Live } from "../live/live.ts";
-import type { Worked } from "../live/worked.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { attachment } from "./attachment.ts";
 import { admittedOf } from "./gate.ts";
 
 type Request = Parameters<Answered["answer"]>[0];
 
-export function clipsRoutes(live: Live): Answered[] {
-  /** Clips of routines at a resolution, made once for each state of a routine. */
-  const made = new WeakMap<Worked, Map<string, Clips>>();
+/** Events of a clip that are told at most. */
+const MOST_LISTED = 400;
 
+export function clipsRoutes(live: Live, store: ClipStore): Answered[] {
   async function clipsOf(request: Request) {
     const { params, query } = admittedOf(request);
-    const { worked } = (await live.open(params.name ?? "")).present;
-    const ppq = resolution(query.get("ppq"));
-    const known = made.get(worked) ?? new Map<string, Clips>();
-    made.set(worked, known);
-    const clips = known.get(String(ppq)) ?? clipFiles(worked.sound, worked.performance, { ppq });
-    known.set(String(ppq), clips);
-    return { worked, clips, name: params.name ?? "", file: params.file };
+    const routine = await live.open(params.name ?? "");
+    return {
+      ...store.clipsOf(routine, resolution(query.get("ppq"))),
+      name: params.name ?? "",
+      file: params.file,
+    };
+  }
+  async function clipOf(request: Request) {
+    const { clips, file } = await clipsOf(request);
+    const clip = clips.files.find(({ name }) => name === file);
+    if (clip === undefined) throw new WebError(404, "not-found", "There is no such clip any more.");
+    return { clip, clips };
   }
 
   return [
@@ -34,13 +40,13 @@ export function clipsRoutes(live: Live): Answered[] {
           ppq,
           exact,
           leftOut,
-          clips: clips.files.map(({ name, section, strand, player, bytes }) => ({
+          clips: clips.files.map(({ name, section, strand, player, bytes, exact: onTicks }) => ({
             file: name,
             section: section === null ? null : (worked.sound.sections[section]?.id ?? null),
             strand: strand ?? "routine",
             player,
             bytes: bytes.length,
-            exact,
+            exact: onTicks,
           })),
         });
       },
@@ -48,11 +54,16 @@ export function clipsRoutes(live: Live): Answered[] {
     {
       route: { method: "GET", path: "/routines/:name/clips/:file", kind: "api" },
       async answer(request, response) {
-        const { clips, file } = await clipsOf(request);
-        const clip = clips.files.find(({ name }) => name === file);
-        if (clip === undefined) throw new WebError(404, "not-found", "There is no such clip any more.");
+        const { clip } = await clipOf(request);
         attachment(response, clip.name, "audio/midi");
         response.end(clip.bytes);
+      },
+    },
+    {
+      route: { method: "GET", path: "/routines/:name/clips/:file/events", kind: "api" },
+      async answer(request, response) {
+        const { clip, clips } = await clipOf(request);
+        response.json({ ppq: clips.ppq, ...accountOf(clip.bytes, MOST_LISTED) });
       },
     },
     {
@@ -63,17 +74,26 @@ export function clipsRoutes(live: Live): Answered[] {
         response.end(zipOfClips(worked.sound, worked.performance, clips));
       },
     },
+    {
+      route: { method: "GET", path: "/routines/:name/sections.csv", kind: "api" },
+      async answer(request, response) {
+        const { worked, clips, name } = await clipsOf(request);
+        attachment(response, `${name}.csv`, "text/csv; charset=utf-8");
+        response.end(sectionTable(worked.sound, worked.performance, clips.files));
+      },
+    },
   ];
 }
 
 const HIGHEST = 32_767;
 
-function resolution(text: string | null): number | "exact" {
-  if (text === null) return 960;
+/** Undefined where it is not said: the mapping's is taken. */
+function resolution(text: string | null): number | "exact" | undefined {
+  if (text === null) return undefined;
   if (text === "exact") return text;
   const ppq = /^\d{1,5}$/.test(text) ? Number(text) : 0;
-  if (ppq < 1 || ppq > HIGHEST) {
-    throw new WebError(422, "resolution", `ppq takes a whole number from 1 to ${HIGHEST}, or exact.`);
+  if (ppq < 24 || ppq > HIGHEST || ppq % 8 !== 0) {
+    throw new WebError(422, "resolution", `ppq takes a multiple of 8 from 24 to ${HIGHEST}, or exact.`);
   }
   return ppq;
 }

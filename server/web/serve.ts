@@ -2,11 +2,14 @@
 import type { AddressInfo } from "node:net";
 import type { Jobs } from "../jobs/jobs.ts";
 import { createJobs } from "../jobs/jobWorkers.ts";
+import { FolderKeeper } from "../clips-folder/keeper.ts";
+import { ClipStore } from "../live/clipStore.ts";
 import { Listener } from "../live/listener.ts";
 import { Live } from "../live/live.ts";
 import { readerIn, SoundBank, soundFolder } from "../live/soundBank.ts";
 import { type RenderWav, renderWav as inThread } from "../sound/renderWorkers.ts";
-import { realClock } from "../store/folder.ts";
+import { disk } from "../store/disk.ts";
+import { randomIds, realClock } from "../store/folder.ts";
 import type { Folder } from "../store/interfaces.ts";
 import { createApp, type Parts, routesOf } from "./app.ts";
 import { attachDoor } from "./door.ts";
@@ -49,11 +52,16 @@ export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOpti
   const address = (): string => `http://127.0.0.1:${port}`;
   const link = (): string => `${address()}/#t=${tokens.link()}`;
   // Its sounds are made ready while the page draws, so that the first play is heard at once.
-  const live = new Live(folder, realClock, link, ({ name, present }) => {
-    const where = soundFolder(folder.path, name);
-    bank.prepare(present.worked.sound, where, readerIn(where));
+  const live = new Live(folder, realClock, link, (routine) => {
+    const where = soundFolder(folder.path, routine.name);
+    bank.prepare(routine.present.worked.sound, where, readerIn(where));
+    void keeper.opened(routine);
   });
-  const parts: Parts = { live, bank, renderWav, jobs, pages, tokens, limits };
+  const clips = new ClipStore();
+  const files = { fs: disk, ids: randomIds };
+  const keeper = new FolderKeeper({ routines: folder.path, ...files, clock: realClock, store: clips });
+  live.onGone((name) => keeper.gone(name));
+  const parts: Parts = { live, bank, renderWav, jobs, clips, keeper, disk: files, pages, tokens, limits };
   const theGate = (): Gate => {
     if (gate === null) throw new Error("a request came before the gate stood");
     return gate;
@@ -83,6 +91,7 @@ export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOpti
     link,
     async close() {
       door.close();
+      keeper.close();
       const closed = new Promise((resolve) => server.close(resolve));
       server.closeAllConnections();
       await live.close();

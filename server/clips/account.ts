@@ -1,0 +1,84 @@
+/**
+ * What stands in a clip, event by event, for people to look at. It is read from the file's bytes, so that it tells what
+ * a DAW will find and not what we meant to write.
+ */
+import { type MidiEvent, parseMidi } from "midi-file";
+
+/** Ticks from the clip's start; channels from 1. */
+export interface Listed {
+  readonly tick: number;
+  readonly channel?: number;
+  readonly kind: "note" | "controller" | "bend" | "tempo" | "metre" | "marker" | "name";
+  /** Key or controller. */
+  readonly number?: number;
+  /** Velocity, value, bend (-8192 to 8191), or quarters a minute. */
+  readonly value?: number;
+  /** Ticks of a note. */
+  readonly length?: number;
+  readonly text?: string;
+}
+
+const utf8 = (raw: string): string =>
+  new TextDecoder().decode(Uint8Array.from(raw, (character) => character.charCodeAt(0)));
+
+function listed(event: MidiEvent, tick: number): Listed | null {
+  switch (event.type) {
+    case "noteOn":
+      return {
+        tick,
+        kind: "note",
+        channel: event.channel + 1,
+        number: event.noteNumber,
+        value: event.velocity,
+      };
+    case "controller":
+      return {
+        tick,
+        kind: "controller",
+        channel: event.channel + 1,
+        number: event.controllerType,
+        value: event.value,
+      };
+    case "pitchBend":
+      return { tick, kind: "bend", channel: event.channel + 1, value: event.value };
+    case "setTempo":
+      return { tick, kind: "tempo", value: 60e6 / event.microsecondsPerBeat };
+    case "timeSignature":
+      return { tick, kind: "metre", text: `${event.numerator}/${event.denominator}` };
+    case "marker":
+      return { tick, kind: "marker", text: utf8(event.text) };
+    case "trackName":
+      return { tick, kind: "name", text: utf8(event.text) };
+    default:
+      return null;
+  }
+}
+
+/** @param bytes of a file that this program wrote; @param most events at most, the first of each track in turn */
+export function accountOf(
+  bytes: Uint8Array,
+  most: number,
+): { readonly events: Listed[]; readonly count: number } {
+  const events: Listed[] = [];
+  let count = 0;
+  for (const track of parseMidi(bytes).tracks) {
+    let tick = 0;
+    const sounding = new Map<string, number>();
+    for (const event of track) {
+      tick += event.deltaTime;
+      if (event.type === "noteOff") {
+        const at = sounding.get(`${event.channel}/${event.noteNumber}`);
+        if (at !== undefined)
+          events[at] = { ...(events[at] as Listed), length: tick - (events[at] as Listed).tick };
+        continue;
+      }
+      const one = listed(event, tick);
+      if (one === null) continue;
+      count++;
+      if (events.length >= most) continue;
+      if (one.kind === "note") sounding.set(`${(one.channel ?? 1) - 1}/${one.number}`, events.length);
+      events.push(one);
+    }
+  }
+  return { events, count };
+}
