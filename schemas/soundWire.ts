@@ -16,9 +16,9 @@
 import { z } from "zod";
 import { Edit } from "./edit.ts";
 import { Id, Player, Routine } from "./routine.ts";
+import { CHANNELS } from "./sound.ts";
 
 export const SOUND_WIRE = 1;
-export const SAMPLE_RATE = 48_000;
 
 /** The page's number of a play, from 1. */
 const play = z.int().min(1).max(0xffff_ffff);
@@ -151,20 +151,7 @@ const fromServer = [
 export const SoundFromServer = z.discriminatedUnion("type", fromServer);
 export type SoundFromServer = z.infer<typeof SoundFromServer>;
 
-/** Channels of a block, in this order, each planar 32-bit floats. */
-export const CHANNELS = [
-  "scratch-left",
-  "scratch-right",
-  "fader",
-  "others-left",
-  "others-right",
-  "beat-left",
-  "beat-right",
-  "clicks-left",
-  "clicks-right",
-] as const;
-
-/** Bytes of a block's head; the channels follow, little-endian like everything in it. */
+/** Bytes of a block's head; the channels of sound.ts follow, little-endian like everything in it. */
 export const HEAD_BYTES = 64;
 const MAGIC = 0x6363; // "cc"
 

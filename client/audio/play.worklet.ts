@@ -1,8 +1,9 @@
 /**
  * The audio thread: reads the blocks of the present play, opens the record's channel by the fader's, sets levels
- * without a jump, and says where it is.
+ * without a jump, limits their sum as in a file, and says where it is.
  */
-import { CHANNELS, SAMPLE_RATE } from "../../schemas/soundWire.ts";
+import { createLimiter } from "../../schemas/limiter.ts";
+import { BALANCE, CHANNELS, SAMPLE_RATE } from "../../schemas/sound.ts";
 import { type Block, Blocks } from "./blocks.ts";
 import { HandGate } from "./handGate.ts";
 import type { FromWorklet, Levels, ToWorklet } from "./workletMessages.ts";
@@ -25,6 +26,7 @@ class Player extends AudioWorkletProcessor {
   private level = 0;
   private readonly want: Record<keyof Levels, number> = { hands: 1, others: 1, beat: 1, clicks: 1 };
   private readonly have: Record<keyof Levels, number> = { hands: 1, others: 1, beat: 1, clicks: 1 };
+  private readonly limiter = createLimiter();
   private readonly scratch = CHANNELS.map(() => new Float32Array(128));
   private sinceReport = 0;
   private readonly gate = new HandGate();
@@ -95,23 +97,25 @@ class Player extends AudioWorkletProcessor {
       have.others += (want.others - have.others) * FOLLOW;
       have.beat += (want.beat - have.beat) * FOLLOW;
       have.clicks += (want.clicks - have.clicks) * FOLLOW;
-      const hand = have.hands * gate.gain(fader[at]!);
-      const clicks = have.clicks * gate.ticking();
+      const hand = this.level * BALANCE.scratch * have.hands * gate.gain(fader[at]!);
+      const others = this.level * BALANCE.scratch * have.others;
+      const beat = this.level * BALANCE.beat * have.beat;
+      const clicks = this.level * BALANCE.clicks * have.clicks;
+      const ticks = clicks * gate.ticking();
       left[at] =
-        this.level *
-        (hand * scratchLeft[at]! +
-          have.others * othersLeft[at]! +
-          have.beat * beatLeft[at]! +
-          have.clicks * clicksLeft[at]! +
-          clicks);
+        hand * scratchLeft[at]! +
+        others * othersLeft[at]! +
+        beat * beatLeft[at]! +
+        clicks * clicksLeft[at]! +
+        ticks;
       right[at] =
-        this.level *
-        (hand * scratchRight[at]! +
-          have.others * othersRight[at]! +
-          have.beat * beatRight[at]! +
-          have.clicks * clicksRight[at]! +
-          clicks);
+        hand * scratchRight[at]! +
+        others * othersRight[at]! +
+        beat * beatRight[at]! +
+        clicks * clicksRight[at]! +
+        ticks;
     }
+    this.limiter.process(left, right, length);
     this.sinceReport += length;
     if (this.running && (this.sinceReport >= REPORT_EVERY || this.blocks.over)) {
       this.sinceReport = 0;
@@ -127,7 +131,7 @@ class Player extends AudioWorkletProcessor {
       type,
       play: this.play,
       frame: this.blocks.position,
-      contextFrame,
+      contextFrame: contextFrame + this.limiter.delay,
       underruns: this.blocks.underruns,
       ahead: this.blocks.ahead,
       over: this.blocks.over,

@@ -5,17 +5,16 @@
 import { signal } from "@preact/signals";
 import {
   channelOf,
-  CHANNELS,
   HEAD_BYTES,
   LAST,
   readHead,
-  SAMPLE_RATE,
   SOUND_WIRE,
   SoundFromServer,
   type Round,
   type SoundFromPage,
   type SoundPageMessage,
 } from "../../schemas/soundWire.ts";
+import { CHANNELS, SAMPLE_RATE } from "../../schemas/sound.ts";
 import { bearer } from "../state/access.ts";
 import { openSocket } from "../state/connection.ts";
 import { level } from "../state/settings.ts";

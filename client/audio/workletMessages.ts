@@ -24,7 +24,7 @@ export interface FromWorklet {
   /** `at` comes by itself; `mine` when the user's fader was moved, with where that is heard from. */
   readonly type: "at" | "mine";
   readonly play: number;
-  /** The next frame of the play, which the context renders at its own `contextFrame`. */
+  /** The next frame of the play, which leaves the context at its own `contextFrame`, the limiter's delay included. */
   readonly frame: number;
   readonly contextFrame: number;
   readonly underruns: number;

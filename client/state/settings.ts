@@ -46,8 +46,8 @@ export const noteNames = remembered<NoteNames>(
   "sixteenth",
   oneOf<NoteNames>("sixteenth", "semiquaver"),
 );
-/** 0 to 1; starts quiet. */
-export const level = remembered<number>("level", 0.25, part);
+/** 0 to 1; starts quiet: its square is the gain, −16 dB. */
+export const level = remembered<number>("level", 0.4, part);
 export const cautionSeen = remembered<boolean>("caution-seen", false, yesOrNo);
 /** MIDI was let in before: ask for it again when the page loads. */
 export const midiWanted = remembered<boolean>("midi", false, yesOrNo);

@@ -6,7 +6,6 @@ import type { Routine } from "../../schemas/routine.ts";
 import {
   type BlockHead,
   blockBytes,
-  CHANNELS,
   HEAD_BYTES,
   type Material,
   type Place,
@@ -16,6 +15,7 @@ import {
   type SoundPageMessage,
   writeHead,
 } from "../../schemas/soundWire.ts";
+import { CHANNELS } from "../../schemas/sound.ts";
 import { type Channels, newChannels } from "../sound/render.ts";
 import type { Sounds } from "../sound/score.ts";
 import { meterOf } from "../time/meter.ts";

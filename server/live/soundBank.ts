@@ -8,6 +8,7 @@ import { join } from "node:path";
 import {
   type Beat,
   DEFAULT_REPEATS_EVERY,
+  DEFAULT_VELOCITY,
   type Rig,
   type Routine,
   type Sample,
@@ -92,6 +93,18 @@ export class SoundBank {
   /** Makes a routine's sounds ready. */
   prepare(routine: Routine, where: string, read: ReadSound): void {
     this.soundsOf(routine, where, read, SILENT, () => {});
+    this.#strike(
+      routine.beats.flatMap(({ hits }) => hits),
+      0,
+    );
+  }
+
+  /** Each drum takes some milliseconds when it is first struck: one at a time, and edits and playing in between. */
+  #strike(hits: Routine["beats"][number]["hits"], index: number): void {
+    const hit = hits[index];
+    if (hit === undefined) return;
+    this.#kit.hit(hit.key, hit.velocity ?? DEFAULT_VELOCITY);
+    setImmediate(() => this.#strike(hits, index + 1));
   }
 
   /** Whether something is being prepared. */

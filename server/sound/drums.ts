@@ -50,6 +50,8 @@ export interface Piece {
   readonly drive?: number;
   /** Cutoff of what the softest stroke lets through, Hz; default 4000. */
   readonly soft?: number;
+  /** How much of the room around it is heard, against itself; default 0. */
+  readonly room?: number;
 }
 
 export interface Drum {
@@ -83,15 +85,52 @@ export function renderDrum(piece: Piece, layer: number, seed: number): Drum {
   const gain = peak === 0 ? 0 : piece.peak / peak;
   const tail = Math.min(frames, Math.round(0.01 * RATE));
   const turn = ((piece.pan + 1) * Math.PI) / 4;
-  const left = new Float32Array(frames);
-  const right = new Float32Array(frames);
   for (let i = 0; i < frames; i++) {
     const fade = i < frames - tail ? 1 : (frames - i) / tail;
-    const value = sound[i]! * gain * fade;
-    left[i] = value * Math.cos(turn) * Math.SQRT2;
-    right[i] = value * Math.sin(turn) * Math.SQRT2;
+    sound[i] = sound[i]! * gain * fade;
   }
-  return { left, right };
+  const { room = 0 } = piece;
+  return {
+    left: heardIn(room, sound, Math.cos(turn) * Math.SQRT2, ROOM_LEFT),
+    right: heardIn(room, sound, Math.sin(turn) * Math.SQRT2, ROOM_RIGHT),
+  };
+}
+
+/** Seconds until a reflection has fallen by 60 dB, and reflections in that time. */
+const ROOM = 0.22;
+const REFLECTIONS = 56;
+
+/** A small room: when reflections arrive, in frames, and how strong they are; sparse, never two alike. */
+function reflections(seed: number): { readonly at: Int32Array; readonly gain: Float32Array } {
+  const random = seeded(seed);
+  const at = new Int32Array(REFLECTIONS);
+  const gain = new Float32Array(REFLECTIONS);
+  for (let i = 0; i < REFLECTIONS; i++) {
+    const seconds = 0.004 + (ROOM * (i + random())) / REFLECTIONS;
+    at[i] = Math.round(seconds * RATE);
+    gain[i] = (random() < 0.5 ? -1 : 1) * 10 ** ((-3 * seconds) / ROOM);
+  }
+  return { at, gain };
+}
+const ROOM_LEFT = reflections(4101);
+const ROOM_RIGHT = reflections(4102);
+
+/** One side: the sound itself, and what walls give back, without its lowest and its highest part. */
+function heardIn(room: number, sound: Float32Array, gain: number, walls: typeof ROOM_LEFT): Float32Array {
+  const rings = room === 0 ? 0 : Math.round((ROOM + 0.005) * RATE);
+  const side = new Float32Array(sound.length + rings);
+  if (room > 0) {
+    for (const [i, delay] of walls.at.entries()) {
+      const part = room * walls.gain[i]!;
+      for (let k = 0; k < sound.length && delay + k < side.length; k++) {
+        side[delay + k] = side[delay + k]! + part * sound[k]!;
+      }
+    }
+    filter(side, "highpass", 300);
+    filter(side, "lowpass", 7000);
+  }
+  for (let k = 0; k < sound.length; k++) side[k] = side[k]! + gain * sound[k]!;
+  return side;
 }
 
 function addPart(

@@ -1,11 +1,12 @@
 /** A routine or a section of it as a WAV file, in pieces, so that a long one takes no more memory than a short one. */
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
+import { BALANCE } from "../../schemas/sound.ts";
 import type { Timeline } from "../time/timeline.ts";
-import { createLimiter } from "./limiter.ts";
+import { createLimiter } from "../../schemas/limiter.ts";
 import type { Meter } from "./loudness.ts";
 import { markersOf, tempos } from "./markers.ts";
-import { CLICK_LEVEL, DEFAULT_LEVELS, type Levels, mix } from "./mix.ts";
+import { DEFAULT_LEVELS, type Levels, mix } from "./mix.ts";
 import { RATE } from "./rate.ts";
 import { createRenderer, newChannels, type RenderOptions } from "./render.ts";
 import type { Sounds } from "./score.ts";
@@ -15,12 +16,12 @@ export const PARTS = ["mix", "scratch", "beat", "click"] as const;
 /** What a file holds: everything but the clicks, or one of the parts at its level in the mix. */
 export type Part = (typeof PARTS)[number];
 
-const { scratch, beat } = DEFAULT_LEVELS;
+const { scratch, beat, clicks } = BALANCE;
 const LEVELS: Readonly<Record<Part, Levels>> = {
   mix: DEFAULT_LEVELS,
   scratch: { scratch, beat: 0, clicks: 0 },
   beat: { scratch: 0, beat, clicks: 0 },
-  click: { scratch: 0, beat: 0, clicks: CLICK_LEVEL },
+  click: { scratch: 0, beat: 0, clicks },
 };
 
 /** What is to be written. */

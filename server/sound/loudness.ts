@@ -4,7 +4,7 @@
  * coefficients (Tables 1 and 2). Left and right count alike.
  */
 import { RATE } from "./rate.ts";
-import { peakAt, REACH } from "./truepeak.ts";
+import { peakAt, REACH } from "../../schemas/truePeak.ts";
 
 const SHELF = {
   b: [1.53512485958697, -2.69169618940638, 1.19839281085285],

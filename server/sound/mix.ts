@@ -1,4 +1,5 @@
 /** From separate channels to what is heard. */
+import { BALANCE } from "../../schemas/sound.ts";
 import type { Channels, Stereo } from "./render.ts";
 
 /** Linear gains. */
@@ -8,10 +9,8 @@ export interface Levels {
   readonly clicks: number;
 }
 
-/** A scratch that stands over its beat, with room for a hard stroke; clicks are off unless asked for. */
-export const DEFAULT_LEVELS: Levels = { scratch: 0.22, beat: 0.8, clicks: 0 };
-/** The clicks' level where they are heard. */
-export const CLICK_LEVEL = 0.5;
+/** As the page has them; clicks are off unless asked for. */
+export const DEFAULT_LEVELS: Levels = { ...BALANCE, clicks: 0 };
 
 /** Writes the sum of `frames` frames into `out`: each record after its fader, the beat and the clicks. */
 export function mix(

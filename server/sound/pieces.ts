@@ -49,7 +49,7 @@ const bassDrum = (hertz: number, decay: number): Piece =>
       tone(hertz * 2.1, 0.09, 0.35, { start: 2, bend: 0.01 }),
       noise([["bandpass", 3200, 0.6]], 0.02, 0.5, { bright: 1 }),
     ],
-    { drive: 1.6, soft: 900 },
+    { drive: 1.6, soft: 900, room: 0.04 },
   );
 
 const snare = (hertz: number, wires: number, decay: number): Piece =>
@@ -70,7 +70,7 @@ const snare = (hertz: number, wires: number, decay: number): Piece =>
       ),
       noise([["bandpass", 5200, 0.7]], 0.03, 0.7, { bright: 1 }),
     ],
-    { drive: 1.3, soft: 2600 },
+    { drive: 1.3, soft: 2600, room: 0.16 },
   );
 
 const tom = (hertz: number, pan: number): Piece =>
@@ -82,7 +82,7 @@ const tom = (hertz: number, pan: number): Piece =>
       tone(hertz * 1.59, 0.22, 0.3, { start: 1.5, bend: 0.03 }),
       noise([["bandpass", 2400, 0.5]], 0.035, 0.35, { bright: 1 }),
     ],
-    { drive: 1.2, soft: 1200 },
+    { drive: 1.2, soft: 1200, room: 0.12 },
   );
 
 const hiHat = (decay: number, peak: number): Piece =>
@@ -102,7 +102,7 @@ const hiHat = (decay: number, peak: number): Piece =>
       noise([["highpass", 8200]], decay * 0.8, 0.7),
       noise([["bandpass", 4800, 1]], 0.012, 0.4, { bright: 1 }),
     ],
-    { soft: 7500 },
+    { soft: 7500, room: 0.1 },
   );
 
 const crash = (hertz: number, decay: number, pan: number): Piece =>
@@ -210,7 +210,7 @@ const clap: Piece = piece(
       { delay },
     ),
   ),
-  { soft: 2500 },
+  { soft: 2500, room: 0.2 },
 );
 
 const whistle = (decay: number): Piece =>
@@ -242,20 +242,21 @@ const PIECES: Readonly<Record<number, Piece>> = {
   34: piece(0.4, 0, [tone(2600, 0.3, 1), tone(5230, 0.2, 0.4)]),
   35: bassDrum(44, 0.5),
   36: bassDrum(52, 0.36),
-  37: piece(0.55, -0.15, [
-    tone(1720, 0.03, 0.7),
-    tone(480, 0.06, 0.6),
-    noise([["bandpass", 3400, 1]], 0.03, 0.9, { bright: 0.5 }),
-  ]),
+  37: piece(
+    0.6,
+    -0.15,
+    [tone(1720, 0.03, 0.7), tone(480, 0.06, 0.6), noise([["bandpass", 3400, 1]], 0.03, 0.9, { bright: 0.5 })],
+    { room: 0.2 },
+  ),
   38: snare(182, 0.75, 0.24),
   39: clap,
   40: snare(214, 0.9, 0.19),
   41: tom(82, -0.5),
-  42: hiHat(0.09, 0.36),
+  42: hiHat(0.09, 0.46),
   43: tom(98, -0.35),
-  44: hiHat(0.06, 0.26),
+  44: hiHat(0.06, 0.34),
   45: tom(118, -0.2),
-  46: hiHat(0.75, 0.36),
+  46: hiHat(0.75, 0.4),
   47: tom(142, 0),
   48: tom(168, 0.2),
   49: crash(398, 2.4, -0.4),

@@ -1,2 +1,1 @@
-/** All sound is rendered at 48 kHz. */
-export const RATE = 48_000;
+export { SAMPLE_RATE as RATE } from "../../schemas/sound.ts";

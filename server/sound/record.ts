@@ -12,8 +12,11 @@ export interface RecordOptions {
   readonly platter: number;
 }
 
-/** The record's speed beyond which its loudness rises no more, about: 14 dB over its own speed. */
-const LOUDEST = 5;
+/**
+ * The speed beyond which loudness hardly rises, 9.5 dB over the record's own: by then most of the sound lies above
+ * 2 kHz, where RIAA equalisation takes back what velocity gives. Room for more would leave slow strokes too soft.
+ */
+const LOUDEST = 3;
 
 /**
  * The cartridge's gain at a speed: 6 dB less for each halving, since its voltage follows velocity. It changes sign

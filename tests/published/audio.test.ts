@@ -1,7 +1,7 @@
 /** Loudness and true peak against published signals, the interpolator against its paper's figures. */
 import { describe, expect, it } from "vitest";
 import { kernelResponse, weightAt } from "../../server/sound/kernel.ts";
-import { createLimiter } from "../../server/sound/limiter.ts";
+import { createLimiter } from "../../schemas/limiter.ts";
 import { createMeter } from "../../server/sound/loudness.ts";
 
 const RATE = 48_000;

@@ -210,7 +210,7 @@ describe("drums and clicks", () => {
         },
       ],
     });
-    const late = 11 * STEP;
+    const late = 12 * STEP;
     expect(loudest(rendered(open, late, STEP).beat[0], 0, STEP)).toBeGreaterThan(0.001);
     expect(loudest(rendered(damped, late, STEP).beat[0], 0, STEP)).toBe(0);
   });

@@ -3,7 +3,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { compile } from "../../server/routine/compile.ts";
 import { DEMO } from "../../server/routine/demo.ts";
-import { createLimiter } from "../../server/sound/limiter.ts";
+import { createLimiter } from "../../schemas/limiter.ts";
 import { loopOf } from "../../server/sound/loop.ts";
 import { createRenderer, newChannels } from "../../server/sound/render.ts";
 import { SWAP_FRAMES, slice, swapAt } from "../../server/sound/swap.ts";

@@ -1,20 +1,21 @@
 /**
- * A look-ahead limiter: holds the true peak below −1 dBTP without ever going up or down abruptly.
+ * A look-ahead limiter, the same in a file and in the page: holds the true peak below −1 dBTP without ever going up or down abruptly.
  *
  * It works in cells of 16 frames. Each cell's true peak says what gain it needs; a minimum over the cells ahead, a
  * slow rise afterwards, and a mean over as many cells give gains at the cells' edges, even in between, that are never
  * above what any cell needs. The sound comes out `delay` frames late.
  */
-import { RATE } from "./rate.ts";
-import { LARGEST_OVERSHOOT, peakAt } from "./truepeak.ts";
-import { CELL } from "./voice.ts";
+import { SAMPLE_RATE } from "./sound.ts";
+import { LARGEST_OVERSHOOT, peakAt } from "./truePeak.ts";
 
+/** Frames in a cell. */
+const CELL = 16;
 /** −1 dBTP, less what peaks between samples can be missed by. */
 const CEILING = 10 ** (-1.15 / 20);
 /** Cells ahead: 2 ms. */
 const AHEAD = 6;
 /** Part of the way back to full gain that is made good in a cell: a time constant of 80 ms. */
-const RELEASE = 1 - Math.exp(-CELL / (0.08 * RATE));
+const RELEASE = 1 - Math.exp(-CELL / (0.08 * SAMPLE_RATE));
 /** Cells at work: the one that goes out, those ahead of it, and the newest, whose end is not known yet. */
 const WORK = AHEAD + 2;
 /** Cells of the line along which they move before they are brought back to its start. */
