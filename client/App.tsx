@@ -2,6 +2,7 @@
 import type { ComponentChildren } from "preact";
 import { ActionList, listOpen } from "./parts/ActionList.tsx";
 import { Offers } from "./parts/Offers.tsx";
+import { SetUp, setUpOpen } from "./setup/SetUp.tsx";
 import { Stripes } from "./rows/Stripes.tsx";
 import { SCREEN_VIEWS } from "./screens.ts";
 import { access } from "./state/access.ts";
@@ -41,6 +42,14 @@ export function App() {
       keys: ["Ctrl+Shift+z", "Ctrl+y"],
       run: redo,
       disabled: () => opened.value?.redo == null,
+    },
+    {
+      id: "set-up",
+      name: "Set-up: decks, hands, limits",
+      keys: ["Alt+0"],
+      run: () => {
+        setUpOpen.value = true;
+      },
     },
     { id: "theme", name: "Dark or light", keys: [], run: otherTheme },
     {
@@ -106,6 +115,16 @@ export function App() {
           >
             Redo
           </button>
+          <button
+            type="button"
+            class="plain"
+            disabled={now === null}
+            onClick={() => {
+              setUpOpen.value = true;
+            }}
+          >
+            Set-up
+          </button>
           <button type="button" class="plain" onClick={otherTheme}>
             {theme.value === "dark" ? "Light" : "Dark"}
           </button>
@@ -126,6 +145,7 @@ export function App() {
       </main>
       {access.value === "in" && <Transport />}
       <ActionList />
+      <SetUp />
     </>
   );
 }

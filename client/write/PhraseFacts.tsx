@@ -3,6 +3,7 @@ import type { ComponentChildren } from "preact";
 import type { HandFigure, PatternFacts, PlacementFacts } from "../../schemas/facts.ts";
 import { Help, type Term } from "../parts/Help.tsx";
 import { counted, countText, hoursText, tidy, unitsOfText } from "../parts/music.ts";
+import { setUpOpen } from "../setup/SetUp.tsx";
 import { MOST_BARS } from "./phrase.ts";
 
 const LIMIT_WORDS = {
@@ -84,6 +85,14 @@ export function PhraseFacts(props: {
             <Verdict figures={placed.hands} tempo={props.tempo} />
             <details>
               <summary>Each limit</summary>
+              <button
+                type="button"
+                onClick={() => {
+                  setUpOpen.value = true;
+                }}
+              >
+                Set your limits
+              </button>
               <ul>
                 {placed.hands.map((figure) => (
                   <li key={figure.limit} class={figure.within ? "" : "trouble"}>

@@ -1,0 +1,94 @@
+/** The limits of the user's own hands: what phrases and joins are held against. Empty: as it is where nothing is said. */
+import { DEFAULT_LIMITS, type Rig } from "../../schemas/routine.ts";
+import { change } from "../state/store.ts";
+
+type Limits = NonNullable<Rig["limits"]>;
+type Name = keyof typeof DEFAULT_LIMITS;
+
+interface Limit {
+  readonly name: Name;
+  readonly says: string;
+  readonly unit: string;
+  /** Of the file's schema. */
+  readonly most: number;
+}
+const LIMITS: readonly Limit[] = [
+  { name: "clicks", says: "Clicks with one finger", unit: "a second, at most", most: 1000 },
+  {
+    name: "splitClicks",
+    says: "Clicks in a split cell, fingers taking turns",
+    unit: "a second, at most",
+    most: 1000,
+  },
+  { name: "strokes", says: "Strokes", unit: "a second, at most", most: 1000 },
+  { name: "splitStrokes", says: "Moves in a split stroke", unit: "a second, at most", most: 1000 },
+  { name: "closedMs", says: "Fader shut for a click", unit: "milliseconds, at least", most: 10_000 },
+  { name: "openMs", says: "Fader open", unit: "milliseconds, at least", most: 10_000 },
+  {
+    name: "speed",
+    says: "The record's speed under the hand",
+    unit: "times the platter's, at most",
+    most: 1000,
+  },
+  {
+    name: "unheardDegrees",
+    says: "A way back that goes unheard at a join",
+    unit: "degrees, at most",
+    most: 3600,
+  },
+  { name: "changeSeconds", says: "Going over to another sample", unit: "seconds, as a whole", most: 600 },
+];
+
+export function LimitFields(props: { limits: Limits }) {
+  const { limits } = props;
+  const keep = (next: Limits, words: string): void =>
+    change({ kind: "change-rig", set: { limits: Object.keys(next).length === 0 ? null : next } }, words);
+  const without = (name: Name): Limits => {
+    const { [name]: _, ...rest } = limits;
+    return rest;
+  };
+  return (
+    <fieldset>
+      <legend>Limits of your hands</legend>
+      <p class="quiet">
+        What a phrase asks of you is held against these. Take what you can do for a minute without strain;
+        pain or numbness means stop. Where a field is empty, the figure in grey counts.
+      </p>
+      {LIMITS.map(({ name, says, unit, most }) => (
+        <div key={name} class="line limit">
+          <label class="field">
+            <span>{says}</span>
+            <input
+              class="number"
+              type="number"
+              min={0}
+              max={most}
+              step="any"
+              placeholder={String(DEFAULT_LIMITS[name])}
+              value={limits[name] ?? ""}
+              onInput={(e) => e.currentTarget.setCustomValidity("")}
+              onChange={(e) => {
+                const text = e.currentTarget.value.trim();
+                const value = Number(text);
+                const wrong = text !== "" && (!(value > 0) || value > most);
+                e.currentTarget.setCustomValidity(wrong ? `Write a number above 0, up to ${most}.` : "");
+                e.currentTarget.reportValidity();
+                if (wrong) return;
+                const words = `Change a limit: ${says.toLowerCase()}`;
+                keep(text === "" ? without(name) : { ...limits, [name]: value }, words);
+              }}
+            />
+          </label>
+          <span class="quiet">{unit}</span>
+        </div>
+      ))}
+      <button
+        type="button"
+        disabled={Object.keys(limits).length === 0}
+        onClick={() => keep({}, "Take the limits as they are where nothing is said")}
+      >
+        All as where nothing is said
+      </button>
+    </fieldset>
+  );
+}
