@@ -18,6 +18,8 @@ export const TERMS = {
     "How far the record turns in the stroke: hours on a clock face, 30 degrees each, with the degrees beside.",
   shape:
     "Eased starts and stops smoothly; even keeps one speed; released lets the platter turn the record by itself, forward only.",
+  tapping:
+    "Play the rhythm with fingers while the beat runs. Each tap goes to its nearest step; you see how far each was off before you take it.",
   step: "The unit in which this hand counts, a part of a whole note. The hands may count in different steps.",
   "length in steps": "How many steps of its hand it lasts: a whole number, or a fraction such as 3/2.",
   "shut for":

@@ -1,0 +1,259 @@
+/** A hand's rhythm tapped over the beat: heard, shown against the chosen step, and taken as a cycle. */
+import { signal } from "@preact/signals";
+import { useEffect, useState } from "preact/hooks";
+import type { Pattern, Section } from "../../../schemas/routine.ts";
+import { UNITS_PER_QUARTER } from "../../../schemas/units.ts";
+import { midiDevices, midiState, openMidi } from "../../audio/midiIn.ts";
+import { playing } from "../../audio/player.ts";
+import { clicks, playOrStop, setClicks } from "../../audio/transport.ts";
+import { Help } from "../../parts/Help.tsx";
+import { barUnits, beatUnits, counted, stepName, STEPS, tidy, unitsOfText } from "../../parts/music.ts";
+import { noteNames } from "../../state/settings.ts";
+import { inHand, keep, letGoOfTrying, tryOut } from "../inHand.ts";
+import { type Hand, tempoOf, withItems } from "../phrase.ts";
+import { KIND_KEYS } from "../phraseActions.ts";
+import { TapPicture } from "./TapPicture.tsx";
+import { forget, forgetLast, letUp, press, taps, tooEarly, useTaps } from "./tapInput.ts";
+import { cycleOf, lateness, rhythmOf, spreadOn } from "./taps.ts";
+
+/** The hand that is tapped; null: none. */
+export const tapping = signal<Hand | null>(null);
+/** The phrase is heard too, not the beat alone. */
+export const tapOverPhrase = signal(false);
+export function startTapping(): void {
+  forget();
+  tapping.value = inHand.value.hand;
+}
+
+const MIDI_WORDS = {
+  shut: "Let MIDI devices tap",
+  asking: "Asking the browser…",
+  open: "MIDI devices tap",
+  refused: "The browser did not let MIDI in. Allow it for this page, then try again",
+  absent: "This browser has no MIDI: use keys or pads",
+} as const;
+/** Steps whose fit is shown. */
+const TRIED = ["1/8", "1/12", "1/16", "1/24", "1/32"];
+
+export function TapPanel(props: { pattern: Pattern; home: Section; width: number; loop: number }) {
+  const { pattern, home, width } = props;
+  const hand = tapping.value ?? "record";
+  const [step, setStep] = useState(pattern[hand].step);
+  const [from, setFrom] = useState<"tap" | "bar">("tap");
+  const [length, setLength] = useState("");
+  const [lasts, setLasts] = useState<"next" | "held">("next");
+  const [takeOff, setTakeOff] = useState(true);
+  const loop = { length: props.loop, tempo: tempoOf(home) };
+  const unit = unitsOfText(step);
+  const milliseconds = 60_000 / (loop.tempo * UNITS_PER_QUARTER);
+  const all = taps.value;
+  const late = lateness(all, unit);
+  const wish = {
+    step: unit,
+    bar: barUnits(home.meter),
+    late: takeOff ? late : 0,
+    from,
+    length: length === "" ? null : Number(length),
+  };
+  const rhythm = rhythmOf(all, wish);
+  const items = rhythm === null || all.length < 2 ? null : cycleOf(rhythm, hand, lasts, unit);
+  const written =
+    items === null
+      ? null
+      : withItems({ ...pattern, [hand]: { ...pattern[hand], step } }, hand, items.slice(0, 256));
+  const leave = (): void => {
+    forget();
+    letGoOfTrying();
+    tapping.value = null;
+  };
+  const again = (): void => {
+    forget();
+    letGoOfTrying();
+  };
+  const take = (): void => {
+    if (written === null) return;
+    keep(written, `Tap the ${hand} hand`);
+    forget();
+    tapping.value = null;
+  };
+  useTaps(hand, loop, { Enter: take, Escape: leave, Backspace: forgetLast });
+  useEffect(() => {
+    if (written !== null) tryOut(written);
+  }, [JSON.stringify(written?.[hand])]);
+  useEffect(() => {
+    // Without a beat there must be something to tap to.
+    const before = clicks.peek();
+    if (home.beat === undefined) setClicks({ ...before, beat: true });
+    return () => {
+      setClicks(before);
+      forget();
+      letGoOfTrying();
+      tapping.value = null;
+    };
+  }, []);
+  const ms = (units: number): string => `${Math.abs(Math.round(units * milliseconds))} ms`;
+  const kinds = KIND_KEYS.filter(([name]) =>
+    ["forward", "back", "hold"].includes(name) ? hand === "record" : hand === "fader",
+  );
+  const worst = rhythm === null ? 0 : Math.max(...rhythm.placed.map(({ off }) => Math.abs(off)));
+  const mean =
+    rhythm === null
+      ? 0
+      : rhythm.placed.reduce((sum, { off }) => sum + Math.abs(off), 0) / rhythm.placed.length;
+  const summary =
+    rhythm === null || all.length < 2
+      ? ""
+      : `${counted(all.length, "tap")} make a cycle of ${tidy(rhythm.length)} steps. They are off the ${stepName(step, noteNames.value)} by ${ms(mean)} on the mean, by ${ms(worst)} at most.`;
+  return (
+    <section class="tap-panel" aria-label="Tap a rhythm">
+      <div class="line">
+        <h3>
+          <Help term="tapping">Tap</Help> the
+        </h3>
+        <select
+          aria-label="Hand that is tapped"
+          value={hand}
+          onChange={(e) => {
+            again();
+            tapping.value = e.currentTarget.value as Hand;
+          }}
+        >
+          <option value="record">record hand</option>
+          <option value="fader">fader hand</option>
+        </select>
+        <button type="button" aria-pressed={playing.value} onClick={playOrStop}>
+          {playing.value ? "Stop the beat" : "Start the beat"}
+        </button>
+        <label class="field">
+          <input
+            type="checkbox"
+            checked={tapOverPhrase.value}
+            onChange={(e) => {
+              tapOverPhrase.value = e.currentTarget.checked;
+            }}
+          />
+          <span>with the phrase</span>
+        </label>
+        <button
+          type="button"
+          disabled={midiState.value === "open" || midiState.value === "asking"}
+          onClick={() => void openMidi()}
+        >
+          {MIDI_WORDS[midiState.value]}
+          {midiState.value === "open" && `: ${midiDevices.value.join(", ") || "none is plugged in"}`}
+        </button>
+      </div>
+      <div class="pads">
+        {kinds.map(([name, key]) => (
+          <button
+            key={name}
+            type="button"
+            class="pad"
+            onPointerDown={(e) => {
+              e.currentTarget.setPointerCapture(e.pointerId);
+              press(`pad ${e.pointerId}`, name, e.timeStamp, loop);
+            }}
+            onPointerUp={(e) => letUp(`pad ${e.pointerId}`, e.timeStamp, loop)}
+          >
+            {name} <kbd>{key.toUpperCase()}</kbd>
+          </button>
+        ))}
+      </div>
+      <p class="quiet" role="status">
+        {tooEarly.value
+          ? "Nothing is playing yet: start the beat with Space, then tap."
+          : all.length === 0
+            ? `Start the beat with Space, then tap here, with the keys shown, with any other letter${hand === "record" ? " (forward and back in turn)" : " (a click)"}, or on a MIDI device.${from === "tap" ? " The last tap begins the next round: it closes the cycle." : ""}`
+            : all.length === 1
+              ? "One tap so far."
+              : summary}
+      </p>
+      {rhythm !== null && all.length > 1 && (
+        <>
+          <TapPicture
+            rhythm={rhythm}
+            step={unit}
+            perBeat={Math.max(1, Math.round(beatUnits(home.meter) / unit))}
+            width={width}
+            text={`${summary} Above: where the taps were. Below: the steps they go to.`}
+          />
+          <details>
+            <summary>Each tap</summary>
+            <ol>
+              {rhythm.placed.map(({ step: at, off, spare, tap }, index) => (
+                <li key={index}>
+                  {tap.name ?? (hand === "record" ? "stroke" : "cell")} on step {at + 1}
+                  {spare ? " (there already, or closes the cycle)" : ""}: {ms(off)}{" "}
+                  {off < 0 ? "early" : "late"}
+                </li>
+              ))}
+            </ol>
+          </details>
+        </>
+      )}
+      <div class="line">
+        <label class="field">
+          <span>Onto</span>
+          <select value={step} onChange={(e) => setStep(e.currentTarget.value)}>
+            {[...new Set([step, ...STEPS])].map((one) => (
+              <option key={one} value={one}>
+                {one} {stepName(one, noteNames.value)}
+                {TRIED.includes(one) && all.length > 1 ? `: ${ms(spreadOn(all, unitsOfText(one)))} off` : ""}
+              </option>
+            ))}
+          </select>
+        </label>
+        <label class="field">
+          <span>from</span>
+          <select value={from} onChange={(e) => setFrom(e.currentTarget.value as "tap" | "bar")}>
+            <option value="tap">the first tap</option>
+            <option value="bar">the bar line before it</option>
+          </select>
+        </label>
+        <label class="field">
+          <span>steps in the cycle</span>
+          <input
+            class="number"
+            type="number"
+            min={1}
+            placeholder={from === "tap" ? "to last tap" : "whole bars"}
+            value={length}
+            onChange={(e) =>
+              setLength(
+                Number(e.currentTarget.value) >= 1 ? String(Math.round(Number(e.currentTarget.value))) : "",
+              )
+            }
+          />
+        </label>
+        <label class="field">
+          <span>each lasts</span>
+          <select value={lasts} onChange={(e) => setLasts(e.currentTarget.value as "next" | "held")}>
+            <option value="next">until the next</option>
+            <option value="held">as long as it was held</option>
+          </select>
+        </label>
+        <label class="field">
+          <input type="checkbox" checked={takeOff} onChange={(e) => setTakeOff(e.currentTarget.checked)} />
+          <span>
+            take off what all are {late < 0 ? "early" : "late"} together
+            {all.length > 1 ? `: ${ms(late)}` : ""}
+          </span>
+        </label>
+      </div>
+      <div class="line">
+        <button type="button" disabled={written === null} onClick={take}>
+          Take it <kbd>Enter</kbd>
+        </button>
+        <button type="button" disabled={all.length === 0} onClick={forgetLast}>
+          Forget the last tap
+        </button>
+        <button type="button" disabled={all.length === 0} onClick={again}>
+          Tap again
+        </button>
+        <button type="button" onClick={leave}>
+          Leave <kbd>Esc</kbd>
+        </button>
+      </div>
+    </section>
+  );
+}
