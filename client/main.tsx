@@ -7,4 +7,23 @@ import "./style/shell.css";
 import "./style/rows.css";
 import "./style/screens.css";
 import "./style/write.css";
+import "./style/routine.css";
 import "./style/setup.css";
+import { App } from "./App.tsx";
+import "./audio/follow.ts";
+import { access, enter } from "./state/access.ts";
+import { listenToKeys } from "./state/actions.ts";
+import { connect } from "./state/connection.ts";
+
+// Our Content-Security-Policy forbids code made from text, which zod would try for speed.
+config({ jitless: true });
+
+const root = document.getElementById("app");
+if (root !== null) {
+  root.textContent = "";
+  render(<App />, root);
+}
+listenToKeys();
+void enter().then(() => {
+  if (access.value === "in") connect();
+});

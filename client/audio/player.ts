@@ -292,9 +292,9 @@ export function frameNow(at = performance.now()): number | null {
   return Math.max(0, Math.min(frame, report.frame + report.ahead));
 }
 
-/** What is heard at this moment. */
-export function heardNow(): Heard | null {
-  const frame = frameNow();
+/** What is heard at a moment, now unless said. */
+export function heardNow(at = performance.now()): Heard | null {
+  const frame = frameNow(at);
   return frame === null ? null : course.at(frame);
 }
 

@@ -2,7 +2,7 @@
 import { useEffect, useRef } from "preact/hooks";
 import { ALONE } from "../audio/follow.ts";
 import { material } from "../audio/transport.ts";
-import { beatUnits } from "../parts/music.ts";
+import { barUnits, beatUnits } from "../parts/music.ts";
 import { useWidth } from "../parts/width.ts";
 import { Legend } from "../rows/Legend.tsx";
 import { GUTTER } from "../rows/metrics.ts";
@@ -14,9 +14,10 @@ import { Bench } from "./Bench.tsx";
 import { HandEntry } from "./HandEntry.tsx";
 import { HandTools } from "./HandTools.tsx";
 import { inHand, letGoOfTrying, patternInHand, patternNow } from "./inHand.ts";
+import { startTapping, TapPanel, tapOverPhrase, tapping } from "./tap/TapPanel.tsx";
 import { ItemButtons, ItemFields } from "./ItemFields.tsx";
 import { lender } from "./phraseList.ts";
-import { ALONE_ID, aloneEdit, aloneRoutine, comeRoundBars, homeOf, tempoOf } from "./phrase.ts";
+import { ALONE_ID, aloneEdit, aloneRoutine, aloneSection, comeRoundBars, homeOf, tempoOf } from "./phrase.ts";
 import { PhraseFacts } from "./PhraseFacts.tsx";
 import { PHRASE_ACTIONS } from "./phraseActions.ts";
 import { PositionChart } from "./PositionChart.tsx";
@@ -40,8 +41,14 @@ export function PhraseEditor() {
   useEffect(() => {
     if (routine === undefined || pattern === null || home === null) return;
     draft(aloneEdit(home, pattern));
-    material.value = { kind: "alone", routine: aloneRoutine(routine, home, pattern) as never };
   }, [pattern, rev, home]);
+  // While one taps, what is heard stays as it was: the place in the music must not leap.
+  const heard = tapping.value === null ? pattern : kept;
+  const phraseToo = tapping.value === null || tapOverPhrase.value;
+  useEffect(() => {
+    if (routine === undefined || heard === null || home === null) return;
+    material.value = { kind: "alone", routine: aloneRoutine(routine, home, heard, phraseToo) as never };
+  }, [heard, rev, home, phraseToo]);
   useEffect(
     () => () => {
       letGoOfTrying();
@@ -68,6 +75,9 @@ export function PhraseEditor() {
       <ItemFields pattern={pattern} />
       <div class="line">
         <ItemButtons pattern={pattern} />
+        <button type="button" aria-pressed={tapping.value !== null} onClick={startTapping}>
+          Tap it
+        </button>
         <HandTools pattern={pattern} />
         <label class="field">
           <span>Heard and counted as in</span>
@@ -85,6 +95,14 @@ export function PhraseEditor() {
           </select>
         </label>
       </div>
+      {tapping.value !== null && kept !== null && (
+        <TapPanel
+          pattern={kept}
+          home={home}
+          width={full}
+          loop={aloneSection(home, kept).bars * barUnits(home.meter)}
+        />
+      )}
       <div class="beside">
         {facts !== undefined && (
           <PhraseFacts

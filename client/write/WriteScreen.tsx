@@ -9,6 +9,7 @@ import { FirstPhrase } from "./FirstPhrase.tsx";
 import { patternInHand } from "./inHand.ts";
 import { PhraseEditor } from "./PhraseEditor.tsx";
 import { copyPhrase, newPhrase, nextPhrase, removePhrase } from "./phraseList.ts";
+import { startTapping } from "./tap/TapPanel.tsx";
 import { PhraseMenu } from "./PhraseMenu.tsx";
 
 export function WriteScreen() {
@@ -22,6 +23,7 @@ export function WriteScreen() {
     { id: "p-remove", name: "Remove the phrase", keys: [], run: removePhrase },
     { id: "p-next", name: "The next phrase", keys: ["Alt+ArrowDown"], run: () => nextPhrase(1) },
     { id: "p-before", name: "The phrase before", keys: ["Alt+ArrowUp"], run: () => nextPhrase(-1) },
+    { id: "p-tap", name: "Tap the hand's rhythm over the beat", keys: ["t"], run: startTapping },
     { id: "p-beat", name: "New beat", keys: [], run: newBeat },
     {
       id: "p-built-in",

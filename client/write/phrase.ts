@@ -47,10 +47,11 @@ export const aloneEdit = (home: Section, pattern: Pattern): Edit => ({
   ],
 });
 
-export const aloneRoutine = (routine: Routine, home: Section, pattern: Pattern): Routine => ({
+/** @param hears the phrase too, not the beat alone */
+export const aloneRoutine = (routine: Routine, home: Section, pattern: Pattern, hears = true): Routine => ({
   ...routine,
   patterns: [pattern],
-  sections: [aloneSection(home, pattern)],
+  sections: [{ ...aloneSection(home, pattern), ...(hears ? {} : { placements: [] }) }],
 });
 
 export type Hand = "record" | "fader";
