@@ -78,31 +78,28 @@ const TUPLETS: Readonly<Record<number, string>> = {
   13: "in thirteens",
 };
 
+/** So many in the time of the power of two below: 3 in 2, 5 in 4, 9 in 8, 13 in 8. */
+const inTimeOf = (size: number): number => 2 ** Math.floor(Math.log2(size));
+
 /** "1/24" → "sixteenth triplet" or "semiquaver triplet"; a step without a name stays a fraction. */
 export function stepName(step: string, custom: NoteNames): string {
   const part = readFraction(step);
-  if (part === null || part.n !== 1n) return step;
-  const lower = Number(part.d);
-  const plain = FRACTION_NAMES[lower];
-  if (plain !== undefined) return plain[custom === "sixteenth" ? 0 : 1];
+  if (part === null) return step;
+  const named = (whole: Fraction): string | undefined =>
+    whole.n === 1n ? FRACTION_NAMES[Number(whole.d)]?.[custom === "sixteenth" ? 0 : 1] : undefined;
+  const plain = named(part);
+  if (plain !== undefined) return plain;
   for (const [size, word] of Object.entries(TUPLETS)) {
-    // So many in the time of the power of two below: 3 in 2, 5 in 4, 9 in 8, 13 in 8.
-    const inTimeOf = 2 ** Math.floor(Math.log2(Number(size)));
-    const name = FRACTION_NAMES[(lower / Number(size)) * inTimeOf];
-    if (lower % Number(size) === 0 && name !== undefined)
-      return `${name[custom === "sixteenth" ? 0 : 1]} ${word}`;
+    const name = named(multiply(part, fraction(Number(size), inTimeOf(Number(size)))));
+    if (name !== undefined) return `${name} ${word}`;
   }
   return step;
 }
 
-/** The steps that domain.md names, longest first. */
-export const STEPS: readonly string[] = [1, 3, 5, 7, 9, 11, 13]
-  .flatMap((size) =>
-    [4, 8, 16, 32, 64].map((lower) =>
-      size === 1 ? lower : (lower / 2 ** Math.floor(Math.log2(size))) * size,
-    ),
-  )
-  .map((lower) => `1/${lower}`);
+/** The steps that domain.md names, as fractions of a whole note. */
+export const STEPS: readonly string[] = [1, 3, 5, 7, 9, 11, 13].flatMap((size) =>
+  [4, 8, 16, 32, 64].map((lower) => fractionText(fraction(inTimeOf(size), lower * size))),
+);
 
 /** 45 → "1½ hours (45°)": a sticker on the label, read as a clock face; 30 degrees an hour. */
 export function hoursText(degrees: number): string {

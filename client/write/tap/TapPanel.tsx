@@ -3,6 +3,7 @@ import { signal } from "@preact/signals";
 import { useEffect, useState } from "preact/hooks";
 import type { Pattern, Section } from "../../../schemas/routine.ts";
 import { UNITS_PER_QUARTER } from "../../../schemas/units.ts";
+import { followRows } from "../../audio/follow.ts";
 import { midiDevices, midiState, openMidi } from "../../audio/midiIn.ts";
 import { playing } from "../../audio/player.ts";
 import { clicks, playOrStop, setClicks } from "../../audio/transport.ts";
@@ -84,8 +85,12 @@ export function TapPanel(props: { pattern: Pattern; home: Section; width: number
     // Without a beat there must be something to tap to.
     const before = clicks.peek();
     if (home.beat === undefined) setClicks({ ...before, beat: true });
+    // The pads must stay under the fingers.
+    const rolled = followRows.peek();
+    followRows.value = false;
     return () => {
       setClicks(before);
+      followRows.value = rolled;
       forget();
       letGoOfTrying();
       tapping.value = null;
