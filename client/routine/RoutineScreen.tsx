@@ -8,6 +8,7 @@ import { Legend } from "../rows/Legend.tsx";
 import { GUTTER } from "../rows/metrics.ts";
 import { change, shown } from "../state/store.ts";
 import { ChosenPanel } from "./ChosenPanel.tsx";
+import { Glance } from "./Glance.tsx";
 import { useRoutineActions } from "./keys.ts";
 import { Part } from "./Part.tsx";
 import { ProblemList } from "./Problems.tsx";
@@ -28,6 +29,7 @@ export function RoutineScreen() {
   return (
     <div ref={ref} class="routine">
       <Top />
+      <Glance width={screenWidth + GUTTER} />
       <ProblemList />
       <Legend />
       {sections.map((section, index) => (
