@@ -41,7 +41,8 @@ export function Near(props: { height: number; children: () => ComponentChildren 
   const [near, setNear] = useState(false);
   useEffect(() => (ref.current === null ? undefined : watch(ref.current, setNear)), []);
   return (
-    <div ref={ref} style={{ height: `${props.height}px` }}>
+    // On paper a page may end between two children, and then they are higher together than on the screen.
+    <div ref={ref} style={printing.value ? {} : { height: `${props.height}px` }}>
       {near || printing.value ? props.children() : null}
     </div>
   );

@@ -6,6 +6,8 @@ import { isPrinting } from "../parts/near.tsx";
 import { useWidth } from "../parts/width.ts";
 import { Legend } from "../rows/Legend.tsx";
 import { GUTTER } from "../rows/metrics.ts";
+import { paperOf, Sheet, subjectOf } from "../paper/Sheet.tsx";
+import { place } from "../state/place.ts";
 import { change, shown } from "../state/store.ts";
 import { ChosenPanel } from "./ChosenPanel.tsx";
 import { Glance } from "./Glance.tsx";
@@ -19,6 +21,11 @@ import { SpotPanel } from "./SpotPanel.tsx";
 const PAPER_WIDTH = 620;
 
 export function RoutineScreen() {
+  const subject = subjectOf(place.value.of);
+  return subject === null ? <Sections /> : <Sheet subject={subject} />;
+}
+
+function Sections() {
   const ref = useRef<HTMLDivElement>(null);
   const screenWidth = Math.max(200, useWidth(ref) - GUTTER - 4);
   const width = isPrinting.value ? PAPER_WIDTH : screenWidth;
@@ -82,6 +89,7 @@ function Top() {
           change({ kind: "time-limit", seconds: limit === 0 ? null : limit }, "Change the time limit")
         }
       />
+      <a href={paperOf({ kind: "routine" })}>Paper</a>
     </div>
   );
 }

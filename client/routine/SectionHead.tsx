@@ -3,6 +3,7 @@ import { signal } from "@preact/signals";
 import type { Section } from "../../schemas/routine.ts";
 import { setLoop } from "../audio/transport.ts";
 import { clockText, counted } from "../parts/music.ts";
+import { paperOf } from "../paper/Sheet.tsx";
 import { shown } from "../state/store.ts";
 import { SectionForm, tempoText } from "./SectionForm.tsx";
 
@@ -44,6 +45,9 @@ export function SectionHead(props: { section: Section; index: number }) {
         <button type="button" class="plain" aria-expanded={open} onClick={() => toggleForm(section.id)}>
           Change
         </button>
+        <a class="quiet" href={paperOf({ kind: "section", id: section.id })}>
+          Paper
+        </a>
       </div>
       {open && <SectionForm section={section} index={index} />}
     </>

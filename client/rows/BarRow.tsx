@@ -21,6 +21,8 @@ export interface RowProps {
   readonly speedPerDegreeUnit: number;
   readonly text: string;
   readonly beatRests: boolean;
+  /** The beats are numbered under the row. */
+  readonly counts: boolean;
   /** Another text when a name, mark or choice is another: the functions that tell them stay the same. */
   readonly looks: string;
   /** What a placement is called. */
@@ -75,6 +77,17 @@ export const BarRow = memo((props: RowProps) => {
         <path class="openings" d={paths.openings} />
         <path class="hits" d={paths.low + paths.high + paths.light} />
         <path class="beat-starts" d={paths.beatStarts} />
+        {props.counts &&
+          Array.from({ length: Math.floor(bar / props.beat + 1e-9) }, (_, index) => (
+            <text
+              key={index}
+              class="count"
+              x={xOf({ ...frame, start: 0 }, index * props.beat) + 2}
+              y={drawn + 9}
+            >
+              {index + 1}
+            </text>
+          ))}
         {props.beatRests && (
           <text class="rest" x={4} y={beatTop(metrics, players.length) + metrics.beat - 3}>
             the beat rests

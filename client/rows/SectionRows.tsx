@@ -23,6 +23,8 @@ export interface SectionRowsProps {
   readonly metrics?: RowMetrics;
   /** Units between the fine lines of the grid; a sixteenth where left out. */
   readonly step?: number;
+  /** The beats of the bar are numbered under each row. */
+  readonly counts?: boolean;
   readonly mark?: (owner: number, placement: number) => Mark;
   readonly chosen?: (owner: number, placement: number) => boolean;
   readonly onNumber?: (number: number) => void;
@@ -121,6 +123,7 @@ export function SectionRows(props: SectionRowsProps) {
                 speedPerDegreeUnit={speedOfDegreeUnit(routine, section)}
                 text={rowText(row, section.meter, asks.name)}
                 beatRests={section.beat !== undefined && (section.beatRests ?? []).includes(row.number)}
+                counts={props.counts ?? false}
                 looks={looksOf(row)}
                 name={asks.name}
                 mark={asks.mark}
