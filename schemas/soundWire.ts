@@ -93,6 +93,8 @@ const fromPage = [
     player: Player.optional(),
     /** A drill: played in place of `from`, `loop`, `speed` and `countIn`. */
     rounds: rounds.optional(),
+    /** Whether MIDI comes with the sound; no where it is left out. */
+    midi: z.boolean().optional(),
   }),
   z.strictObject({ type: z.literal("stop"), play }),
   /** While playing; what is left out stays. A loop that does not hold the present place is entered at its start. */
@@ -103,6 +105,7 @@ const fromPage = [
     speed: speed.optional(),
     clicks: ClickChoice.optional(),
     player: Player.optional(),
+    midi: z.boolean().optional(),
   }),
   /** Go to a place, at once unless said, the play going on. */
   z.strictObject({
@@ -143,6 +146,22 @@ const fromServer = [
   z.strictObject({ type: z.literal("switched"), play, frame: z.number() }),
   /** A round begins at this frame, as it is played. */
   z.strictObject({ type: z.literal("round"), play, frame: z.number(), round: Round }),
+  /** The MIDI of a block, as `events` tells it. Comes before the block's sound. */
+  z.strictObject({
+    type: z.literal("midi"),
+    play,
+    take: z.int(),
+    /** Frames of the play that it stands for. */
+    first: z.number(),
+    frames: z.int(),
+    /** Frame of the play (with parts of a frame) and message, in turns: status, first and second data byte, 8 bits each. */
+    events: z.array(z.number()),
+    /**
+     * Where the music leaps to, or stops: what holds at the first frame. `on`: notes that sound, as messages. `set`:
+     * controllers and bends. `rest`: what puts them back when play stops.
+     */
+    state: z.strictObject({ on: z.array(z.int()), set: z.array(z.int()), rest: z.array(z.int()) }).nullable(),
+  }),
   /** It cannot be played, or not be played any more (the routine went away), and why. `play` null: not understood. */
   z.strictObject({ type: z.literal("sorry"), play: play.nullable(), message: z.string() }),
   /** A sound that the routine uses is being prepared; silent until then. */

@@ -22,6 +22,7 @@ const NOTE_ON = 0x90;
 const CONTROLLER = 0xb0;
 const BEND = 0xe0;
 const META = 0xff;
+export const CLOCK = 0xf8;
 /** What a note off carries where nothing is meant by it. */
 const RELEASE = 64;
 
@@ -89,6 +90,11 @@ export class Events {
     upTo(channel, 15, "channel");
     const raw = upTo(value + 8192, 16_383, "bend");
     this.#add(tick, 4, packed(BEND | channel, raw & 127, raw >> 7));
+  }
+
+  /** MIDI Clock: before all else at its tick. For playing, not for files. */
+  clock(tick: number): void {
+    this.#add(tick, 0, CLOCK);
   }
 
   /** @param type of the meta event, 0 to 127 */

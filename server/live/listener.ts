@@ -10,6 +10,9 @@ import {
   type SoundPageMessage,
 } from "../../schemas/soundWire.ts";
 import type { Connection } from "../web/interfaces.ts";
+import { LIVE_PPQ } from "../clips/liveWindow.ts";
+import { type Making, makingOf } from "../clips/making.ts";
+import type { ClipStore } from "./clipStore.ts";
 import type { Live } from "./live.ts";
 import { messageOf } from "./message.ts";
 import type { OpenRoutine } from "./openRoutine.ts";
@@ -24,8 +27,10 @@ const FULL = 900_000;
 export class Listener {
   readonly #live: Live;
   readonly #bank: SoundBank;
+  readonly #clips: ClipStore;
   readonly #connection: Connection;
   readonly #open = new Map<string, { readonly routine: OpenRoutine; readonly stop: () => void }>();
+  readonly #makings = new WeakMap<Piece, Making>();
   readonly #alone = new WeakMap<Routine, Piece | null>();
   readonly #stopGone: () => void;
   #player: Player | null = null;
@@ -35,7 +40,8 @@ export class Listener {
   #refreshing = false;
   #closed = false;
 
-  constructor(live: Live, bank: SoundBank, connection: Connection) {
+  constructor(live: Live, bank: SoundBank, clips: ClipStore, connection: Connection) {
+    this.#clips = clips;
     this.#live = live;
     this.#bank = bank;
     this.#connection = connection;
@@ -88,7 +94,9 @@ export class Listener {
         if (this.#connection.waiting < FULL) player.heard(message.frames, message.underruns);
         return;
       case "set": {
-        const { loop, speed, player: whose, clicks } = message;
+        const { loop, speed, player: whose, clicks, midi } = message;
+        if (midi !== undefined)
+          player.tellMidi(midi ? (piece) => this.#making(piece, player.material) : null);
         if (clicks !== undefined) this.#clicks = clicks;
         return player.refresh({
           ...(loop === undefined ? {} : { loop }),
@@ -126,7 +134,20 @@ export class Listener {
       out,
       (material) => this.#pieceOf(material),
       (material, routine) => this.#soundsOf(material, routine),
+      message.midi === true ? (piece) => this.#making(piece, message.material) : null,
     );
+  }
+
+  /** What the MIDI of a piece is made of: the open routine's clips, or those of material made for listening. */
+  #making(piece: Piece, material: Material): Making {
+    let making = this.#makings.get(piece);
+    if (making === undefined) {
+      const open = material.kind === "open" ? this.#open.get(material.name)?.routine : undefined;
+      const memory = open === undefined ? new Map() : this.#clips.memoryOf(open);
+      making = makingOf(piece.routine, piece.performance, { ppq: LIVE_PPQ, memory });
+      this.#makings.set(piece, making);
+    }
+    return making;
   }
 
   /** Opens what is to be heard, and follows it. */

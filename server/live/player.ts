@@ -16,10 +16,12 @@ import {
   writeHead,
 } from "../../schemas/soundWire.ts";
 import { CHANNELS } from "../../schemas/sound.ts";
+import type { Making } from "../clips/making.ts";
 import { type Channels, newChannels } from "../sound/render.ts";
 import type { Sounds } from "../sound/score.ts";
 import { meterOf } from "../time/meter.ts";
 import { RATE } from "../sound/rate.ts";
+import { MidiLine } from "./midiLine.ts";
 import { barsCounted, type Manner, type Piece, placeOf, positionOf, Program } from "./program.ts";
 import { Rounds } from "./rounds.ts";
 
@@ -57,12 +59,21 @@ export class Player {
   /** Material to come, and the frame of the play at which it does. */
   #next: { readonly at: number; readonly material: Material } | null = null;
   #ended = false;
+  #midi: MidiLine | null = null;
   /** Of a drill; the rest after the round that is planned last was planned too. */
   readonly #rounds: Rounds | null;
   #rested = true;
   underruns = 0;
 
-  constructor(message: SoundPageMessage<"play">, out: Out, pieceOf: PieceOf, soundsOf: SoundsOf) {
+  /** @param making what MIDI is made of, where the page wants it */
+  constructor(
+    message: SoundPageMessage<"play">,
+    out: Out,
+    pieceOf: PieceOf,
+    soundsOf: SoundsOf,
+    making: ((piece: Piece) => Making) | null = null,
+  ) {
+    this.tellMidi(making);
     this.#out = out;
     this.#pieceOf = pieceOf;
     this.#soundsOf = soundsOf;
@@ -117,6 +128,11 @@ export class Player {
     this.#sent = Math.min(this.#sent, at);
   }
 
+  /** From now on the MIDI of each block is told with it; null: no more. */
+  tellMidi(making: ((piece: Piece) => Making) | null): void {
+    this.#midi = making === null ? null : new MidiLine(making);
+  }
+
   /** The page has heard so many frames. */
   heard(frames: number, underruns: number): void {
     // What was never sent cannot have been heard.
@@ -139,6 +155,8 @@ export class Player {
       }
       const { play } = this;
       const head: BlockHead = { play, take: this.#take, first: this.#sent, ...rendered };
+      const midi = this.#midi?.ofBlock(play, this.#take, this.#sent, rendered) ?? null;
+      if (midi !== null) this.#out.send(midi);
       this.#out.block(packed(head, this.#channels));
       this.#sent += rendered.frames;
     }

@@ -93,6 +93,9 @@ export interface Rendered {
   readonly at: number;
   readonly atEnd: number;
   readonly routineFrame: number;
+  /** What was rendered, and how fast. */
+  readonly piece: Piece;
+  readonly speed: number;
 }
 
 const framesAt = ({ timeline }: Piece, position: number, speed: number): number =>
@@ -217,6 +220,8 @@ export class Program {
       at: positionIn(part, start) - base,
       atEnd: piece.timeline.positionAt(seconds) - base,
       routineFrame,
+      piece,
+      speed: part.speed,
     };
   }
 

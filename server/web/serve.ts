@@ -79,7 +79,7 @@ export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOpti
     gate,
     limits,
     (connection) => {
-      if (connection.path === "/sound") new Listener(live, bank, connection);
+      if (connection.path === "/sound") new Listener(live, bank, clips, connection);
       else live.onClient(connection);
     },
   );
