@@ -20,6 +20,8 @@ import { openSocket } from "../state/connection.ts";
 import { level } from "../state/settings.ts";
 import { Course, type Heard } from "./course.ts";
 import type { FaderBy } from "./handGate.ts";
+import type { MidiTold } from "./midiLine.ts";
+import { OutputClock } from "./outputClock.ts";
 import workletUrl from "./play.worklet.ts?worker&url";
 import type { FromWorklet, Levels, ToWorklet } from "./workletMessages.ts";
 
@@ -51,6 +53,11 @@ let onMine: (frame: number) => void = () => {};
 let fader: Extract<ToWorklet, { type: "fader" }> = { type: "fader", by: "program", ticks: false };
 let pendingSwitches: number[] = [];
 const course = new Course();
+const outputClock = new OutputClock();
+let midiWanted = false;
+let onMidi: (said: MidiTold) => void = () => {};
+let onReport: () => void = () => {};
+let onStop: () => void = () => {};
 let levels: Levels = { hands: 1, others: 1, beat: 1, clicks: 1 };
 
 /** Sets the loudness along a short slope, so that it never jumps. */
@@ -97,6 +104,24 @@ export const moveFader = (open: boolean): void => toWorklet({ type: "mine", open
 export const whenMine = (tell: (frame: number) => void): void => {
   onMine = tell;
 };
+/** Called with the MIDI of the frames to come, each time the audio thread reports, and when play stops. */
+export function whenMidi(tell: typeof onMidi, due: () => void, stopped: () => void): void {
+  onMidi = tell;
+  onReport = due;
+  onStop = stopped;
+}
+/** Whether plays bring MIDI with them: those that begin, and the one that goes on. */
+export function wantMidi(wanted: boolean): void {
+  if (wanted === midiWanted) return;
+  midiWanted = wanted;
+  if (playing.value || starting.value) set({ midi: wanted });
+}
+/** Milliseconds of `performance.now()` at which a frame of the play is heard, without the jitter of stamps. */
+export function timeOf(frame: number): number | null {
+  if (report === null || !playing.value) return null;
+  return outputClock.at((frame - report.frame + report.contextFrame) / SAMPLE_RATE);
+}
+
 /** Called when a round is on its way, with the frame of the play at which it begins. */
 export const whenRound = (tell: (frame: number, round: Round) => void): void => {
   onRound = tell;
@@ -156,6 +181,9 @@ function message(text: string, welcome: () => void): void {
     case "switched":
       if (said.play === play) pendingSwitches.push(said.frame);
       break;
+    case "midi":
+      if (said.play === play) onMidi(said);
+      break;
     case "round":
       if (said.play === play) onRound(said.frame, said.round);
       break;
@@ -202,6 +230,10 @@ function heard(said: FromWorklet): void {
     return;
   }
   report = said;
+  const stamp = context?.getOutputTimestamp();
+  if (stamp?.contextTime !== undefined && stamp.contextTime > 0 && stamp.performanceTime !== undefined)
+    outputClock.see(stamp.contextTime, stamp.performanceTime);
+  onReport();
   underruns.value = said.underruns;
   const now = performance.now();
   if (now - lastHeardSent >= 40) {
@@ -211,6 +243,7 @@ function heard(said: FromWorklet): void {
   while (pendingSwitches[0] !== undefined && pendingSwitches[0] <= said.frame)
     onSwitched(pendingSwitches.shift()!);
   if (said.over) {
+    onStop();
     playing.value = false;
     say({ type: "stop", play });
   }
@@ -224,6 +257,7 @@ export async function start(wish: PlayWish): Promise<void> {
   underruns.value = 0;
   const before = play;
   if (playing.value || starting.value) say({ type: "stop", play: before });
+  onStop();
   toWorklet({ type: "stop" });
   playing.value = false;
   starting.value = true;
@@ -243,10 +277,11 @@ export async function start(wish: PlayWish): Promise<void> {
   heldBack = [];
   heldFrames = 0;
   pendingSwitches = [];
-  say({ type: "play", play, ...wish });
+  say({ type: "play", play, ...wish, ...(midiWanted ? { midi: true } : {}) });
 }
 
 function quiet(): void {
+  onStop();
   toWorklet({ type: "stop" });
   playing.value = false;
   starting.value = false;

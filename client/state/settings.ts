@@ -51,6 +51,17 @@ export const level = remembered<number>("level", 0.4, part);
 export const cautionSeen = remembered<boolean>("caution-seen", false, yesOrNo);
 /** MIDI was let in before: ask for it again when the page loads. */
 export const midiWanted = remembered<boolean>("midi", false, yesOrNo);
+const text = (value: unknown): value is string => typeof value === "string" && value.length <= 300;
+/** The port that MIDI goes out to and the one whose clock is followed, by their names; "": none. */
+export const midiOutName = remembered<string>("midi-out", "", text);
+export const clockInName = remembered<string>("clock-in", "", text);
+export const clockSent = remembered<boolean>("clock-sent", true, yesOrNo);
+/** The octave that key 60 is written in: C3, C4 or C5. */
+export const middleC = remembered<number>(
+  "middle-c",
+  4,
+  (value): value is number => value === 3 || value === 4 || value === 5,
+);
 export const lastRoutine = remembered<string>(
   "last-routine",
   "",
