@@ -7,6 +7,7 @@ import "./style/shell.css";
 import "./style/rows.css";
 import "./style/screens.css";
 import "./style/write.css";
+import "./style/find.css";
 import "./style/routine.css";
 import "./style/setup.css";
 import { App } from "./App.tsx";

@@ -42,7 +42,7 @@ function frame(): void {
     return;
   const newRow = now?.section !== id || now.bar !== bar + 1;
   heardPlace.value = { section: id, bar: bar + 1, beat, countingIn: heard.countingIn };
-  if (newRow && followRows.value)
+  if (newRow && followRows.value && bar + stack.leadIn < stack.count)
     roll(stack.element, (bar + stack.leadIn) * stack.rowHeight, stack.rowHeight);
 }
 

@@ -133,13 +133,16 @@ export function hearDraft(edit: Edit | null): void {
     player.soundDraft(edit as Parameters<typeof player.soundDraft>[0]);
 }
 
+/** When what plays by itself gives way to another: at once, where one edits it; with the next bar, where one compares. */
+export const switchAt = signal<"now" | "bar">("now");
+
 // What plays by itself is heard anew as soon as it is another value.
 let heard: unknown = null;
 effect(() => {
   const now = material.value;
   if (now === null || now === heard) return;
   heard = now;
-  if (player.playing.peek() && playsAlone.peek()) player.next({ material: now, when: "now" });
+  if (player.playing.peek() && playsAlone.peek()) player.next({ material: now, when: switchAt.peek() });
 });
 // Leaving the screen that plays by itself ends it.
 let before = false;

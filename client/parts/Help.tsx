@@ -28,6 +28,13 @@ export const TERMS = {
   names: "Scratches with a settled trade name that this is, and phrases of yours that it equals.",
   heard:
     "How many sounds one combined length makes: the fader is open and the record moves within one stroke.",
+  pull: "How much the sounds go against the strong places of the bar, by published measures. A phrase that does not fit the bar stands differently in it at each repeat.",
+  difficulty:
+    "Our own figure for how hard a phrase is to learn: what the hands do, what is to be remembered, how late the hands meet again, and how often the fader strikes into a stroke. Tempo is no part of it.",
+  neighbours:
+    "Phrases that differ from this one by a single change: a way to walk from what you can play to what you cannot play yet.",
+  distance:
+    "How much of the time the hands do something else than in the nearest phrase of yours, at the best shift.",
   times:
     "The stroke or cell is split into so many equal moves, clicks or pulses. Strokes change direction each time.",
   join: "How the record gets from where one phrase leaves it to where the next one starts, in the time there is.",

@@ -1,5 +1,6 @@
 /** What is chosen, above the foot: what is worked out about it, what can be done with it, and all its values. */
 import { signal } from "@preact/signals";
+import { PlacementMetre } from "../facts/PlacementMetre.tsx";
 import { Help } from "../parts/Help.tsx";
 import { counted } from "../parts/music.ts";
 import { goTo } from "../state/place.ts";
@@ -66,6 +67,7 @@ export function ChosenPanel() {
       </div>
       {single && one.pattern !== null && <Mends key={`${one.section} ${one.index}`} one={one} />}
       {single && allValues.value && <PlacementForm one={one} />}
+      {single && allValues.value && <PlacementMetre section={one.section} placement={one.index} />}
     </aside>
   );
 }

@@ -17,7 +17,7 @@ export function Mends({ one }: { one: Lying }) {
   const join = facts?.joins.find(({ to }) => to.section === one.section && to.placement === one.index);
   const landing = facts?.placements.find(({ placement }) => placement === one.index)?.landing.steps ?? "0";
   const loose = landing !== "0";
-  const reach = join !== undefined && join.verdict !== "flows";
+  const reach = join?.verdict === "beyond your limits";
   const find = async (): Promise<void> => {
     try {
       setFound(
@@ -53,6 +53,7 @@ export function Mends({ one }: { one: Lying }) {
       )}
       {typeof found === "string" && <span class="trouble">{found}</span>}
       {mends !== null && reach && <Choices title="To reach it" mends={mends.join} />}
+      {mends !== null && mends.why !== null && <p class="quiet">{mends.why}</p>}
       {mends !== null && loose && <Choices title="To make it land" mends={mends.landing} />}
     </div>
   );

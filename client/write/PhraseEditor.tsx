@@ -4,6 +4,7 @@ import { ALONE } from "../audio/follow.ts";
 import { material } from "../audio/transport.ts";
 import { barUnits, beatUnits } from "../parts/music.ts";
 import { useWidth } from "../parts/width.ts";
+import { PhrasePanels } from "../facts/PhrasePanels.tsx";
 import { Legend } from "../rows/Legend.tsx";
 import { GUTTER } from "../rows/metrics.ts";
 import { SectionRows } from "../rows/SectionRows.tsx";
@@ -143,6 +144,7 @@ export function PhraseEditor() {
         </div>
       )}
       <Legend />
+      <PhrasePanels placed={state?.sectionFacts.get(ALONE_ID)?.placements[0]} beat={beat} />
     </div>
   );
 }

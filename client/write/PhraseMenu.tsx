@@ -1,6 +1,7 @@
 /** Which phrase or beat is written, what it is called, and how one begins, is copied and removed. */
 import { opened } from "../state/store.ts";
-import { goTo } from "../state/place.ts";
+import { goTo, place } from "../state/place.ts";
+import { FIND, findPlace } from "../find/findPlace.ts";
 import type { Beat, Pattern } from "../../schemas/routine.ts";
 import { toStart } from "./inHand.ts";
 import { copyPhrase, newPhrase, removePhrase, renamePhrase, STARTS } from "./phraseList.ts";
@@ -25,7 +26,11 @@ export function PhraseMenu(props: { pattern: Pattern | null; beat: Beat | null }
       <label class="field">
         <span>Write</span>
         <select
-          value={beat !== null ? `beat ${beat.id}` : (pattern?.id ?? BUILT_IN)}
+          value={
+            beat !== null
+              ? `beat ${beat.id}`
+              : (pattern?.id ?? (findPlace(place.value.of) === null ? BUILT_IN : FIND))
+          }
           onChange={(e) => {
             toStart();
             goTo("write", e.currentTarget.value);
@@ -37,6 +42,7 @@ export function PhraseMenu(props: { pattern: Pattern | null; beat: Beat | null }
                 {one.name ?? one.id}
               </option>
             ))}
+            <option value={FIND}>find one</option>
           </optgroup>
           <optgroup label="Beats">
             {routine?.beats.map((one) => (
@@ -73,6 +79,9 @@ export function PhraseMenu(props: { pattern: Pattern | null; beat: Beat | null }
       )}
       <button type="button" onClick={() => newPhrase()}>
         New phrase
+      </button>
+      <button type="button" onClick={() => goTo("write", FIND)}>
+        Find a phrase
       </button>
       <select
         aria-label="Begin something else"

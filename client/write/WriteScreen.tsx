@@ -1,4 +1,6 @@
 /** Chooses what is written, a phrase or a beat, and shows its editor. */
+import { FIND, findPlace } from "../find/findPlace.ts";
+import { FindScreen } from "../find/FindScreen.tsx";
 import { useActions } from "../state/actions.ts";
 import { goTo, place } from "../state/place.ts";
 import { opened } from "../state/store.ts";
@@ -14,9 +16,10 @@ import { PhraseMenu } from "./PhraseMenu.tsx";
 
 export function WriteScreen() {
   const { of } = place.value;
+  const find = findPlace(of);
   const id = /^beat (.+)$/.exec(of)?.[1];
   const beat = opened.value?.routine.beats.find((one) => one.id === id) ?? null;
-  const pattern = beat === null && of !== BUILT_IN ? patternInHand() : null;
+  const pattern = beat === null && of !== BUILT_IN && find === null ? patternInHand() : null;
   useActions("Phrases and beats", [
     { id: "p-new", name: "New phrase", keys: ["a"], run: () => newPhrase() },
     { id: "p-copy", name: "Copy the phrase", keys: ["Shift+a"], run: copyPhrase },
@@ -31,11 +34,14 @@ export function WriteScreen() {
       keys: ["u"],
       run: () => goTo("write", BUILT_IN),
     },
+    { id: "p-find", name: "Find a phrase", keys: ["s"], run: () => goTo("write", FIND) },
   ]);
   return (
     <>
       <PhraseMenu pattern={pattern} beat={beat} />
-      {of === BUILT_IN ? (
+      {find !== null ? (
+        <FindScreen from={find.from} />
+      ) : of === BUILT_IN ? (
         <BuiltInBeats />
       ) : beat !== null ? (
         <BeatEditor key={beat.id} beat={beat} />

@@ -38,6 +38,8 @@ export const matchingPlace = (worker: number): number => 2 + 2 * worker;
 
 /** Fewer than these are looked at here and now: a thread takes longer to start. */
 const FEW = 20_000n;
+/** A thread takes half a second of work to start and to grow quick, so it is worth about as many as these. */
+const WORTH_A_THREAD = 1_000_000n;
 /** Handed out at a time: about so many combinations, and no more blocks than this. */
 const AT_A_TIME = 200_000;
 const MOST_BLOCKS = 64;
@@ -58,7 +60,8 @@ export function startSearch(question: FindQuestion, workers: number): Search | R
     for (const block of blocksOf(question.space)) search(plan, block, seen, () => true);
     return finished(plan, answerOf(seen.matching, seen.top.list(), true));
   }
-  return onThreads(plan, workers);
+  const worth = Number(plan.total / WORTH_A_THREAD) + 1;
+  return onThreads(plan, Math.min(workers, worth));
 }
 
 /** Nothing to look at: the number is known, and the first are the first. */

@@ -1,0 +1,50 @@
+/** The candidate in hand: gone to, heard in a loop, kept. */
+import { signal } from "@preact/signals";
+import type { Pattern, Routine, Section } from "../../schemas/routine.ts";
+import { material } from "../audio/transport.ts";
+import { draft, noDraft, change, said } from "../state/store.ts";
+import { aloneRoutine } from "../write/phrase.ts";
+import { freshId } from "../write/phraseList.ts";
+import { type Candidate, PAGE, pageEdits } from "./candidates.ts";
+
+/** Index in the list. */
+export const chosen = signal(0);
+/** Names of the phrases that were kept from this list, by the candidate. */
+export const kept = signal<ReadonlyMap<Candidate, string>>(new Map());
+
+export const pageStart = (index: number): number => Math.floor(index / PAGE) * PAGE;
+
+/** Shows the page of the one in hand, and has it heard from the next bar on. @param home lends metre, tempo, beat */
+export function show(routine: Routine, home: Section, candidates: readonly Candidate[], index: number): void {
+  const from = pageStart(index);
+  const one = candidates[index];
+  if (one === undefined) {
+    noDraft();
+    material.value = null;
+    return;
+  }
+  const page = candidates.slice(from, from + PAGE);
+  draft({ kind: "batch", edits: pageEdits(routine, home, page, index - from) as [] });
+  material.value = { kind: "alone", routine: aloneRoutine(routine, home, one.pattern) as never };
+}
+
+/** A name that no phrase has yet: "2 under 3", "2 under 3, 2". */
+function freshName(name: string, patterns: readonly Pattern[]): string {
+  const taken = new Set(patterns.map((pattern) => pattern.name));
+  let fresh = name;
+  for (let number = 2; taken.has(fresh); number++) fresh = `${name}, ${number}`;
+  return fresh;
+}
+
+/** Makes it a phrase of the routine, as one undo step. */
+export function keep(routine: Routine, one: Candidate): void {
+  const before = kept.value.get(one);
+  if (before !== undefined && routine.patterns.some(({ name }) => name === before)) {
+    said.value = `It is kept already, as ${before}.`;
+    return;
+  }
+  const name = freshName(one.pattern.name ?? "Found", routine.patterns);
+  const id = freshId(name, new Set(routine.patterns.map((pattern) => pattern.id)));
+  change({ kind: "add-pattern", pattern: { ...one.pattern, id, name } }, `Keep ${name}`);
+  kept.value = new Map([...kept.value, [one, name]]);
+}
