@@ -6,7 +6,9 @@
  * a routine by name and gets `routine`: all of it. From then on each edit of any page comes as `changed`, in order.
  *
  * Revisions. The server owns the routine and its revision. An `edit` names the revision it was made on (`base`): it
- * is acknowledged (`ack`) once it is safe on disk, or answered `stale` with nothing applied, or `refused`. The
+ * is acknowledged (`ack`) once it is safe on disk, or answered `stale` with nothing applied, or `refused`. After
+ * `stale` the page makes its edit again on what came between, as `replayed`: that one is applied to the newest revision
+ * where what it expects still stands there, and refused where not, so that no page is turned away for ever. The
  * `changed` that it led to arrives before its `ack`. A page sends an edit again, with the same `opId`, when its
  * connection was lost before an answer came: it gets the same answer, and nothing is done twice.
  *
@@ -75,7 +77,15 @@ const fromPage = [
   /** Into the folder's `.bin`; nothing is destroyed. */
   z.strictObject({ type: z.literal("bin"), ask, name }),
 
-  z.strictObject({ type: z.literal("edit"), name, opId: OpId, base: rev, edit: Edit }),
+  z.strictObject({
+    type: z.literal("edit"),
+    name,
+    opId: OpId,
+    base: rev,
+    edit: Edit,
+    /** The page was told that this edit is stale, has seen what came between, and makes it again. */
+    replayed: z.literal(true).optional(),
+  }),
   z.strictObject({ type: z.literal("undo"), name, opId: OpId, base: rev }),
   z.strictObject({ type: z.literal("redo"), name, opId: OpId, base: rev }),
 

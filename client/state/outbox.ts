@@ -17,6 +17,8 @@ export interface Waiting {
   readonly intent: Intent;
   /** What it does, for the user. */
   readonly words: string;
+  /** It was stale, and is made again on what came between. */
+  readonly replayed?: true;
 }
 export interface SetAside extends Waiting {
   readonly why: string;
@@ -41,11 +43,16 @@ export const unsent = (box: Outbox): Outbox => ({ ...box, sentOn: null });
 export function nextMessage(box: Outbox, base: number): { box: Outbox; message: FromPage } | null {
   const [first] = box.waiting;
   if (first === undefined || box.sentOn !== null) return null;
-  const { opId, name, intent } = first;
+  const { opId, name, intent, replayed } = first;
   const common = { name, opId, base };
   const message: FromPage =
     intent.kind === "edit"
-      ? ({ type: "edit", ...common, edit: intent.edit } as FromPage)
+      ? ({
+          type: "edit",
+          ...common,
+          edit: intent.edit,
+          ...(replayed === true ? { replayed } : {}),
+        } as FromPage)
       : intent.kind === "restore"
         ? { type: "restore", ...common, to: intent.to }
         : { type: intent.kind, ...common };
@@ -61,11 +68,11 @@ export function answered(box: Outbox, message: FromServer, newId: () => string):
     case "ack":
       return done;
     case "stale":
-      // Our edit says what it expects, so trying it on the newer routine cannot do harm.
+      // Our edit says what it expects, so making it again on the newer routine cannot do harm.
       if (box.stale < 3)
         return {
           ...box,
-          waiting: [{ ...first, opId: newId() }, ...rest],
+          waiting: [{ ...first, opId: newId(), replayed: true }, ...rest],
           sentOn: null,
           stale: box.stale + 1,
         };

@@ -8,7 +8,7 @@
  */
 import type { Neighbour, Neighbours, PhraseChange } from "../../schemas/neighbours.ts";
 import { type Cell, FaderState, Move, type Pattern, type Stroke } from "../../schemas/routine.ts";
-import { checkPattern } from "../routine/checkPattern.ts";
+import { patternProblems } from "../routine/checkPattern.ts";
 import { combinedUnits } from "../routine/layout.ts";
 import { fraction, fractionText, parseFraction } from "../time/fraction.ts";
 import type { Meter } from "../time/meter.ts";
@@ -147,7 +147,7 @@ export function neighboursOf(pattern: Pattern, meter: Meter): Neighbours {
   const neighbours: Neighbour[] = [];
   for (const changes of [strokeChanges(pattern), cellChanges(pattern)]) {
     for (const one of changes) {
-      if (checkPattern(one.pattern, "").length > 0) continue;
+      if (patternProblems(one.pattern).length > 0) continue;
       const { same } = keysOf(one.pattern);
       if (seen.has(same)) continue;
       seen.add(same);

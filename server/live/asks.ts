@@ -6,7 +6,7 @@ import { fill, groupOf } from "../facts/fill.ts";
 import type { Search } from "../facts/findPool.ts";
 import { mendsOf } from "../facts/mends.ts";
 import { neighboursOf } from "../facts/neighbours.ts";
-import { checkPattern } from "../routine/checkPattern.ts";
+import { patternProblems } from "../routine/checkPattern.ts";
 import { StoreError } from "../store/errors.ts";
 import { fraction } from "../time/fraction.ts";
 import { parseMeter } from "../time/meter.ts";
@@ -117,7 +117,7 @@ export async function ask(live: Live, asks: Asks, message: Question, send: Send)
     case "neighbours": {
       const pattern = message.pattern as Pattern;
       const meter = parseMeter(message.meter);
-      const [fault] = checkPattern(pattern, "");
+      const [fault] = patternProblems(pattern);
       if (fault !== undefined) throw new StoreError("not-ours", fault.message);
       if (meter === null) throw new StoreError("not-ours", `${message.meter} is no metre such as 4/4.`);
       return send({ type: "neighbours", ask: message.ask, answer: neighboursOf(pattern, meter) });

@@ -153,8 +153,9 @@ export class OpenRoutine {
     return fault === undefined ? { worked, words: applied.words } : { refused: fault.message };
   }
 
-  edit(opId: string, base: number, edit: Edit): Promise<Answer> {
-    return this.#once(opId, base, () => this.#make(opId, "edit", edit));
+  /** @param replayed it was stale before: made on the newest revision, whichever that is */
+  edit(opId: string, base: number, edit: Edit, replayed = false): Promise<Answer> {
+    return this.#once(opId, replayed ? this.#head.rev : base, () => this.#make(opId, "edit", edit));
   }
 
   undo(opId: string, base: number): Promise<Answer> {

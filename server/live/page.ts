@@ -118,7 +118,9 @@ export class Page {
       case "leave":
         return this.forget(message.name);
       case "edit":
-        return this.#answer(message, (routine) => routine.edit(message.opId, message.base, message.edit));
+        return this.#answer(message, (routine) =>
+          routine.edit(message.opId, message.base, message.edit, message.replayed),
+        );
       case "undo":
         return this.#answer(message, (routine) => routine.undo(message.opId, message.base));
       case "redo":
@@ -179,17 +181,15 @@ export class Page {
     const { routine } = watched;
     const { present } = routine;
     watched.told = present;
-    this.send({
+    if (this.#closed) return;
+    const own = JSON.stringify({
       type: "routine",
       ...(asked === undefined ? {} : { ask: asked }),
-      name: routine.name,
-      epoch: routine.epoch,
-      rev: present.rev,
-      ...wholeOf(present.worked, AT_FIRST),
-      ...linesOf(present),
       saved: savedOf(routine.stored.state),
       notices: [...routine.stored.notices],
-    });
+    } satisfies Partial<ServerMessage<"routine">>);
+    const whole = wholeText(routine);
+    this.#connection.send(Buffer.concat([Buffer.from(`${own.slice(0, -1)},`), whole]), true);
     watched.lacks = idsOf(present.worked).slice(AT_FIRST);
     if (watched.lacks.length > 0) this.#more(watched, watched.lacks);
   }
@@ -229,7 +229,7 @@ export class Page {
     const { present } = routine;
     if (present !== told) {
       watched.told = present;
-      if (!this.#closed) this.#connection.send(changedText(routine, told));
+      this.#connection.send(changedText(routine, told), true);
     }
     for (const answer of watched.waiting.splice(0)) this.send(answer);
   }
@@ -286,10 +286,29 @@ export class Page {
   }
 }
 
-/** Pages that were told as much get the same text, made once. */
-const texts = new WeakMap<Moment, { readonly told: Moment; readonly text: string }>();
+/** What pages are told of a routine's moment is the same for all of them, and made once. */
+const wholes = new WeakMap<Moment, Buffer>();
+const texts = new WeakMap<Moment, { readonly told: Moment; readonly text: Buffer }>();
 
-function changedText(routine: OpenRoutine, told: Moment): string {
+/** All of a routine without what is one page's own, and without the opening bracket. */
+function wholeText(routine: OpenRoutine): Buffer {
+  const { present } = routine;
+  let text = wholes.get(present);
+  if (text === undefined) {
+    const message = {
+      name: routine.name,
+      epoch: routine.epoch,
+      rev: present.rev,
+      ...wholeOf(present.worked, AT_FIRST),
+      ...linesOf(present),
+    } satisfies Partial<ServerMessage<"routine">>;
+    text = Buffer.from(JSON.stringify(message).slice(1));
+    wholes.set(present, text);
+  }
+  return text;
+}
+
+function changedText(routine: OpenRoutine, told: Moment): Buffer {
   const { present } = routine;
   const known = texts.get(present);
   if (known?.told === told) return known.text;
@@ -305,7 +324,7 @@ function changedText(routine: OpenRoutine, told: Moment): string {
     ...computedBetween(told.worked, present.worked),
     ...linesOf(present),
   };
-  const text = JSON.stringify(message);
+  const text = Buffer.from(JSON.stringify(message));
   texts.set(present, { told, text });
   return text;
 }

@@ -5,10 +5,10 @@
 import type { Mapping } from "../../schemas/mapping.ts";
 import type { Problem } from "../../schemas/problem.ts";
 import type { Beat, Pattern, Placement, Rig, Routine, Section } from "../../schemas/routine.ts";
-import { checkBeat } from "./checkBeat.ts";
-import { checkPattern } from "./checkPattern.ts";
+import { beatProblems } from "./checkBeat.ts";
+import { at, patternProblems } from "./checkPattern.ts";
 import { checkPlaces } from "./checkPlaces.ts";
-import { checkSection } from "./checkSection.ts";
+import { sectionProblems } from "./checkSection.ts";
 import { pointer, problem } from "./catalogue.ts";
 
 /**
@@ -27,6 +27,8 @@ export interface SectionPart extends Part<Section> {
 
 /** null for a list whose own shape is wrong: nothing that refers to it is checked. */
 export interface Parts {
+  /** The whole, where its shape is right in every part: what is found can then be remembered by identity. */
+  readonly routine: Routine | null;
   readonly rig: Rig | undefined | null;
   readonly patterns: readonly Part<Pattern>[] | null;
   readonly beats: readonly Part<Beat>[] | null;
@@ -50,6 +52,7 @@ function partsOf(raw: unknown, bad: readonly Path[]): Parts {
         }));
   const sections = list<Section>("sections");
   return {
+    routine: bad.length === 0 ? (raw as Routine) : null,
     rig: within.has("rig") ? null : (file.rig as Rig | undefined),
     patterns: list("patterns"),
     beats: list("beats"),
@@ -115,15 +118,17 @@ export function checkParts(raw: unknown, bad: readonly Path[]): Problem[] {
     ...checkRig(parts.rig),
     ...duplicates(parts.patterns ?? [], "/patterns", "patterns"),
     ...(parts.patterns ?? []).flatMap(({ value }, index) =>
-      value === null ? [] : checkPattern(value, pointer("patterns", index)),
+      value === null ? [] : at(pointer("patterns", index), patternProblems(value)),
     ),
     ...duplicates(parts.beats ?? [], "/beats", "beats"),
     ...(parts.beats ?? []).flatMap(({ value }, index) =>
-      value === null ? [] : checkBeat(value, pointer("beats", index)),
+      value === null ? [] : at(pointer("beats", index), beatProblems(value)),
     ),
     ...duplicates(parts.mappings ?? [], "/mappings", "mappings"),
     ...duplicates(parts.sections ?? [], "/sections", "sections"),
-    ...(parts.sections ?? []).flatMap((_, index) => checkSection(parts, index)),
+    ...(parts.sections ?? []).flatMap((_, index) =>
+      at(pointer("sections", index), sectionProblems(parts, index)),
+    ),
     ...checkPlaces(parts),
   ];
 }

@@ -95,21 +95,42 @@ function checkCell(cell: Cell, step: string, place: string, where: string): Prob
   return problems;
 }
 
-/** @param place JSON Pointer of the pattern */
-export function checkPattern(pattern: Pattern, place: string): Problem[] {
+/** Problems whose places are told from a part, as places in the whole. @param place JSON Pointer of the part */
+export const at = (place: string, problems: readonly Problem[]): readonly Problem[] =>
+  problems.length === 0
+    ? problems
+    : problems.map((problem) => ({ ...problem, place: `${place}${problem.place}` }));
+
+/** What is found in an immutable value is found once. */
+export function remembered<Value extends object>(
+  find: (value: Value) => readonly Problem[],
+): (value: Value) => readonly Problem[] {
+  const known = new WeakMap<Value, readonly Problem[]>();
+  return (value) => {
+    let problems = known.get(value);
+    if (problems === undefined) {
+      problems = find(value);
+      known.set(value, problems);
+    }
+    return problems;
+  };
+}
+
+/** Places are JSON Pointers from the pattern. The same list for the same pattern. */
+export const patternProblems = remembered(checkPattern);
+
+function checkPattern(pattern: Pattern): Problem[] {
   const name = pattern.name ?? pattern.id;
   const { record, fader } = pattern;
   const problems: Problem[] = [];
-  if (isFiner(record.step)) problems.push(finer(`${place}/record/step`, `${name}, record hand`, "its step"));
+  if (isFiner(record.step)) problems.push(finer("/record/step", `${name}, record hand`, "its step"));
   for (const [index, stroke] of record.strokes.entries()) {
     const where = `${name}, stroke ${index + 1}`;
-    problems.push(...checkStroke(stroke, record.step, `${place}/record/strokes/${index}`, where));
+    problems.push(...checkStroke(stroke, record.step, `/record/strokes/${index}`, where));
   }
-  if (isFiner(fader.step)) problems.push(finer(`${place}/fader/step`, `${name}, fader hand`, "its step"));
+  if (isFiner(fader.step)) problems.push(finer("/fader/step", `${name}, fader hand`, "its step"));
   for (const [index, cell] of fader.cells.entries()) {
-    problems.push(
-      ...checkCell(cell, fader.step, `${place}/fader/cells/${index}`, `${name}, cell ${index + 1}`),
-    );
+    problems.push(...checkCell(cell, fader.step, `/fader/cells/${index}`, `${name}, cell ${index + 1}`));
   }
   return problems;
 }

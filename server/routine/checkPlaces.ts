@@ -16,7 +16,7 @@ import { fractionText, fraction } from "../time/fraction.ts";
 import { parseMeter } from "../time/meter.ts";
 import { pointer, problem } from "./catalogue.ts";
 import type { Parts } from "./check.ts";
-import { checkPattern } from "./checkPattern.ts";
+import { patternProblems } from "./checkPattern.ts";
 import { barWord } from "./checkSection.ts";
 import { durationOf, startOf } from "./layout.ts";
 import { sampleOf } from "./lookups.ts";
@@ -40,7 +40,7 @@ const MOST_EVENTS = 20_000_000;
 function soundPatterns(parts: Parts): ReadonlyMap<string, Pattern> {
   const sound = new Map<string, Pattern>();
   for (const { value } of parts.patterns ?? []) {
-    if (value !== null && !sound.has(value.id) && checkPattern(value, "").length === 0)
+    if (value !== null && !sound.has(value.id) && patternProblems(value).length === 0)
       sound.set(value.id, value);
   }
   return sound;

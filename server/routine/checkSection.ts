@@ -1,15 +1,17 @@
 /** Errors of one section and of its placements, each for itself. */
 import type { Problem } from "../../schemas/problem.ts";
 import {
+  type Beat,
   isWords,
   type Pattern,
   type PatternPlacement,
   type Placement,
+  type Rig,
   type Section,
 } from "../../schemas/routine.ts";
 import { parseMeter } from "../time/meter.ts";
 import { parseFraction, unitsOf } from "../time/fraction.ts";
-import { pointer, problem } from "./catalogue.ts";
+import { problem } from "./catalogue.ts";
 import type { Part, Parts, SectionPart } from "./check.ts";
 import { finer, isFiner } from "./checkPattern.ts";
 import { samplesOf } from "./lookups.ts";
@@ -162,9 +164,41 @@ function checkPlacement(parts: Parts, part: SectionPart, placement: Placement, p
     : [...problems, ...checkPatternPlacement(parts, placement, place, where)];
 }
 
-export function checkSection(parts: Parts, index: number): Problem[] {
+/** All that what is found in a section depends on, besides the section. */
+interface Uses {
+  readonly rig: Rig | undefined;
+  readonly patterns: readonly Pattern[];
+  readonly beats: readonly Beat[];
+  readonly before: Section | undefined;
+}
+
+const known = new WeakMap<Section, Uses & { readonly problems: readonly Problem[] }>();
+
+/** Places are JSON Pointers from the section. Found once for a section as long as what it uses is the same. */
+export function sectionProblems(parts: Parts, index: number): readonly Problem[] {
+  const { routine } = parts;
+  const section = routine?.sections[index];
+  if (routine === null || section === undefined) return checkSection(parts, index);
+  const { rig, patterns, beats } = routine;
+  const before = routine.sections[index - 1];
+  const last = known.get(section);
+  if (
+    last !== undefined &&
+    last.rig === rig &&
+    last.patterns === patterns &&
+    last.beats === beats &&
+    last.before === before
+  ) {
+    return last.problems;
+  }
+  const problems = checkSection(parts, index);
+  known.set(section, { rig, patterns, beats, before, problems });
+  return problems;
+}
+
+function checkSection(parts: Parts, index: number): Problem[] {
   const part = parts.sections?.[index] as SectionPart;
-  const place = pointer("sections", index);
+  const place = "";
   const problems = part.value === null ? [] : checkOwn(parts, index, part.value, place);
   for (const [at, placement] of part.placements.entries()) {
     if (placement === null) continue;

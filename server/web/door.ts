@@ -134,14 +134,14 @@ function greet(
       get waiting() {
         return client.bufferedAmount;
       },
-      send(message) {
+      send(message, text = typeof message === "string") {
         if (client.readyState !== client.OPEN) return false;
         // Measured before it is sent: a whole routine may be larger than the limit, and is no queue.
         if (client.bufferedAmount > limits.waiting) {
           client.terminate();
           return false;
         }
-        client.send(message);
+        client.send(message, { binary: !text });
         return true;
       },
       close: end,

@@ -38,7 +38,8 @@ describe("edits on their way", () => {
     let box = queued(EMPTY, one("a"));
     for (let round = 0; round < 4; round++) {
       const sent = nextMessage(box, round)!;
-      const opId = (sent.message as { opId: string }).opId;
+      const { opId, replayed } = sent.message as { opId: string; replayed?: boolean };
+      expect(replayed).toBe(round === 0 ? undefined : true);
       box = answered(
         sent.box,
         { type: "stale", name: "night-ferry", opId, rev: round + 1, edits: [] },

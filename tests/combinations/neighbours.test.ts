@@ -4,7 +4,7 @@ import type { FaderState, Move, Pattern } from "../../schemas/routine.ts";
 import { difficulty, difficultyOf } from "../../server/facts/difficulty.ts";
 import { neighboursOf } from "../../server/facts/neighbours.ts";
 import { keysOf } from "../../server/facts/sameness.ts";
-import { checkPattern } from "../../server/routine/checkPattern.ts";
+import { patternProblems } from "../../server/routine/checkPattern.ts";
 import { type Meter, parseMeter } from "../../server/time/meter.ts";
 import { patternOf } from "./reference.ts";
 
@@ -81,7 +81,7 @@ describe("the neighbours of a phrase", () => {
     expect(by("cell 1 becomes open")?.fader.cells[0]).toEqual({ fader: "open" });
     // Open for three halves of a step: in one step there is no room for it.
     expect(by("cell 2 one step shorter")).toBeUndefined();
-    expect(neighbours.flatMap((one) => checkPattern(one.pattern, ""))).toEqual([]);
+    expect(neighbours.flatMap((one) => patternProblems(one.pattern))).toEqual([]);
   });
 
   it("have the phrase among their own neighbours where a stroke or cell was changed, and none twice", () => {

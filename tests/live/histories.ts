@@ -13,8 +13,8 @@ import { createWorker, isWorked, readForEditing } from "../../server/live/worked
 import { HandClock, MemoryFolder } from "./memoryFolder.ts";
 import { settle, TestPage } from "./replica.ts";
 
-const NAME = "Slipway";
-const START: Routine = {
+export const NAME = "Slipway";
+export const START: Routine = {
   format: "countercut-routine",
   version: 1,
   title: "Slipway",
@@ -46,7 +46,7 @@ export function randomFrom(seed: number): (below: number) => number {
 type Sent = Extract<FromPage, { opId: string }>;
 
 /** A page with its own unanswered edits, which it sends again when it comes back. */
-interface Person {
+export interface Person {
   readonly page: TestPage;
   readonly pending: Map<string, Sent>;
   readonly acknowledged: Set<string>;
@@ -54,7 +54,7 @@ interface Person {
   read: number;
 }
 
-function hear(person: Person): void {
+export function hear(person: Person): void {
   for (; person.read < person.page.got.length; person.read++) {
     const message = person.page.got[person.read]!;
     if (message.type !== "ack" && message.type !== "stale" && message.type !== "refused") continue;
@@ -145,7 +145,14 @@ export async function history(seed: number, steps = 40): Promise<string | null> 
     const kind = random(6);
     const message = (
       kind < 4
-        ? { type: "edit", name: NAME, opId, base, edit: someEdit(random, replica.routine, `mark-${ops}`) }
+        ? {
+            type: "edit",
+            name: NAME,
+            opId,
+            base,
+            edit: someEdit(random, replica.routine, `mark-${ops}`),
+            ...(random(3) === 0 ? { replayed: true } : {}),
+          }
         : { type: kind === 4 ? "undo" : "redo", name: NAME, opId, base }
     ) as Sent;
     person.pending.set(opId, message);
@@ -192,7 +199,7 @@ export async function history(seed: number, steps = 40): Promise<string | null> 
   return verdict(folder, people);
 }
 
-function verdict(folder: MemoryFolder, people: readonly Person[]): string | null {
+export function verdict(folder: MemoryFolder, people: readonly Person[]): string | null {
   const records = folder.files.get(NAME)!.records;
   const read = readForEditing(JSON.stringify(START));
   if (!("routine" in read)) return "the start cannot be read";

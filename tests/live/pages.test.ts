@@ -171,6 +171,36 @@ describe("edits", () => {
     expect(two.replica?.routine.title).toBe("First");
   });
 
+  test("made again after that, it is applied to whatever is newest, flushed or not", async () => {
+    const [one, two, three] = [await page(), await page(), await page()];
+    let flush = (): void => {};
+    folder.disk.delay = () => new Promise((resolve) => (flush = resolve));
+    one.say(edit("op-first-1", 0, title("First")));
+    two.say({ ...edit("op-second-1", 0, title("Second")), replayed: true });
+    three.say(edit("op-third-1", 0, title("Third")));
+    for (let turn = 0; turn < 2; turn++) {
+      await settle();
+      flush();
+    }
+    await settle();
+    expect(two.last("ack")).toMatchObject({ opId: "op-second-1", rev: 2 });
+    expect(three.last("stale")).toMatchObject({ opId: "op-third-1", rev: 2 });
+    expect(one.replica).toMatchObject({ rev: 2, routine: { title: "Second" } });
+  });
+
+  test("made again where what it expects does not stand there any more, it is refused", async () => {
+    const [one, two] = [await page(), await page()];
+    const [section] = one.replica!.routine.sections;
+    const gone = { section: section!.id, index: 0, expected: section!.placements[0] };
+    one.say(edit("op-first-1", 0, { kind: "remove-placements", placements: [gone] }));
+    await settle();
+    const again = { kind: "change-placements", changes: [{ placement: gone, to: { words: "x", bar: 2 } }] };
+    two.say({ ...edit("op-second-1", 0, again), replayed: true });
+    await settle();
+    expect(two.last("refused")).toMatchObject({ opId: "op-second-1", rev: 1 });
+    expect(two.replica?.rev).toBe(1);
+  });
+
   test("edits that follow each other without waiting are all applied, in order", async () => {
     const one = await page();
     for (let index = 0; index < 20; index++) one.say(edit(`op-row-${index}`, index, title(`Title ${index}`)));

@@ -16,6 +16,7 @@ interface Wanted {
   readonly opId: string;
   readonly edit: unknown;
   readonly since: number;
+  replayed?: true;
 }
 
 export class SoakPage {
@@ -73,8 +74,8 @@ export class SoakPage {
 
   #send(): void {
     if (this.#flying === null) return;
-    const { opId, edit } = this.#flying;
-    this.#say({ type: "edit", name: this.#name, opId, base: this.#rev, edit });
+    const { opId, edit, replayed } = this.#flying;
+    this.#say({ type: "edit", name: this.#name, opId, base: this.#rev, edit, replayed });
   }
 
   #hear(text: string, ready: () => void): void {
@@ -91,6 +92,7 @@ export class SoakPage {
       if (opId !== this.#flying?.opId) return;
       if (type === "stale") {
         this.stale++;
+        this.#flying.replayed = true;
         this.#send();
         return;
       }

@@ -1,0 +1,100 @@
+/** Two pages with three edits each, in every order in which these and the flushes of the disk can come. */
+import { expect, test } from "vitest";
+import { Live } from "../../server/live/live.ts";
+import { hear, NAME, type Person, START, verdict } from "./histories.ts";
+import { HandClock, MemoryFolder } from "./memoryFolder.ts";
+import { settle, TestPage } from "./replica.ts";
+
+/** Every order of three turns of page 0 and three of page 1. */
+function orders(left: readonly [number, number] = [3, 3]): number[][] {
+  const [a, b] = left;
+  if (a + b === 0) return [[]];
+  return [
+    ...(a > 0 ? orders([a - 1, b]).map((rest) => [0, ...rest]) : []),
+    ...(b > 0 ? orders([a, b - 1]).map((rest) => [1, ...rest]) : []),
+  ];
+}
+
+/** What each page wants: they meet on the title, on a section that one of them takes away, and on a placement. */
+const [there] = START.sections[0]!.placements;
+const address = { section: "one", index: 0, expected: there };
+const WANTED = [
+  [
+    { kind: "title", title: "A" },
+    { kind: "remove-section", id: "two" },
+    { kind: "change-placements", changes: [{ placement: address, to: { ...there, bar: 2 } }] },
+  ],
+  [
+    { kind: "change-section", id: "two", set: { tempo: 100 } },
+    { kind: "title", title: "B" },
+    { kind: "remove-placements", placements: [address] },
+  ],
+];
+
+/** @param flushes bit n: the disk is done with what it holds before turn n + 1 */
+async function play(order: readonly number[], flushes: number): Promise<string | null> {
+  const folder = new MemoryFolder();
+  const live = new Live(folder, new HandClock(), () => "");
+  await folder.create(NAME, JSON.stringify(START));
+  const held: (() => void)[] = [];
+  folder.disk.delay = () => new Promise((resolve) => held.push(resolve));
+  const flush = async (): Promise<void> => {
+    await settle();
+    for (const go of held.splice(0)) go();
+    await settle();
+  };
+  const people: Person[] = [];
+  for (let index = 0; index < 2; index++) {
+    const page = new TestPage(live).connect();
+    page.say({ type: "open", ask: 1, name: NAME });
+    people.push({ page, pending: new Map(), acknowledged: new Set(), turnedDown: new Set(), read: 0 });
+  }
+  await settle();
+  const made = [0, 0];
+  const say = (who: number, edit: object, replayed: boolean): void => {
+    const { page, pending } = people[who]!;
+    const opId = `page-${who}-op-${made[who]!}${replayed ? "-again" : ""}`;
+    const message = { type: "edit", name: NAME, opId, base: page.replica!.rev, edit };
+    const sent = replayed ? { ...message, replayed: true as const } : message;
+    pending.set(opId, sent as never);
+    page.say(sent);
+  };
+  for (const [turn, who] of order.entries()) {
+    say(who, WANTED[who]![made[who]!]!, false);
+    made[who]!++;
+    if ((flushes >> turn) & 1) await flush();
+  }
+  for (let round = 0; round < 8; round++) await flush();
+  // What was stale is made again, by both at once.
+  for (const [who, person] of people.entries()) {
+    const stale = person.page.got.filter(({ type }) => type === "stale") as { opId: string }[];
+    for (const { opId } of stale) {
+      made[who] = Number(opId.at(-1));
+      say(who, WANTED[who]![made[who]!]!, true);
+    }
+  }
+  for (let round = 0; round < 8; round++) await flush();
+  for (const person of people) hear(person);
+  // The first of all is on time, and nothing that was made again is stale.
+  const again = people
+    .flatMap(({ page }) => page.got)
+    .filter((one) => "opId" in one && /-again$/.test(one.opId));
+  if (again.some(({ type }) => type === "stale")) return "what was made again is stale";
+  if (folder.files.get(NAME)!.records.length < 3) return "hardly anything was applied";
+  return verdict(folder, people);
+}
+
+test("both pages end as the replay of what was acknowledged, nothing twice, nothing lost", async () => {
+  const wrong: string[] = [];
+  let cases = 0;
+  for (const order of orders()) {
+    for (const flushes of [0b00000, 0b11111, 0b10101, 0b01010, 0b00100, 0b11011]) {
+      cases++;
+      const what = await play(order, flushes).catch((error: Error) => error.message);
+      if (what !== null) wrong.push(`${order.join("")}, flushes ${flushes}: ${what}`);
+    }
+  }
+  console.log(`interleavings: ${cases}`);
+  expect(cases).toBe(120);
+  expect(wrong).toEqual([]);
+});
