@@ -6,6 +6,7 @@ import "./style/base.css";
 import "./style/shell.css";
 import "./style/rows.css";
 import "./style/screens.css";
+import "./style/sounds.css";
 import "./style/write.css";
 import "./style/find.css";
 import "./style/routine.css";

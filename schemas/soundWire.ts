@@ -37,7 +37,12 @@ export type Place = z.infer<typeof Place>;
  */
 export const Material = z.discriminatedUnion("kind", [
   z.strictObject({ kind: z.literal("open"), name: z.string().min(1).max(200) }),
-  z.strictObject({ kind: z.literal("alone"), routine: Routine }),
+  z.strictObject({
+    kind: z.literal("alone"),
+    routine: Routine,
+    /** The routine of the folder whose sounds it plays; left out: the one that is open beside it. */
+    sounds: z.string().min(1).max(200).optional(),
+  }),
 ]);
 export type Material = z.infer<typeof Material>;
 

@@ -81,7 +81,7 @@ export function Transport() {
         {on ? "Stop" : "Play"}
       </button>
       <Where />
-      {playsAlone.value ? <span class="quiet">The phrase alone, in a loop</span> : <LoopChoice />}
+      {playsAlone.value ? <span class="quiet">By itself, in a loop</span> : <LoopChoice />}
       <label class="field">
         <span>Speed</span>
         <input

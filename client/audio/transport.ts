@@ -75,11 +75,17 @@ export function rangeOf(wanted: Loop): LoopRange | null {
   }
 }
 
+/** What plays by itself plays the sounds of the routine that it is from. */
+function byItself(): typeof material.value {
+  const now = material.peek();
+  return now === null ? null : { ...now, sounds: opened.peek()?.name };
+}
+
 export function play(): void {
   const routine = opened.value;
   if (routine === null) return;
   const range = rangeOf(loop.value);
-  const solo = playsAlone.value ? material.value : null;
+  const solo = playsAlone.value ? byItself() : null;
   void player.start({
     material: solo ?? { kind: "open", name: routine.name },
     from: solo !== null ? null : (range?.from ?? from.value),
@@ -142,7 +148,9 @@ effect(() => {
   const now = material.value;
   if (now === null || now === heard) return;
   heard = now;
-  if (player.playing.peek() && playsAlone.peek()) player.next({ material: now, when: switchAt.peek() });
+  const solo = byItself();
+  if (player.playing.peek() && playsAlone.peek() && solo !== null)
+    player.next({ material: solo, when: switchAt.peek() });
 });
 // Leaving the screen that plays by itself ends it.
 let before = false;

@@ -4,6 +4,7 @@ import { type Beat, DEFAULT_VELOCITY, type Hit, type Routine } from "../../schem
 import { material } from "../audio/transport.ts";
 import { counted, STEPS, stepName, unitsOfText } from "../parts/music.ts";
 import { useWidth } from "../parts/width.ts";
+import { RecordedBeat } from "../sounds/RecordedBeat.tsx";
 import { useActions } from "../state/actions.ts";
 import { noteNames } from "../state/settings.ts";
 import { change, opened } from "../state/store.ts";
@@ -20,7 +21,9 @@ function aloneWith(routine: Routine, beat: Beat): Routine {
   const section = routine.sections.find((one) => one.beat === beat.id) ?? routine.sections[0]!;
   const { beatContinues: _, beatRests: __, ...rest } = section;
   const bars = Math.max(1, Math.ceil((unitsOfText(beat.step) * beat.steps) / unitsOfText(section.meter)));
-  const tempo = typeof section.tempo === "number" ? section.tempo : section.tempo.from;
+  const here = typeof section.tempo === "number" ? section.tempo : section.tempo.from;
+  // A recording is judged at its own speed.
+  const tempo = beat.recorded?.tempo ?? here;
   return {
     ...routine,
     patterns: [],
@@ -202,6 +205,7 @@ export function BeatEditor(props: { beat: Beat }) {
         {here === undefined ? ", no hit." : `, a hit of strength ${here.velocity}.`} As in{" "}
         {home.name ?? home.id}: {home.meter}.
       </p>
+      <RecordedBeat beat={beat} />
       {Array.from({ length: bars }, (_, bar) => (
         <div key={bar} class="beat-row">
           <div class="lanes">

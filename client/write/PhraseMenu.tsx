@@ -1,7 +1,7 @@
 /** Which phrase or beat is written, what it is called, and how one begins, is copied and removed. */
 import { opened } from "../state/store.ts";
-import { goTo, place } from "../state/place.ts";
 import { FIND, findPlace } from "../find/findPlace.ts";
+import { addressOf, goTo, place } from "../state/place.ts";
 import type { Beat, Pattern } from "../../schemas/routine.ts";
 import { toStart } from "./inHand.ts";
 import { copyPhrase, newPhrase, removePhrase, renamePhrase, STARTS } from "./phraseList.ts";
@@ -9,10 +9,12 @@ import { copyBeat, newBeat, removeBeat, renameBeat } from "./beatList.ts";
 import { BUILT_IN } from "./BuiltInBeats.tsx";
 
 const NEW_BEAT = "beat";
+const RECORDED = "recorded";
 const LIBRARY = "library";
 
 function begin(what: string): void {
   if (what === NEW_BEAT) newBeat();
+  else if (what === RECORDED) newBeat([]);
   else if (what === LIBRARY) goTo("write", BUILT_IN);
   else if (what !== "") newPhrase(STARTS[Number(what)]);
 }
@@ -101,9 +103,11 @@ export function PhraseMenu(props: { pattern: Pattern | null; beat: Beat | null }
         </optgroup>
         <optgroup label="A beat">
           <option value={NEW_BEAT}>A beat drawn from nothing</option>
+          <option value={RECORDED}>A recorded beat</option>
           <option value={LIBRARY}>A built-in beat…</option>
         </optgroup>
       </select>
+      <a href={addressOf("write", "samples")}>Samples</a>
     </div>
   );
 }

@@ -1,6 +1,7 @@
 /** Chooses what is written, a phrase or a beat, and shows its editor. */
 import { FIND, findPlace } from "../find/findPlace.ts";
 import { FindScreen } from "../find/FindScreen.tsx";
+import { SAMPLES, SamplesScreen } from "../sounds/SamplesScreen.tsx";
 import { useActions } from "../state/actions.ts";
 import { goTo, place } from "../state/place.ts";
 import { opened } from "../state/store.ts";
@@ -27,7 +28,7 @@ export function WriteScreen() {
     { id: "p-next", name: "The next phrase", keys: ["Alt+ArrowDown"], run: () => nextPhrase(1) },
     { id: "p-before", name: "The phrase before", keys: ["Alt+ArrowUp"], run: () => nextPhrase(-1) },
     { id: "p-tap", name: "Tap the hand's rhythm over the beat", keys: ["t"], run: startTapping },
-    { id: "p-beat", name: "New beat", keys: [], run: newBeat },
+    { id: "p-beat", name: "New beat", keys: [], run: () => newBeat() },
     {
       id: "p-built-in",
       name: "Look through the built-in beats",
@@ -35,7 +36,9 @@ export function WriteScreen() {
       run: () => goTo("write", BUILT_IN),
     },
     { id: "p-find", name: "Find a phrase", keys: ["s"], run: () => goTo("write", FIND) },
+    { id: "p-samples", name: "Samples on the record", keys: [], run: () => goTo("write", SAMPLES) },
   ]);
+  if (of === SAMPLES) return <SamplesScreen />;
   return (
     <>
       <PhraseMenu pattern={pattern} beat={beat} />

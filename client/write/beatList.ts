@@ -1,5 +1,5 @@
 /** Beats begun, copied, named, removed. */
-import type { Beat, Section } from "../../schemas/routine.ts";
+import type { Beat, Hit, Section } from "../../schemas/routine.ts";
 import { askWhether } from "../parts/Offers.tsx";
 import { counted } from "../parts/music.ts";
 import { goTo } from "../state/place.ts";
@@ -25,16 +25,19 @@ export function addBeat(beat: Omit<Beat, "id">, into: Section | null = null): vo
   goTo("write", `beat ${id}`);
 }
 
-export function newBeat(): void {
+/** @param hits of the beat to begin with; none where a recording is to be put under it */
+export function newBeat(
+  hits: readonly Hit[] = [
+    { key: 36, at: [0, 8] },
+    { key: 38, at: [4, 12] },
+  ],
+): void {
   const number = (opened.value?.routine.beats.length ?? 0) + 1;
   addBeat({
     name: `Beat ${number}`,
     step: "1/16",
     steps: 16,
-    hits: [
-      { key: 36, at: [0, 8] },
-      { key: 38, at: [4, 12] },
-    ],
+    hits,
   });
 }
 export function copyBeat(beat: Beat): void {

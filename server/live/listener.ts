@@ -196,7 +196,8 @@ export class Listener {
 
   #soundsOf(material: Material, routine: Routine) {
     // A phrase by itself plays the samples of the routine that is open beside it.
-    const name = material.kind === "open" ? material.name : (this.#open.keys().next().value ?? "");
+    const beside = material.kind === "open" ? material.name : material.sounds;
+    const name = beside ?? this.#open.keys().next().value ?? "";
     const where = soundFolder(this.#live.folder.path, name);
     const sounds = this.#bank.soundsOf(routine, where, readerIn(where), clicksFor(this.#clicks), () =>
       this.#ready(),

@@ -1,0 +1,252 @@
+/** A beat's recording: its tempo and first beat as found, shown on its waveform, put right by dragging or tapping. */
+import { useRef, useState } from "preact/hooks";
+import type { Beat } from "../../schemas/routine.ts";
+import { playing } from "../audio/player.ts";
+import { tidy, unitsOfText } from "../parts/music.ts";
+import { fetchWithBearer } from "../state/access.ts";
+import { useActions } from "../state/actions.ts";
+import { change, opened } from "../state/store.ts";
+import { BringSound } from "./BringSound.tsx";
+import type { Sound } from "./decode.ts";
+import { beatsIn, sixteenthsIn, tappedTempo, tidySeconds, tidyTempo } from "./recordedBeats.ts";
+import { soundOf, trouble, work } from "./soundFiles.ts";
+import { type Mark, Waveform } from "./Waveform.tsx";
+
+type Recorded = NonNullable<Beat["recorded"]>;
+interface Found {
+  readonly tempo: number;
+  readonly firstBeat: number;
+}
+
+/** Asks the server for tempo and first beat. @returns null where none can be found: `trouble` says so */
+async function find(file: string): Promise<Found | null> {
+  const routine = opened.value?.name ?? "";
+  work.value = `Finding the tempo of ${file} …`;
+  try {
+    const path = `/routines/${encodeURIComponent(routine)}/sounds/${encodeURIComponent(file)}/tempo`;
+    const answer = await fetchWithBearer(path);
+    const said = (await answer.json()) as Found & { message?: string; problem?: string };
+    if (answer.ok && said.problem === undefined) return said;
+    trouble.value = said.problem ?? said.message ?? `The tempo could not be found (${answer.status}).`;
+  } catch {
+    trouble.value = "The tempo could not be found: the server does not answer.";
+  } finally {
+    work.value = null;
+  }
+  return null;
+}
+
+/** Where no tempo can be found, one to begin with. */
+const BEGIN: Found = { tempo: 90, firstBeat: 0 };
+
+/** In the beat's own steps. */
+const stepsFor = (beat: Beat, seconds: number, firstBeat: number, tempo: number): number =>
+  Math.max(
+    1,
+    Math.round((sixteenthsIn(seconds, firstBeat, tempo) * unitsOfText("1/16")) / unitsOfText(beat.step)),
+  );
+
+/** What makes a beat play a sound, with tempo and first beat as found. */
+async function recordedFrom(
+  beat: Beat,
+  file: string,
+  sound: Sound,
+): Promise<{ steps: number; recorded: Recorded }> {
+  const found = (await find(file)) ?? BEGIN;
+  const tempo = tidyTempo(found.tempo);
+  const firstBeat = tidySeconds(found.firstBeat);
+  return {
+    steps: stepsFor(beat, sound.seconds, firstBeat, tempo),
+    recorded: { file, tempo, ...(firstBeat === 0 ? {} : { firstBeat }) },
+  };
+}
+
+export function RecordedBeat(props: { beat: Beat }) {
+  const { beat } = props;
+  const name = beat.name ?? beat.id;
+  const { recorded } = beat;
+  const put = (set: { recorded: Recorded | null; steps?: number }, words: string): void =>
+    change({ kind: "change-beat", id: beat.id, set }, words);
+  if (recorded === undefined)
+    return (
+      <BringSound
+        words="Play a recording under this beat"
+        onSound={async ({ file, sound }) =>
+          put(await recordedFrom(beat, file, sound), `Put a recording under ${name}`)
+        }
+      />
+    );
+  return (
+    <section aria-label="Recording">
+      <Placed beat={beat} recorded={recorded} put={put} />
+      <div class="line">
+        <button
+          type="button"
+          class="plain"
+          onClick={() => put({ recorded: null }, `Take the recording from ${name}`)}
+        >
+          Without the recording
+        </button>
+        <BringSound
+          words="Another recording"
+          onSound={async ({ file, sound }) =>
+            put(await recordedFrom(beat, file, sound), `Put another recording under ${name}`)
+          }
+        />
+      </div>
+    </section>
+  );
+}
+
+function Placed(props: {
+  beat: Beat;
+  recorded: Recorded;
+  put: (set: { recorded: Recorded; steps?: number }, words: string) => void;
+}) {
+  const { beat, recorded, put } = props;
+  const sound = soundOf(recorded.file);
+  const taps = useRef<number[]>([]);
+  const [tapped, setTapped] = useState<number | null>(null);
+  const name = beat.name ?? beat.id;
+  const first = recorded.firstBeat ?? 0;
+  const set = (found: Partial<Found>, words: string): void => {
+    if (sound === null || typeof sound === "string") return;
+    const tempo = tidyTempo(found.tempo ?? recorded.tempo);
+    const firstBeat = tidySeconds(found.firstBeat ?? first);
+    const { firstBeat: _, ...rest } = recorded;
+    put(
+      {
+        recorded: { ...rest, tempo, ...(firstBeat === 0 ? {} : { firstBeat }) },
+        steps: stepsFor(beat, sound.seconds, firstBeat, tempo),
+      },
+      words,
+    );
+  };
+  const tap = (): void => {
+    taps.current = [...taps.current, performance.now() / 1000].slice(-64);
+    setTapped(tappedTempo(taps.current));
+  };
+  useActions("Recording", [
+    { id: "r-tap", name: "Tap the tempo of the recording", keys: ["Shift+t"], run: tap },
+  ]);
+  if (typeof sound === "string") return <p class="trouble">{sound}</p>;
+  if (sound === null)
+    return (
+      <p role="status" class="waiting">
+        Fetching {recorded.file} …
+      </p>
+    );
+  const beats = beatsIn(sound.seconds, first, recorded.tempo);
+  const far = beats.length - 1;
+  const marks: Mark[] = [
+    {
+      id: "first",
+      name: "First beat",
+      at: first,
+      least: 0,
+      most: sound.seconds,
+      put: (at) => set({ firstBeat: at }, `Move the first beat of ${name}`),
+    },
+  ];
+  if (far > 0)
+    marks.push({
+      id: "far",
+      name: `Beat ${far + 1}`,
+      at: beats[far] as number,
+      least: first + (far * 60) / 400,
+      most: Math.min(sound.seconds, first + (far * 60) / 20),
+      put: (at) => set({ tempo: (60 * far) / (at - first) }, `Change the tempo of ${name}`),
+    });
+  const number = (text: string, words: string, use: (value: number) => Partial<Found>): void => {
+    if (text !== "" && Number.isFinite(Number(text))) set(use(Number(text)), words);
+  };
+  return (
+    <>
+      <div class="line">
+        <label class="field">
+          <span>Its tempo</span>
+          <input
+            class="number"
+            type="number"
+            min={20}
+            max={400}
+            step="any"
+            value={recorded.tempo}
+            onChange={(event) =>
+              number(event.currentTarget.value, `Change the tempo of ${name}`, (tempo) => ({ tempo }))
+            }
+          />
+        </label>
+        <label class="field">
+          <span>First beat, seconds</span>
+          <input
+            class="number"
+            type="number"
+            min={0}
+            max={3600}
+            step="any"
+            value={first}
+            onChange={(event) =>
+              number(event.currentTarget.value, `Move the first beat of ${name}`, (firstBeat) => ({
+                firstBeat,
+              }))
+            }
+          />
+        </label>
+        <button
+          type="button"
+          class="plain"
+          onClick={async () => {
+            const found = await find(recorded.file);
+            if (found !== null) set(found, `Find the tempo of ${name}`);
+          }}
+        >
+          Find again
+        </button>
+        <button
+          type="button"
+          class="plain"
+          disabled={recorded.tempo < 40}
+          onClick={() => set({ tempo: recorded.tempo / 2 }, `Halve the tempo of ${name}`)}
+        >
+          Half as fast
+        </button>
+        <button
+          type="button"
+          class="plain"
+          disabled={recorded.tempo > 200}
+          onClick={() => set({ tempo: recorded.tempo * 2 }, `Double the tempo of ${name}`)}
+        >
+          Twice as fast
+        </button>
+        <button type="button" disabled={!playing.value} onClick={tap}>
+          Tap along
+        </button>
+        {tapped !== null && (
+          <button type="button" onClick={() => set({ tempo: tapped }, `Tap the tempo of ${name}`)}>
+            Take {tidy(tapped)} as tapped
+          </button>
+        )}
+      </div>
+      <Waveform
+        key={recorded.file}
+        sound={sound}
+        name={recorded.file}
+        used={{
+          from: first,
+          to: Math.min(
+            sound.seconds,
+            first + ((beat.steps * unitsOfText(beat.step)) / unitsOfText("1/4")) * (60 / recorded.tempo),
+          ),
+        }}
+        marks={marks}
+        lines={beats}
+      />
+      <p class="quiet">
+        Dashed lines are its quarter notes. Move the first beat onto its sound, then the far one: that sets
+        the tempo. It follows the routine’s tempo as a record does, by turning faster or slower. To tap along
+        (Shift+T), play it first: here it turns at its own speed.
+      </p>
+    </>
+  );
+}

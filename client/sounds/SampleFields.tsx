@@ -1,0 +1,231 @@
+/** One sample: its name, what is used of its sound, where 0 degrees lies, when it repeats, and its named cues. */
+import type { Sample } from "../../schemas/routine.ts";
+import { counted, hoursText, tidy } from "../parts/music.ts";
+import { change, opened } from "../state/store.ts";
+import { freshId } from "../write/phraseList.ts";
+import type { Sound } from "./decode.ts";
+import {
+  changeSample,
+  degreesUntilRepeat,
+  platterSpeed,
+  removal,
+  sampleName,
+  samplesOf,
+  usesOf,
+} from "./samples.ts";
+import { soundOf } from "./soundFiles.ts";
+import { type Mark, Waveform } from "./Waveform.tsx";
+
+/** Seconds that are left between start and end at least. */
+const SHORTEST = 0.01;
+
+export function SampleFields(props: { sample: Sample; onGone: () => void }) {
+  const { sample, onGone } = props;
+  const routine = opened.value?.routine;
+  if (routine === undefined) return null;
+  const name = sampleName(sample);
+  const speed = platterSpeed(routine.rig);
+  const every = degreesUntilRepeat(sample);
+  const sound = sample.file === undefined ? null : soundOf(sample.file);
+  const uses = usesOf(routine, sample.id);
+  const without = removal(routine, sample.id);
+  return (
+    <div class="sample">
+      <div class="line">
+        <label class="field">
+          <span>Name</span>
+          <input
+            value={sample.name ?? ""}
+            placeholder={name}
+            onChange={(event) =>
+              changeSample(sample.id, { name: event.currentTarget.value || undefined }, `Rename ${name}`)
+            }
+          />
+        </label>
+        <label class="field">
+          <span>Repeats after, degrees</span>
+          <input
+            class="number"
+            type="number"
+            min={0}
+            max={1_000_000}
+            value={every}
+            onChange={(event) => {
+              const value = Number(event.currentTarget.value);
+              if (event.currentTarget.value === "" || !event.currentTarget.reportValidity()) return;
+              changeSample(
+                sample.id,
+                { repeatsEvery: value === 360 ? undefined : value },
+                `Change when ${name} repeats`,
+              );
+            }}
+          />
+        </label>
+        <span class="quiet">
+          {every === 0
+            ? "It does not repeat: silence before and after it."
+            : `${hoursText(every)}, ${tidy(every / speed)} seconds of the platter.`}
+        </span>
+        <button
+          type="button"
+          class="plain"
+          disabled={without === null}
+          title={without === null ? "A routine needs one sample." : ""}
+          onClick={() => {
+            if (without === null) return;
+            change(without, `Remove the sample ${name}`);
+            onGone();
+          }}
+        >
+          Remove
+        </button>
+      </div>
+      <p class="quiet">
+        {uses === 0 ? "No phrase plays it yet." : `Played by ${counted(uses, "placement")}.`}
+        {uses > 0 && samplesOf(routine).length > 1
+          ? " Without it they play the first of the others. Undo brings it back."
+          : ""}
+      </p>
+      {sample.file === undefined ? (
+        <p>A built-in sound: it is made to last as long as its repeat, and 0 degrees is its start.</p>
+      ) : typeof sound === "string" ? (
+        <p class="trouble">{sound}</p>
+      ) : sound === null ? (
+        <p role="status" class="waiting">
+          Fetching {sample.file} …
+        </p>
+      ) : (
+        <Trimmed sample={sample} sound={sound} name={name} speed={speed} every={every} />
+      )}
+      <Cues sample={sample} name={name} />
+    </div>
+  );
+}
+
+function Trimmed(props: { sample: Sample; sound: Sound; name: string; speed: number; every: number }) {
+  const { sample, sound, name, speed, every } = props;
+  const from = sample.trim?.from ?? 0;
+  const to = Math.min(sample.trim?.to ?? sound.seconds, sound.seconds);
+  const cue = sample.cue ?? 0;
+  const put = (set: { from?: number; to?: number }): void => {
+    const trim = { from: set.from ?? from, to: set.to ?? to };
+    const whole = trim.from === 0 && trim.to >= sound.seconds - 1e-4;
+    // The cue keeps its place in the sound.
+    const moved = Math.max(0, Math.min(trim.to - trim.from, from + cue - trim.from));
+    changeSample(
+      sample.id,
+      { trim: whole ? undefined : trim, cue: moved === 0 ? undefined : Math.round(moved * 10_000) / 10_000 },
+      `Trim ${name}`,
+    );
+  };
+  const round = every / speed;
+  // Of a sound longer than its repeat, the round with the cue in it is on the record.
+  const first = every === 0 ? from : from + Math.floor(cue / round) * round;
+  const last = every === 0 ? to : Math.min(to, first + round);
+  const marks: Mark[] = [
+    {
+      id: "from",
+      name: "Start",
+      at: from,
+      least: 0,
+      most: to - SHORTEST,
+      put: (at) => put({ from: at }),
+    },
+    {
+      id: "to",
+      name: "End",
+      at: to,
+      least: from + SHORTEST,
+      most: sound.seconds,
+      put: (at) => put({ to: at }),
+    },
+    {
+      id: "cue",
+      name: "Cue: 0 degrees",
+      at: from + cue,
+      least: from,
+      most: to,
+      put: (at) => {
+        const moved = Math.round((at - from) * 10_000) / 10_000;
+        changeSample(sample.id, { cue: moved === 0 ? undefined : moved }, `Move the cue of ${name}`);
+      },
+    },
+  ];
+  return (
+    <>
+      <Waveform
+        sound={sound}
+        name={name}
+        used={{ from: first, to: last }}
+        marks={marks}
+        lines={every === 0 ? [] : [first, first + round].filter((at) => at > from && at < to)}
+      />
+      {every > 0 && to - from > round + 1e-3 && (
+        <p class="quiet">
+          The sound lasts {tidy(to - from)} seconds, longer than its repeat of {tidy(round)}: only the part
+          that is not greyed is on the record. Set the repeat to 0, or to a greater number, to hear all of it.
+        </p>
+      )}
+    </>
+  );
+}
+
+function Cues(props: { sample: Sample; name: string }) {
+  const { sample, name } = props;
+  const cues = sample.cues ?? [];
+  const put = (next: NonNullable<Sample["cues"]>, words: string): void =>
+    changeSample(sample.id, { cues: next.length === 0 ? undefined : next }, words);
+  return (
+    <div class="line" role="group" aria-label={`Named cues of ${name}`}>
+      {cues.map((cue, index) => (
+        <label key={cue.id} class="field">
+          <span>Cue “{cue.id}”, degrees</span>
+          <input
+            class="number"
+            type="number"
+            value={cue.at}
+            onChange={(event) =>
+              event.currentTarget.value !== "" &&
+              put(
+                cues.map((one, at) =>
+                  at === index ? { ...one, at: Number(event.currentTarget.value) } : one,
+                ),
+                `Move the cue ${cue.id} of ${name}`,
+              )
+            }
+          />
+          <button
+            type="button"
+            class="plain"
+            aria-label={`Remove the cue ${cue.id}`}
+            onClick={() =>
+              put(
+                cues.filter((one) => one !== cue),
+                `Remove the cue ${cue.id} of ${name}`,
+              )
+            }
+          >
+            Remove
+          </button>
+        </label>
+      ))}
+      <form
+        class="line"
+        onSubmit={(event) => {
+          event.preventDefault();
+          const field = event.currentTarget.elements.namedItem("cue") as HTMLInputElement;
+          if (field.value.trim() === "") return;
+          const id = freshId(field.value, new Set(cues.map((cue) => cue.id)));
+          put([...cues, { id, at: 0 }], `Add the cue ${id} to ${name}`);
+          field.value = "";
+        }}
+      >
+        <label class="field">
+          <span>Another named cue</span>
+          <input name="cue" placeholder="open" />
+        </label>
+        <button type="submit">Add the cue</button>
+      </form>
+    </div>
+  );
+}

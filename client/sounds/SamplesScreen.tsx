@@ -1,0 +1,100 @@
+/** The samples on the routine's records: built in or the user's own, each with what is used of it, its cue and repeat. */
+import { useEffect, useState } from "preact/hooks";
+import { BuiltInSample } from "../../schemas/routine.ts";
+import { material } from "../audio/transport.ts";
+import { useActions } from "../state/actions.ts";
+import { goTo } from "../state/place.ts";
+import { opened } from "../state/store.ts";
+import { sampleAlone } from "./audition.ts";
+import { BringSound } from "./BringSound.tsx";
+import { SampleFields } from "./SampleFields.tsx";
+import { addSample, BUILT_IN_NAMES, sampleName, samplesOf } from "./samples.ts";
+
+/** The address of this place: #/write/samples. */
+export const SAMPLES = "samples";
+
+export function SamplesScreen() {
+  const now = opened.value;
+  const [chosen, setChosen] = useState<string | null>(null);
+  const samples = now === null ? [] : samplesOf(now.routine);
+  const sample = samples.find(({ id }) => id === chosen) ?? samples[0];
+  useEffect(() => {
+    if (now === null || sample === undefined) return;
+    material.value = {
+      kind: "alone",
+      routine: sampleAlone(now.routine, sample.id) as never,
+    };
+  }, [now?.routine.rig, sample?.id]);
+  useEffect(
+    () => () => {
+      material.value = null;
+    },
+    [],
+  );
+  useActions("Samples", [
+    { id: "samples-back", name: "Back to the phrases", keys: [], run: () => goTo("write") },
+  ]);
+  if (now === null || sample === undefined) return null;
+  return (
+    <section class="samples">
+      <div class="line">
+        <h2>Samples on the record</h2>
+        <a href="#/write">Back to the phrases</a>
+      </div>
+      <p>
+        The first is what a phrase plays unless its place in the routine says another. Play (Space) lets the
+        record go from the cue for a bar, then moves it by hand for a bar.
+      </p>
+      <div class="line" role="group" aria-label="Which sample">
+        {samples.map((one) => (
+          <button
+            key={one.id}
+            type="button"
+            aria-pressed={one.id === sample.id}
+            onClick={() => setChosen(one.id)}
+          >
+            {sampleName(one)}
+          </button>
+        ))}
+      </div>
+      <SampleFields key={sample.id} sample={sample} onGone={() => setChosen(null)} />
+      <div class="line">
+        <BringSound
+          words="Bring a sound of your own"
+          onSound={({ file, sound }, name) =>
+            setChosen(
+              addSample({
+                name,
+                file,
+                // A short sound repeats with each turn, as on a practice record; a longer one is left whole.
+                repeatsEvery: sound.seconds <= 1.8 ? 360 : 0,
+              }),
+            )
+          }
+        />
+        <label class="field">
+          <span>or add a built-in one</span>
+          <select
+            value=""
+            onChange={(event) => {
+              const builtIn = BuiltInSample.options.find((one) => one === event.currentTarget.value);
+              event.currentTarget.value = "";
+              if (builtIn !== undefined) setChosen(addSample({ builtIn }));
+            }}
+          >
+            <option value="">Choose…</option>
+            {BuiltInSample.options.map((one) => (
+              <option key={one} value={one}>
+                {BUILT_IN_NAMES[one]}
+              </option>
+            ))}
+          </select>
+        </label>
+      </div>
+      <p class="quiet">
+        WAV, FLAC, MP3 and OGG are read by the browser and kept as WAV beside the routine, on this machine
+        alone. Sharing a sample needs its owner’s consent.
+      </p>
+    </section>
+  );
+}

@@ -1,0 +1,86 @@
+/** The samples of the routine's rig, and the edits that change them. */
+import type { Edit, SingleEdit } from "../../schemas/edit.ts";
+import { DEFAULT_REPEATS_EVERY, type Rig, type Routine, type Sample } from "../../schemas/routine.ts";
+import { change, opened } from "../state/store.ts";
+import { freshId } from "../write/phraseList.ts";
+
+/** A rig without samples has the one built-in vowel (routine-file contract). */
+const DEFAULT: readonly Sample[] = [{ id: "vowel", builtIn: "vowel" }];
+
+export const samplesOf = (routine: Routine): readonly Sample[] =>
+  routine.rig?.samples === undefined || routine.rig.samples.length === 0 ? DEFAULT : routine.rig.samples;
+
+/** Degrees a second: 33 1/3, 45 and 78 r/min (IEC 60098). */
+export const platterSpeed = (rig: Rig | undefined): number =>
+  ({ 33: 200, 45: 270, 78: 468 })[rig?.platter ?? 33];
+
+export const BUILT_IN_NAMES: Readonly<Record<NonNullable<Sample["builtIn"]>, string>> = {
+  vowel: "Gliding vowel",
+  stab: "Brass-like stab",
+  noise: "Burst of noise",
+  tone: "Pure tone",
+  syllable: "Spoken-like syllable",
+};
+
+export const sampleName = (sample: Sample): string =>
+  sample.name ?? (sample.builtIn === undefined ? sample.id : BUILT_IN_NAMES[sample.builtIn]);
+
+const setSamples = (samples: readonly Sample[]): SingleEdit => ({ kind: "change-rig", set: { samples } });
+
+export function addSample(wanted: Omit<Sample, "id">): string | null {
+  const routine = opened.value?.routine;
+  if (routine === undefined) return null;
+  const samples = samplesOf(routine);
+  const name = sampleName({ id: "", ...wanted });
+  const id = freshId(name, new Set(samples.map((sample) => sample.id)));
+  change(setSamples([...samples, { id, ...wanted }]), `Add the sample ${name}`);
+  return id;
+}
+
+/** With fields set; undefined takes a field away. */
+export function changeSample(
+  id: string,
+  set: { readonly [Key in keyof Sample]?: Sample[Key] | undefined },
+  words: string,
+): void {
+  const routine = opened.value?.routine;
+  if (routine === undefined) return;
+  const samples = samplesOf(routine).map((sample) => {
+    if (sample.id !== id) return sample;
+    const entries = Object.entries({ ...sample, ...set }).filter(([, value]) => value !== undefined);
+    return Object.fromEntries(entries) as Sample;
+  });
+  change(setSamples(samples), words);
+}
+
+export const usesOf = (routine: Routine, id: string): number => {
+  const first = samplesOf(routine)[0]?.id === id;
+  return routine.sections
+    .flatMap(({ placements }) => placements)
+    .filter((one) => "pattern" in one && (one.sample === id || (first && one.sample === undefined))).length;
+};
+
+/**
+ * Takes a sample out of the rig; what played it plays the first that is left. One edit.
+ * @returns null where it is the only one
+ */
+export function removal(routine: Routine, id: string): Edit | null {
+  const rest = samplesOf(routine).filter((sample) => sample.id !== id);
+  if (rest.length === 0) return null;
+  const changes = routine.sections.flatMap((section) =>
+    section.placements.flatMap((placement, index) => {
+      if (!("pattern" in placement) || placement.sample !== id) return [];
+      const { sample: _, recordAt, ...kept } = placement;
+      // A named cue belonged to the sample that goes.
+      const to = { ...kept, ...(typeof recordAt === "number" ? { recordAt } : {}) };
+      return [{ placement: { section: section.id, index, expected: placement }, to }];
+    }),
+  );
+  const edits: SingleEdit[] = [
+    ...(changes.length === 0 ? [] : [{ kind: "change-placements", changes } as const]),
+    setSamples(rest),
+  ];
+  return { kind: "batch", edits };
+}
+
+export const degreesUntilRepeat = (sample: Sample): number => sample.repeatsEvery ?? DEFAULT_REPEATS_EVERY;

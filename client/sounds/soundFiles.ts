@@ -1,0 +1,100 @@
+/** The sounds of the open routine: sent to its folder, fetched back and decoded once to be drawn. */
+import { signal } from "@preact/signals";
+import { fetchWithBearer } from "../state/access.ts";
+import { opened } from "../state/store.ts";
+import { decode, type Sound } from "./decode.ts";
+import { wavFile } from "./wavFile.ts";
+
+/** What is going on, to be shown; null: nothing. */
+export const work = signal<string | null>(null);
+export const trouble = signal<string | null>(null);
+
+const pathOf = (routine: string, file: string): string =>
+  `/routines/${encodeURIComponent(routine)}/sounds/${encodeURIComponent(file)}`;
+
+/** By routine and file. A sound that cannot be had stands as the sentence that says why. */
+const sounds = signal<ReadonlyMap<string, Sound | string>>(new Map());
+const asked = new Set<string>();
+const keyOf = (routine: string, file: string): string => `${routine}\n${file}`;
+function keep(routine: string, file: string, sound: Sound | string): void {
+  sounds.value = new Map(sounds.peek()).set(keyOf(routine, file), sound);
+}
+
+/** The sound of a file, or why it cannot be had; null while it is fetched. */
+export function soundOf(file: string): Sound | string | null {
+  const routine = opened.value?.name;
+  if (routine === undefined) return null;
+  const known = sounds.value.get(keyOf(routine, file));
+  if (known !== undefined) return known;
+  if (!asked.has(keyOf(routine, file))) {
+    asked.add(keyOf(routine, file));
+    void fetched(routine, file).then((sound) => keep(routine, file, sound));
+  }
+  return null;
+}
+
+async function fetched(routine: string, file: string): Promise<Sound | string> {
+  try {
+    const answer = await fetchWithBearer(pathOf(routine, file));
+    if (answer.status === 404)
+      return `${file} is not in the routine's folder of sounds. Bring it again; until then it is silent.`;
+    if (!answer.ok) return `${file} could not be had (${answer.status}). Load the page again.`;
+    return await decode(await answer.arrayBuffer(), file);
+  } catch (error) {
+    return error instanceof Error ? error.message : String(error);
+  }
+}
+
+/** A name for the routine's folder that none of `taken` has: plain letters, so that it is safe on every system. */
+export function freeName(name: string, taken: readonly string[]): string {
+  const plain =
+    name
+      .replace(/\.[^.]*$/, "")
+      .normalize("NFKD")
+      .replace(/[^A-Za-z0-9 _-]+/g, "")
+      .trim()
+      .slice(0, 60) || "sound";
+  const used = new Set(taken.map((one) => one.toLowerCase()));
+  for (let number = 1; ; number++) {
+    const file = `${plain}${number === 1 ? "" : ` ${number}`}.wav`;
+    if (!used.has(file.toLowerCase())) return file;
+  }
+}
+
+async function files(routine: string): Promise<string[]> {
+  const answer = await fetchWithBearer(`/routines/${encodeURIComponent(routine)}/sounds`);
+  if (!answer.ok) throw new Error(`The sounds could not be listed (${answer.status}). Try again.`);
+  return ((await answer.json()) as { sounds: { file: string }[] }).sounds.map(({ file }) => file);
+}
+
+/**
+ * Decodes a file and puts it into the open routine's folder of sounds, under a name that is free.
+ * @returns its name there; null where it did not work: `trouble` says why
+ */
+export async function bring(file: File): Promise<{ file: string; sound: Sound } | null> {
+  const routine = opened.value?.name;
+  if (routine === undefined || work.value !== null) return null;
+  trouble.value = null;
+  try {
+    work.value = `Reading ${file.name} …`;
+    const sound = await decode(await file.arrayBuffer(), file.name);
+    const name = freeName(file.name, await files(routine));
+    work.value = `Keeping ${name} beside the routine …`;
+    const answer = await fetchWithBearer(pathOf(routine, name), {
+      method: "PUT",
+      headers: { "content-type": "audio/wav" },
+      body: wavFile(sound.channels, sound.rate),
+    });
+    if (!answer.ok) {
+      const said = (await answer.json().catch(() => null)) as { message?: string } | null;
+      throw new Error(`${file.name} could not be kept: ${said?.message ?? answer.status}`);
+    }
+    keep(routine, name, sound);
+    return { file: name, sound };
+  } catch (error) {
+    trouble.value = error instanceof Error ? error.message : String(error);
+    return null;
+  } finally {
+    work.value = null;
+  }
+}

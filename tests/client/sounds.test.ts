@@ -1,0 +1,72 @@
+/** Sounds that the user brings: kept as WAV, drawn as peaks, and a recorded beat's numbers. */
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import { peaksOf } from "../../client/sounds/peaks.ts";
+import { beatsIn, sixteenthsIn, tappedTempo } from "../../client/sounds/recordedBeats.ts";
+import { freeName } from "../../client/sounds/soundFiles.ts";
+import { wavFile } from "../../client/sounds/wavFile.ts";
+import { readWav } from "../../server/sound/wavread.ts";
+import { holds } from "../reference/laws.ts";
+
+describe("a sound that is kept", () => {
+  it("is read back within half a step of 24 bits, louder than full cut", async () => {
+    const left = Float32Array.from([0, 0.5, -0.5, 1, -1, 1.5]);
+    const right = Float32Array.from([0.25, -0.125, 1 / 3, 0, 0, -2]);
+    const read = readWav(new Uint8Array(await wavFile([left, right], 48_000).arrayBuffer()));
+    if (!("wav" in read)) throw new Error(read.problem);
+    expect(read.wav.rate).toBe(48_000);
+    for (const [index, meant] of [left, right].entries()) {
+      const got = read.wav.channels[index] as Float32Array;
+      expect(got.length).toBe(6);
+      for (const [at, value] of meant.entries())
+        expect(Math.abs((got[at] as number) - Math.max(-1, Math.min(1, value)))).toBeLessThan(2 ** -22);
+    }
+  });
+
+  it("gets a name that is safe on every system and free", () => {
+    expect(freeName("Añejo – take 3.flac", [])).toBe("Anejo  take 3.wav");
+    expect(freeName("horn.mp3", ["Horn.wav", "horn 2.wav"])).toBe("horn 3.wav");
+    expect(freeName("???.ogg", [])).toBe("sound.wav");
+  });
+});
+
+describe("peaks", () => {
+  it("are the least and greatest of each stretch, wide and close alike", () => {
+    const values = fc.array(fc.integer({ min: -64, max: 64 }), { minLength: 200, maxLength: 1500 });
+    holds("peaks", 60, fc.tuple(values, fc.integer({ min: 1, max: 5 })), ([whole, count]) => {
+      const channel = Float32Array.from(whole, (value) => value / 64);
+      const sound = { rate: 1000, seconds: channel.length / 1000, channels: [channel] };
+      const { least, most } = peaksOf(sound, 0, sound.seconds, count);
+      expect(Math.max(...most) - Math.max(0, ...channel)).toBe(0);
+      expect(Math.min(...least) - Math.min(0, ...channel)).toBe(0);
+    });
+  });
+
+  it("find a single click in the pixel where it is", () => {
+    const channel = new Float32Array(1000);
+    channel[437] = 0.75;
+    const { most } = peaksOf({ rate: 1000, seconds: 1, channels: [channel] }, 0, 1, 100);
+    expect([...most].flatMap((value, at) => (value > 0 ? [[at, value]] : []))).toEqual([[43, 0.75]]);
+  });
+});
+
+describe("a recorded beat", () => {
+  it("lasts whole bars where it holds one, else whole sixteenths", () => {
+    expect(sixteenthsIn(2 * 4 * (60 / 92), 0, 92)).toBe(32);
+    expect(sixteenthsIn(2 * 4 * (60 / 92) - 0.004, 0, 92)).toBe(32);
+    expect(sixteenthsIn(0.1 + 3 * (60 / 120), 0.1, 120)).toBe(12);
+    expect(sixteenthsIn(0.001, 0, 120)).toBe(1);
+  });
+
+  it("has its quarter notes from the first beat on", () => {
+    expect(beatsIn(1.6, 0.1, 120)).toEqual([0.1, 0.6, 1.1, 1.6]);
+  });
+
+  it("takes its tempo from taps: the line that fits best, after the last pause", () => {
+    expect(tappedTempo([0, 0.5, 1])).toBeNull();
+    expect(tappedTempo([0, 0.5, 1, 1.5])).toBe(120);
+    // Least squares by hand: times 0, 0.6, 1.1, 1.8 have the slope 0.59; 60 / 0.59 = 101.695.
+    expect(tappedTempo([0, 0.6, 1.1, 1.8])).toBe(101.695);
+    expect(tappedTempo([0, 0.1, 0.2, 0.3, 10, 10.5, 11, 11.5])).toBe(120);
+  });
+});
