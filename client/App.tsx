@@ -125,7 +125,7 @@ export function App() {
           >
             Set-up
           </button>
-          <button type="button" class="plain" onClick={otherTheme}>
+          <button type="button" class="plain theme" onClick={otherTheme}>
             {theme.value === "dark" ? "Light" : "Dark"}
           </button>
           <button

@@ -1,6 +1,8 @@
-/** Help in place: a term that can be asked, and one or two sentences. */
+/** Help in place: a term that can be asked, one or two sentences, and a picture where there is something to see. */
 import type { ComponentChildren } from "preact";
-import { useId, useState } from "preact/hooks";
+import { useEffect, useId, useRef, useState } from "preact/hooks";
+import { HelpPicture } from "./HelpPicture.tsx";
+import { SKETCHES } from "./helpPictures.ts";
 
 export const TERMS = {
   "combined length":
@@ -11,6 +13,10 @@ export const TERMS = {
     "A phrase is mirrored if it sounds the same with forward and back exchanged, perhaps starting at another moment.",
   drift:
     "How far one cycle of the record hand leaves the record from where it began. A phrase with drift walks through the sample.",
+  stroke: "One move of the record hand: forward or back, so long, so far.",
+  hold: "The record hand keeps the record still: nothing sounds, whatever the fader does.",
+  "open cell": "The fader is open from the start of the cell to its end.",
+  "closed cell": "The fader is closed from the start of the cell to its end: the record moves unheard.",
   "fader click":
     "The fader is shut for a moment and re-opens exactly on the step: the ear hears the re-opening as a note.",
   pulse: "The fader opens at the start of the cell for a while, then stays closed to the cell's end.",
@@ -46,23 +52,49 @@ export const TERMS = {
 } as const;
 export type Term = keyof typeof TERMS;
 
+/** Opens under the term, over what is there, until one clicks elsewhere or presses Escape. */
 export function Help(props: { term: Term; children?: ComponentChildren }) {
   const [open, setOpen] = useState(false);
+  const [toLeft, setToLeft] = useState(false);
+  const ref = useRef<HTMLSpanElement>(null);
   const id = useId();
+  const sketch = SKETCHES[props.term];
+  useEffect(() => {
+    if (!open) return;
+    const elsewhere = (event: Event): void => {
+      if (!(event.target instanceof Node) || ref.current?.contains(event.target) !== true) setOpen(false);
+    };
+    const letGo = (event: KeyboardEvent): void => {
+      if (event.key !== "Escape") return;
+      event.preventDefault();
+      event.stopPropagation();
+      setOpen(false);
+    };
+    addEventListener("pointerdown", elsewhere);
+    addEventListener("keydown", letGo, true);
+    return () => {
+      removeEventListener("pointerdown", elsewhere);
+      removeEventListener("keydown", letGo, true);
+    };
+  }, [open]);
   return (
-    <>
+    <span ref={ref} class="help">
       <button
         type="button"
         class="help-term"
         aria-expanded={open}
         aria-controls={id}
-        onClick={() => setOpen(!open)}
+        onClick={(event) => {
+          setToLeft(event.currentTarget.getBoundingClientRect().left > innerWidth / 2);
+          setOpen(!open);
+        }}
       >
         {props.children ?? props.term}
       </button>
-      <span id={id} class="help-text" hidden={!open}>
-        {TERMS[props.term]}
+      <span id={id} class={`help-text ${toLeft ? "to-left" : ""}`} hidden={!open} aria-live="polite">
+        {open && TERMS[props.term]}
+        {open && sketch !== undefined && <HelpPicture sketch={sketch} />}
       </span>
-    </>
+    </span>
   );
 }

@@ -58,7 +58,7 @@ export function HandEntry(props: { hand: Hand; pattern: Pattern }) {
           }}
         />
       </label>
-      <label class="field">
+      <span class="field">
         <span>
           <Help term="step" />
         </span>
@@ -75,7 +75,7 @@ export function HandEntry(props: { hand: Hand; pattern: Pattern }) {
             </option>
           ))}
         </select>
-      </label>
+      </span>
       <p id={`${id}-trouble`} class="trouble entry-trouble" aria-live="polite">
         {trouble !== "" && `${trouble} Mend it there, or press Esc to have back what was there.`}
       </p>

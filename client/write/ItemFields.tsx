@@ -6,6 +6,16 @@ import { again, edit, kind, shaped, shove, takeOut } from "./editInHand.ts";
 import { caretIn } from "./inHand.ts";
 import { canSplit, changed, gateOf, type Item, itemsOf } from "./phrase.ts";
 
+const TERM_OF = {
+  forward: "stroke",
+  back: "stroke",
+  hold: "hold",
+  open: "open cell",
+  closed: "closed cell",
+  click: "fader click",
+  pulse: "pulse",
+} as const satisfies Record<string, Term>;
+
 type LengthName = "length" | "closedFor" | "openFor";
 
 const set = (what: Record<string, unknown>, words: string): void =>
@@ -23,7 +33,9 @@ export function ItemFields(props: { pattern: Pattern }) {
   return (
     <div class="line" role="group" aria-label="The stroke or cell in hand">
       <strong>
-        {hand === "record" ? "Stroke" : "Cell"} {index + 1} of {items.length}
+        <Help term={TERM_OF["move" in item ? item.move : item.fader]}>
+          {hand === "record" ? "Stroke" : "Cell"} {index + 1} of {items.length}
+        </Help>
       </strong>
       {kinds.map((name) => (
         <button
@@ -43,7 +55,7 @@ export function ItemFields(props: { pattern: Pattern }) {
         </>
       )}
       {moves && (
-        <label class="field">
+        <span class="field">
           <span>
             <Help term="shape" />
           </span>
@@ -59,7 +71,7 @@ export function ItemFields(props: { pattern: Pattern }) {
             <option value="even">even</option>
             {item.move === "forward" && <option value="released">released</option>}
           </select>
-        </label>
+        </span>
       )}
       {canSplit(item) && <NumberField item={item} name="times" standard={1} most={64} whole />}
       {"fader" in item && item.fader === "click" && (
@@ -99,7 +111,7 @@ function LengthField(props: { item: Item; name: LengthName; term: Term; standard
   const { item, name, term, standard } = props;
   const now = (item as Cell)[name];
   return (
-    <label class="field">
+    <span class="field">
       <span>
         <Help term={term} />
       </span>
@@ -122,7 +134,7 @@ function LengthField(props: { item: Item; name: LengthName; term: Term; standard
           set({ [name]: plain ? undefined : asLength(value!) }, `Change the ${term}`);
         }}
       />
-    </label>
+    </span>
   );
 }
 
@@ -136,7 +148,7 @@ function NumberField(props: {
   const { item, name, standard, most, whole } = props;
   const now = "move" in item ? item[name] : name === "times" ? item.times : undefined;
   return (
-    <label class="field">
+    <span class="field">
       <span>
         <Help term={name} />
       </span>
@@ -161,6 +173,6 @@ function NumberField(props: {
           set({ [name]: value === standard ? undefined : value }, `Change the ${name}`);
         }}
       />
-    </label>
+    </span>
   );
 }

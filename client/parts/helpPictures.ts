@@ -1,0 +1,335 @@
+/**
+ * Small pictures for the terms, written down by hand as what stands in a bar: strokes, openings and groups in steps.
+ * They are drawn by the rows themselves, so that a term looks as it does in a phrase.
+ */
+import type { Row } from "../rows/content.ts";
+import type { Degrees, Units } from "../../schemas/units.ts";
+import { unitsOfText } from "./music.ts";
+import type { Term } from "./Help.tsx";
+
+type Stroke = readonly [from: number, to: number, move: "forward" | "back" | "hold", degrees?: number];
+export interface Sketch {
+  /** Steps in a bar, and bars. */
+  readonly bar: number;
+  readonly bars?: number;
+  readonly strokes: readonly Stroke[];
+  readonly open: readonly (readonly [from: number, to: number])[];
+  /** Steps in the groups of each hand; left out: not bracketed. */
+  readonly recordGroup?: number;
+  readonly faderGroup?: number;
+  /** What is to be seen. */
+  readonly says: string;
+}
+
+const STEP = unitsOfText("1/16");
+const units = (steps: number): Units => Math.round(steps * STEP) as Units;
+
+/** Over and over, to the end of `steps`. */
+const round = (steps: number, length: number, strokes: readonly Stroke[]): readonly Stroke[] =>
+  Array.from({ length: Math.ceil(steps / length) }, (_, index) => index * length).flatMap((start) =>
+    strokes
+      .map(
+        ([from, to, move, degrees = 45]): Stroke => [
+          start + from,
+          Math.min(steps, start + to),
+          move,
+          degrees,
+        ],
+      )
+      .filter(([from]) => from < steps),
+  );
+const openRound = (steps: number, length: number, open: Sketch["open"]): Sketch["open"] =>
+  Array.from({ length: Math.ceil(steps / length) }, (_, index) => index * length).flatMap((start) =>
+    open
+      .map(([from, to]) => [start + from, Math.min(steps, start + to)] as const)
+      .filter(([from, to]) => from < to),
+  );
+const pair: readonly Stroke[] = [
+  [0, 1, "forward"],
+  [1, 2, "back"],
+];
+const baby = (steps: number): Sketch => ({
+  bar: steps,
+  strokes: round(steps, 4, [
+    [0, 2, "forward", 90],
+    [2, 4, "back", 90],
+  ]),
+  open: [[0, steps]],
+  says: "forward and back, equally long and far, the fader open throughout: a baby",
+});
+
+export const SKETCHES: Readonly<Partial<Record<Term, Sketch>>> = {
+  "combined length": {
+    bar: 12,
+    strokes: round(12, 4, [
+      [0, 2, "forward"],
+      [2, 3, "back"],
+      [3, 4, "back"],
+    ]),
+    open: openRound(12, 3, [[0, 2]]),
+    recordGroup: 4,
+    faderGroup: 3,
+    says: "groups of four over groups of three: both start together again after twelve steps",
+  },
+  "come-round": {
+    bar: 8,
+    bars: 3,
+    strokes: round(24, 3, [
+      [0, 1, "forward"],
+      [1, 2, "back"],
+      [2, 3, "hold"],
+    ]),
+    open: openRound(24, 3, [[0, 2.6]]),
+    recordGroup: 3,
+    says: "a group of three in bars of eight: its start steps sideways, and is back on the first beat after three bars",
+  },
+  mirror: {
+    bar: 12,
+    strokes: round(12, 2, pair),
+    open: openRound(12, 3, [[0, 2.7]]),
+    says: "the second half sounds as the first does, with forward and back exchanged",
+  },
+  drift: {
+    bar: 6,
+    strokes: round(6, 3, [
+      [0, 1, "forward"],
+      [1, 2, "forward"],
+      [2, 3, "back"],
+    ]),
+    open: [[0, 6]],
+    recordGroup: 3,
+    says: "two strokes forward and one back: each round leaves the record one stroke further on",
+  },
+  "fader click": {
+    bar: 4,
+    strokes: [[0, 4, "forward", 180]],
+    open: [
+      [0, 1.75],
+      [2, 4],
+    ],
+    says: "the fader is shut just before the third step and opens again exactly on it",
+  },
+  pulse: {
+    bar: 4,
+    strokes: [[0, 4, "forward", 180]],
+    open: [
+      [0, 0.5],
+      [1, 1.5],
+      [2, 2.5],
+      [3, 3.5],
+    ],
+    says: "open at the start of each step, closed for the rest of it",
+  },
+  "open cell": {
+    bar: 4,
+    strokes: [[0, 4, "forward", 180]],
+    open: [[0, 4]],
+    says: "the fader is open: all of the stroke is heard",
+  },
+  "closed cell": {
+    bar: 4,
+    strokes: [[0, 4, "forward", 180]],
+    open: [
+      [0, 1],
+      [3, 4],
+    ],
+    says: "the fader is closed from the second to the fourth step: there the stroke is not heard",
+  },
+  stroke: {
+    bar: 4,
+    strokes: [
+      [0, 2, "forward", 90],
+      [2, 4, "back", 90],
+    ],
+    open: [[0, 4]],
+    says: "one stroke forward, one back; each block points the way the record moves",
+  },
+  hold: {
+    bar: 4,
+    strokes: [
+      [0, 1, "forward"],
+      [1, 3, "hold"],
+      [3, 4, "back"],
+    ],
+    open: [[0, 4]],
+    says: "between forward and back the record is held for two steps: nothing sounds",
+  },
+  travel: {
+    bar: 4,
+    strokes: [
+      [0, 1, "forward", 30],
+      [1, 2, "forward", 90],
+      [2, 3, "forward", 180],
+      [3, 4, "forward", 360],
+    ],
+    open: [[0, 4]],
+    says: "more travel in the same time is a faster stroke, and a higher block",
+  },
+  times: {
+    bar: 4,
+    strokes: [
+      [0, 2, "forward", 90],
+      [2, 2.5, "back"],
+      [2.5, 3, "forward"],
+      [3, 3.5, "back"],
+      [3.5, 4, "forward"],
+    ],
+    open: [[0, 4]],
+    says: "the first stroke is whole, the second is split into four that alternate",
+  },
+  "length in steps": {
+    bar: 6,
+    strokes: [
+      [0, 1, "forward"],
+      [1, 3, "back"],
+      [3, 6, "forward"],
+    ],
+    open: [[0, 6]],
+    says: "strokes of one, two and three steps",
+  },
+  "shut for": {
+    bar: 4,
+    strokes: [[0, 4, "forward", 180]],
+    open: [
+      [0, 0.875],
+      [1, 1.75],
+      [2, 2.5],
+      [3, 4],
+    ],
+    says: "three clicks, each shut twice as long before it as the one before",
+  },
+  "open for": {
+    bar: 4,
+    strokes: [[0, 4, "forward", 180]],
+    open: [
+      [0, 0.2],
+      [1, 1.4],
+      [2, 2.6],
+      [3, 3.8],
+    ],
+    says: "four pulses, each open longer than the one before",
+  },
+  heard: {
+    bar: 4,
+    strokes: [
+      [0, 2, "forward", 90],
+      [2, 4, "back", 90],
+    ],
+    open: [
+      [0, 1.5],
+      [2, 3],
+      [3.3, 4],
+    ],
+    says: "three sounds: one in the stroke forward, two in the stroke back",
+  },
+  names: baby(8),
+  step: {
+    bar: 4,
+    strokes: round(4, 2, pair),
+    open: openRound(4, 4 / 6, [[0, 0.4]]),
+    says: "the record hand in sixteenths, the fader hand in sixteenth triplets",
+  },
+  join: {
+    bar: 8,
+    strokes: [
+      [0, 2, "forward", 120],
+      [2, 4, "forward", 120],
+      [6, 8, "forward", 120],
+    ],
+    open: [
+      [0, 4],
+      [6, 8],
+    ],
+    says: "between two phrases the record has to be brought back, here in the time of two steps",
+  },
+  landing: {
+    bar: 8,
+    strokes: round(8, 4, [
+      [0, 2, "forward", 90],
+      [2, 4, "back", 90],
+    ]),
+    open: [[0, 8]],
+    recordGroup: 4,
+    says: "two whole groups of four fill the bar: the phrase lands",
+  },
+  playability: {
+    bar: 4,
+    strokes: [[0, 4, "forward", 180]],
+    open: openRound(4, 0.25, [[0, 0.18]]),
+    says: "sixteen clicks in four steps: the faster the tempo, the sooner a hand is at its limit",
+  },
+};
+
+/** What the rows draw, one a bar. */
+export function rowsOf(sketch: Sketch): readonly Row[] {
+  const { bar, bars = 1, strokes, open, recordGroup, faderGroup } = sketch;
+  const whole = bar * bars;
+  const own = { owner: 0, placement: 0 };
+  const groups = (size: number | undefined) =>
+    size === undefined
+      ? []
+      : Array.from({ length: Math.ceil(whole / size) }, (_, index) => ({
+          start: units(index * size),
+          end: units(Math.min(whole, (index + 1) * size)),
+          round: index,
+          player: 1,
+        }));
+  const strokeEvents = strokes.map(([from, to, direction, degrees = 45]) => ({
+    ...own,
+    start: units(from),
+    end: units(to),
+    fullEnd: units(to),
+    direction,
+    shape: "eased" as const,
+    from: 0 as Degrees,
+    to: (direction === "hold" ? 0 : degrees) as Degrees,
+    fullTravel: degrees as Degrees,
+  }));
+  const openings = open.map(([from, to]) => ({ ...own, start: units(from), end: units(to) }));
+  const sounds = strokeEvents.flatMap((stroke) =>
+    stroke.direction === "hold"
+      ? []
+      : openings.flatMap((opening) => {
+          const start = Math.max(stroke.start, opening.start) as Units;
+          const end = Math.min(stroke.end, opening.end) as Units;
+          const onset = opening.start >= stroke.start ? ("cut" as const) : ("turn" as const);
+          const { direction, from, to } = stroke;
+          return start < end && direction !== "hold"
+            ? [{ ...own, start, end, direction, onset, from, to }]
+            : [];
+        }),
+  );
+  return Array.from({ length: bars }, (_, index) => {
+    const start = units(index * bar);
+    const end = units((index + 1) * bar);
+    const here = <Event extends { readonly start: number; readonly end: number }>(events: readonly Event[]) =>
+      events.filter((event) => event.start < end && event.end > start);
+    const placed = {
+      ...own,
+      player: 1,
+      start: 0 as Units,
+      end: units(whole),
+      pattern: "sketch",
+      words: null,
+      sample: null,
+      from: 0 as Degrees,
+      to: 0 as Degrees,
+      recordGroups: [],
+      faderGroups: [],
+    };
+    return {
+      number: index + 1,
+      start,
+      placed: [placed],
+      strokes: here(strokeEvents),
+      openings: here(openings),
+      sounds: here(sounds),
+      beat: [],
+      beatStarts: [],
+      recordGroups: here(groups(recordGroup)),
+      faderGroups: here(groups(faderGroup)),
+    };
+  });
+}
+export const barOf = ({ bar }: Sketch): Units => units(bar);
+export const QUARTER = unitsOfText("1/4");
