@@ -28,6 +28,7 @@ export function HelpPicture(props: { sketch: Sketch }) {
             speedPerDegreeUnit={SPEED}
             text=""
             looks=""
+            counts={false}
             beatRests={false}
             name={() => ""}
             mark={() => "plain"}
