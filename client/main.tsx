@@ -13,6 +13,7 @@ import "./style/routine.css";
 import "./style/setup.css";
 import { App } from "./App.tsx";
 import "./audio/follow.ts";
+import { takeDrops } from "./phrases/files.ts";
 import { access, enter } from "./state/access.ts";
 import { listenToKeys } from "./state/actions.ts";
 import { connect } from "./state/connection.ts";
@@ -26,6 +27,7 @@ if (root !== null) {
   render(<App />, root);
 }
 listenToKeys();
+takeDrops();
 void enter().then(() => {
   if (access.value === "in") connect();
 });

@@ -2,6 +2,7 @@
 import { signal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
 import type { Edit } from "../../schemas/edit.ts";
+import { brought } from "../phrases/files.ts";
 import { link } from "../state/connection.ts";
 import { change, draftTrouble, dropAside, opened, outbox, said, tryAgain } from "../state/store.ts";
 
@@ -100,6 +101,25 @@ export function Offers() {
       {draftTrouble.value !== null && (
         <div class="offer" role="alert">
           <p class="trouble">{draftTrouble.value}</p>
+        </div>
+      )}
+      {brought.value !== null && (
+        <div class="offer" role="status">
+          <div>
+            {brought.value.sentences.map((sentence) => (
+              <p key={sentence} class={brought.value?.good === true ? "" : "trouble"}>
+                {sentence}
+              </p>
+            ))}
+          </div>
+          <button
+            type="button"
+            onClick={() => {
+              brought.value = null;
+            }}
+          >
+            Close
+          </button>
         </div>
       )}
       {asked !== null && <Asked asked={asked} />}

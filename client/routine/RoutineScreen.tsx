@@ -7,7 +7,8 @@ import { useWidth } from "../parts/width.ts";
 import { Legend } from "../rows/Legend.tsx";
 import { GUTTER } from "../rows/metrics.ts";
 import { paperOf, Sheet, subjectOf } from "../paper/Sheet.tsx";
-import { place } from "../state/place.ts";
+import { MINE, MyPhrases } from "../phrases/MyPhrases.tsx";
+import { addressOf, place } from "../state/place.ts";
 import { change, shown } from "../state/store.ts";
 import { ChosenPanel } from "./ChosenPanel.tsx";
 import { Glance } from "./Glance.tsx";
@@ -22,6 +23,7 @@ const PAPER_WIDTH = 620;
 
 export function RoutineScreen() {
   const subject = subjectOf(place.value.of);
+  if (place.value.of === MINE) return <MyPhrases />;
   return subject === null ? <Sections /> : <Sheet subject={subject} />;
 }
 
@@ -90,6 +92,7 @@ function Top() {
         }
       />
       <a href={paperOf({ kind: "routine" })}>Paper</a>
+      <a href={addressOf("routine", MINE)}>My phrases</a>
     </div>
   );
 }

@@ -15,6 +15,7 @@ import type { RenderWav } from "../sound/renderWorkers.ts";
 import { StoreError } from "../store/errors.ts";
 import type { FileSystem } from "../store/fs.ts";
 import type { Ids } from "../store/interfaces.ts";
+import { Phrases } from "../store/phrases.ts";
 import { readJson } from "./body.ts";
 import { BodyError } from "./safeJson.ts";
 import { clipsFolderRoutes } from "./clipsFolderRoutes.ts";
@@ -24,8 +25,10 @@ import { answerRefusal } from "./gate.ts";
 import type { Gate, Limits, Refusal, Route } from "./interfaces.ts";
 import { mappingRoutes } from "./mappingRoutes.ts";
 import { midiRoutes } from "./midiRoutes.ts";
+import { packedRoutes } from "./packedRoutes.ts";
 import type { PageFile } from "./pages.ts";
 import { pageRoutes } from "./pages.ts";
+import { phrasesRoutes } from "./phrasesRoutes.ts";
 import { soundRoutes } from "./soundRoutes.ts";
 import type { Tokens } from "./tokens.ts";
 
@@ -87,6 +90,8 @@ const answersOf = ({
   ...clipsFolderRoutes(live, keeper),
   ...mappingRoutes(disk, live.folder.path),
   ...soundRoutes(live, bank, renderWav, jobs),
+  ...packedRoutes(live, bank, jobs),
+  ...phrasesRoutes(new Phrases(disk, live.folder.path)),
   ...midiRoutes(jobs),
 ];
 

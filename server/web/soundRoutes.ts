@@ -1,35 +1,25 @@
 /** A routine as WAV, and the sounds of its own that it plays: brought, listed, taken. */
-import { constants, createWriteStream } from "node:fs";
-import { mkdir, open, readdir, rename, rm, stat } from "node:fs/promises";
+import { constants } from "node:fs";
+import { mkdir, open, readdir, stat } from "node:fs/promises";
 import { join } from "node:path";
-import { finished, pipeline } from "node:stream/promises";
+import { pipeline } from "node:stream/promises";
 import { Readable } from "node:stream";
 import type { Jobs } from "../jobs/jobs.ts";
 import type { Live } from "../live/live.ts";
 import { readerIn, SILENT, type SoundBank, soundFolder } from "../live/soundBank.ts";
 import { type Part, PARTS } from "../sound/export.ts";
 import type { RenderWav } from "../sound/renderWorkers.ts";
-import { nameFault } from "../store/names.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { attachment } from "./attachment.ts";
 import { bodyParts, wantedBy } from "./body.ts";
 import { admittedOf } from "./gate.ts";
+import { soundName, takeSound } from "./takeSound.ts";
 
 /** Bytes of one sound: about ten minutes in stereo. */
 const LARGEST_SOUND = 256 * 1024 * 1024;
 
 /** WAV files that are rendered at a time, each by a thread. */
 const MOST_AT_ONCE = 4;
-
-/** A name ending in .wav that is safe on every system. @throws WebError */
-function soundName(name: string | undefined): string {
-  if (name === undefined || !/\.wav$/i.test(name) || name.length > 200) {
-    throw new WebError(422, "bad-name", "A sound's name ends in .wav and has at most 200 characters.");
-  }
-  const fault = nameFault(name);
-  if (fault !== null) throw new WebError(422, "bad-name", `${fault} Choose another name.`);
-  return name;
-}
 
 export function soundRoutes(live: Live, bank: SoundBank, renderWav: RenderWav, jobs: Jobs): Answered[] {
   const folderOf = (name: string): string => soundFolder(live.folder.path, name);
@@ -115,17 +105,7 @@ export function soundRoutes(live: Live, bank: SoundBank, renderWav: RenderWav, j
         const file = soundName(params.file);
         const folder = folderOf(name);
         await mkdir(folder, { recursive: true });
-        const temporary = join(folder, `.${Date.now().toString(36)}-${process.hrtime.bigint()}.part`);
-        try {
-          const into = createWriteStream(temporary, { flags: "wx" });
-          await pipeline(bodyParts(request), into);
-          await finished(into).catch(() => {});
-          const read = await jobs.wavFacts(temporary, wantedBy(response));
-          if ("problem" in read) throw new WebError(422, "no-sound", `${file}: ${read.problem}`);
-          await rename(temporary, join(folder, file));
-        } finally {
-          await rm(temporary, { force: true });
-        }
+        await takeSound(folder, file, bodyParts(request), jobs, wantedBy(response));
         bank.forget(folder);
         response.status(201).json({ file });
       },

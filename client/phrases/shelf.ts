@@ -1,0 +1,110 @@
+/** The user's own phrases and beats, kept in the folder for all its routines: fetched, kept, removed. */
+import { signal } from "@preact/signals";
+import type { SingleEdit } from "../../schemas/edit.ts";
+import type { MyPhrase } from "../../schemas/phrases.ts";
+import type { Beat, Pattern } from "../../schemas/routine.ts";
+import { fetchWithBearer } from "../state/access.ts";
+import { change, opened, said } from "../state/store.ts";
+
+export type Shelf =
+  | { readonly state: "loading" }
+  | { readonly state: "trouble"; readonly why: string }
+  | { readonly state: "there"; readonly phrases: readonly MyPhrase[] };
+export const shelf = signal<Shelf>({ state: "loading" });
+
+const UNREACHED = "The server does not answer. See whether it still runs, then try again.";
+
+/** The server's sentence, where it gives one. */
+async function sentenceOf(answer: Response): Promise<string> {
+  const text = await answer.text();
+  try {
+    return (JSON.parse(text) as { error?: { message?: string } }).error?.message ?? text.slice(0, 300);
+  } catch {
+    return text.slice(0, 300);
+  }
+}
+
+async function fetched(path: string, init?: RequestInit): Promise<boolean> {
+  try {
+    const answer = await fetchWithBearer(path, init);
+    if (!answer.ok) {
+      const why = await sentenceOf(answer);
+      if (shelf.value.state === "there") said.value = why;
+      else shelf.value = { state: "trouble", why };
+      return false;
+    }
+    const { phrases } = (await answer.json()) as { phrases: MyPhrase[] };
+    shelf.value = { state: "there", phrases };
+    return true;
+  } catch {
+    if (shelf.value.state === "there") said.value = UNREACHED;
+    else shelf.value = { state: "trouble", why: UNREACHED };
+    return false;
+  }
+}
+
+const pathOf = (id: string): string => `/my-phrases/${encodeURIComponent(id)}`;
+export const loadShelf = (): Promise<boolean> => fetched("/my-phrases");
+export const keepOnShelf = (phrase: MyPhrase): Promise<boolean> =>
+  fetched(pathOf(phrase.id), {
+    method: "PUT",
+    headers: { "content-type": "application/json" },
+    body: JSON.stringify(phrase),
+  });
+export const takeOffShelf = (id: string): Promise<boolean> => fetched(pathOf(id), { method: "DELETE" });
+
+/** An id like the wished one that is not taken. */
+export function freeId(wished: string, taken: ReadonlySet<string>): string {
+  if (!taken.has(wished)) return wished;
+  let number = 2;
+  while (taken.has(`${wished}-${number}`)) number += 1;
+  return `${wished}-${number}`;
+}
+
+/** What is kept of one of the routine's own, under the id that it has on the shelf already where it is the same one. */
+export function asMine(thing: { readonly pattern: Pattern } | { readonly beat: Beat }): MyPhrase {
+  const all = shelf.value.state === "there" ? shelf.value.phrases : [];
+  const one = "pattern" in thing ? thing.pattern : thing.beat;
+  const name = one.name ?? one.id;
+  const known = all.find((mine) => mine.name === name && "pattern" in mine === "pattern" in thing);
+  const id = known?.id ?? freeId(one.id, new Set(all.map((mine) => mine.id)));
+  const labels = known?.labels === undefined ? {} : { labels: known.labels };
+  if ("pattern" in thing) return { id, name, ...labels, pattern: thing.pattern } as MyPhrase;
+  const { recorded: _, ...drawn } = thing.beat;
+  return { id, name, ...labels, beat: drawn } as MyPhrase;
+}
+
+const sameApartFromId = (a: object, b: object): boolean =>
+  JSON.stringify({ ...a, id: "" }) === JSON.stringify({ ...b, id: "" });
+
+/** Puts phrases and beats into the routine, as one edit; what it has already is passed over. */
+export function intoRoutine(these: readonly MyPhrase[]): void {
+  const routine = opened.value?.routine;
+  if (routine === undefined) return;
+  const taken = {
+    patterns: new Set(routine.patterns.map(({ id }) => id)),
+    beats: new Set(routine.beats.map(({ id }) => id)),
+  };
+  const edits = these.flatMap((mine): SingleEdit[] => {
+    if ("pattern" in mine) {
+      const pattern = { ...mine.pattern, name: mine.name } as Pattern;
+      if (routine.patterns.some((one) => sameApartFromId(one, pattern))) return [];
+      const id = freeId(pattern.id, taken.patterns);
+      taken.patterns.add(id);
+      return [{ kind: "add-pattern", pattern: { ...pattern, id } }];
+    }
+    const beat = { ...mine.beat, name: mine.name } as Beat;
+    if (routine.beats.some((one) => sameApartFromId(one, beat))) return [];
+    const id = freeId(beat.id, taken.beats);
+    taken.beats.add(id);
+    return [{ kind: "add-beat", beat: { ...beat, id } }];
+  });
+  const [first] = edits;
+  if (first === undefined) {
+    said.value = "The routine has this already.";
+    return;
+  }
+  const words = `Put in ${these[0]?.name ?? ""}${edits.length > 1 ? `, and ${edits.length - 1} more` : ""}`;
+  change(edits.length === 1 ? first : { kind: "batch", words: words.slice(0, 200), edits }, words);
+  said.value = `${words}.`;
+}

@@ -1,0 +1,36 @@
+/**
+ * Phrases and beats outside a routine: the user's own that all routines of a folder share (`my-phrases.json` in it),
+ * and files that carry some of them from one to another. Both have one format.
+ */
+import { z } from "zod";
+import { Beat, Id, Name, Pattern } from "./routine.ts";
+
+export const MOST_PHRASES = 5_000;
+export const MOST_LABELS = 20;
+
+/** A word or two by which it is found again. */
+export const PhraseLabel = z.string().min(1).max(60);
+
+const about = {
+  id: Id,
+  name: Name,
+  labels: z.array(PhraseLabel).max(MOST_LABELS).optional(),
+};
+/** A beat that is drawn: a recorded one belongs to its routine, whose sounds it plays. */
+const DrawnBeat = Beat.omit({ recorded: true });
+export const MyPhrase = z.union([
+  z.strictObject({ ...about, pattern: Pattern }),
+  z.strictObject({ ...about, beat: DrawnBeat }),
+]);
+export type MyPhrase = z.infer<typeof MyPhrase>;
+
+export const PHRASES_FORMAT = "countercut-phrases";
+export const PhrasesFile = z.strictObject({
+  format: z.literal(PHRASES_FORMAT),
+  version: z.literal(1),
+  phrases: z.array(MyPhrase).max(MOST_PHRASES),
+});
+export type PhrasesFile = z.infer<typeof PhrasesFile>;
+
+export const phrasesFile = (phrases: readonly MyPhrase[]): string =>
+  `${JSON.stringify({ format: PHRASES_FORMAT, version: 1, phrases }, null, 2)}\n`;
