@@ -1,7 +1,7 @@
 /** The user's own phrases: listed, kept, removed. */
 import { MyPhrase } from "../../schemas/phrases.ts";
-import { checkBeat } from "../routine/checkBeat.ts";
-import { checkPattern } from "../routine/checkPattern.ts";
+import { beatProblems } from "../routine/checkBeat.ts";
+import { patternProblems } from "../routine/checkPattern.ts";
 import type { Phrases } from "../store/phrases.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { readJson } from "./body.ts";
@@ -32,7 +32,7 @@ export function phrasesRoutes(phrases: Phrases): Answered[] {
         if (!body.success || body.data.id !== params.id)
           throw new WebError(422, "shape", "A phrase or a beat with this id is expected.");
         const phrase = body.data;
-        const [fault] = "pattern" in phrase ? checkPattern(phrase.pattern, "") : checkBeat(phrase.beat, "");
+        const [fault] = "pattern" in phrase ? patternProblems(phrase.pattern) : beatProblems(phrase.beat);
         if (fault !== undefined) throw new WebError(422, fault.code, fault.message);
         response.json({ phrases: await phrases.keep(phrase) });
       },
