@@ -11,6 +11,7 @@ import "./style/write.css";
 import "./style/find.css";
 import "./style/routine.css";
 import "./style/setup.css";
+import "./style/rehearse.css";
 import { App } from "./App.tsx";
 import "./audio/follow.ts";
 import { takeDrops } from "./phrases/files.ts";

@@ -1,6 +1,7 @@
 /** The view of each screen; one that is left out is said not to be there. */
 import type { FunctionComponent } from "preact";
 import { ExportScreen } from "./export/ExportScreen.tsx";
+import { RehearseScreen } from "./rehearse/RehearseScreen.tsx";
 import { RoutineScreen } from "./routine/RoutineScreen.tsx";
 import type { ScreenName } from "./state/place.ts";
 import { WriteScreen } from "./write/WriteScreen.tsx";
@@ -8,5 +9,6 @@ import { WriteScreen } from "./write/WriteScreen.tsx";
 export const SCREEN_VIEWS: Readonly<Partial<Record<ScreenName, FunctionComponent>>> = {
   write: WriteScreen,
   routine: RoutineScreen,
+  rehearse: RehearseScreen,
   export: ExportScreen,
 };

@@ -218,8 +218,9 @@ function block(bytes: ArrayBuffer): void {
     toWorklet({ type: "play", play });
     for (const held of heldBack) toWorklet(held);
     heldBack = null;
-    starting.value = false;
+    // In this order, so that nobody sees it stopped in between.
     playing.value = true;
+    starting.value = false;
   }
 }
 
@@ -259,8 +260,8 @@ export async function start(wish: PlayWish): Promise<void> {
   if (playing.value || starting.value) say({ type: "stop", play: before });
   onStop();
   toWorklet({ type: "stop" });
-  playing.value = false;
   starting.value = true;
+  playing.value = false;
   play += 1;
   const mine = play;
   try {
@@ -327,7 +328,7 @@ export function frameNow(at = performance.now()): number | null {
   return Math.max(0, Math.min(frame, report.frame + report.ahead));
 }
 
-/** What is heard at a moment, now unless said. */
+/** What is heard at a moment (of `performance.now()`), now unless said. */
 export function heardNow(at = performance.now()): Heard | null {
   const frame = frameNow(at);
   return frame === null ? null : course.at(frame);

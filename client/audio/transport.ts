@@ -30,8 +30,11 @@ export const JOIN_BARS = 2;
 export const mixer = signal<Levels>({ hands: 1, others: 1, beat: 1, clicks: 1 });
 export const muted = signal<ReadonlySet<keyof Levels>>(new Set());
 export const alone = signal<keyof Levels | null>(null);
+/** The channels that a drill lets be heard; null: all. */
+export const heardChannels = signal<ReadonlySet<keyof Levels> | null>(null);
 effect(() => {
   const heard = (channel: keyof Levels): number => {
+    if (heardChannels.value?.has(channel) === false) return 0;
     if (alone.value !== null) return alone.value === channel ? mixer.value[channel] : 0;
     return muted.value.has(channel) ? 0 : mixer.value[channel];
   };
@@ -98,15 +101,24 @@ export function play(): void {
 
 /** Asks to hear the caution about loudness first, once. */
 export const cautionDue = signal(false);
+let afterCaution: () => void = play;
+/** Does something that sounds, after the caution where that was not heard yet. */
+export function withCaution(act: () => void): void {
+  if (cautionSeen.value) {
+    act();
+    return;
+  }
+  afterCaution = act;
+  cautionDue.value = true;
+}
 export function playOrStop(): void {
   if (player.playing.value || player.starting.value) player.stop();
-  else if (!cautionSeen.value) cautionDue.value = true;
-  else play();
+  else withCaution(play);
 }
 export function heedCaution(): void {
   cautionSeen.value = true;
   cautionDue.value = false;
-  play();
+  afterCaution();
 }
 
 export function playFrom(section: string, at: number): void {
@@ -116,8 +128,7 @@ export function playFrom(section: string, at: number): void {
     range !== null && (range.from.section !== section || at < range.from.at || at >= range.to.at);
   if (outside) setLoop({ kind: "none" });
   if (player.playing.value && !playsAlone.value) player.seek({ section, at });
-  else if (!player.playing.value && cautionSeen.value) play();
-  else if (!cautionSeen.value) cautionDue.value = true;
+  else if (!player.playing.value) withCaution(play);
 }
 
 export function setLoop(wanted: Loop): void {

@@ -37,6 +37,9 @@ export function tempoAt(opened: Opened, { section: id, at }: Place): number {
   return tempo.from + (tempo.to - tempo.from) * part;
 }
 
+/** The bar of a position, from 0. A moment that was worked out from frames may lie a hair before its bar. */
+export const barOf = (at: number, bar: number): number => Math.floor(at / bar + 1e-6);
+
 /** Units from the routine's start; 0 where the section is not there. */
 export function absolute({ performance }: Opened, { section, at }: Place): number {
   const timed = performance.sections.find((one) => one.performance.id === section);

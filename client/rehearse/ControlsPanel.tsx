@@ -1,0 +1,119 @@
+/** What steers it, and how it is learnt: press Learn, then the key, pedal, pad or fader. */
+import { midiDevices, midiState } from "../audio/midiIn.ts";
+import { opened } from "../state/store.ts";
+import { PauseFields } from "./Cautions.tsx";
+import { faderOpen, learning, letMidiIn, midiWords, shutAtRight, sourceWords } from "./controls.ts";
+import { openSecond } from "./here.ts";
+import { bindings, type Command, COMMANDS, dim, faderManner, resetBindings } from "./settings.ts";
+
+export function ControlsPanel() {
+  const right = shutAtRight(opened.value?.routine.rig);
+  return (
+    <section class="controls" aria-labelledby="controls-head">
+      <h3 id="controls-head">Keys, pedals, pads and faders</h3>
+      <p class="quiet" role="status">
+        {learning.value !== null
+          ? `Press what is to be “${COMMANDS[learning.value]}”: a key, a MIDI pedal, pad, button or fader, or a gamepad. Esc: not now.`
+          : `${midiWords()}${midiState.value === "open" ? ` ${midiDevices.value.length === 0 ? "No device is there." : midiDevices.value.join(", ")}` : ""}`}
+      </p>
+      <div class="line">
+        {midiState.value !== "open" && midiState.value !== "absent" && (
+          <button type="button" onClick={letMidiIn}>
+            Let MIDI in
+          </button>
+        )}
+        <button type="button" onClick={resetBindings}>
+          Back to the first keys
+        </button>
+        <button type="button" onClick={openSecond}>
+          Open a second window that follows
+        </button>
+        <label class="field">
+          <input
+            type="checkbox"
+            checked={dim.value}
+            onChange={(event) => {
+              dim.value = event.currentTarget.checked;
+            }}
+          />
+          <span>dim view for the stage</span>
+        </label>
+      </div>
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">Does</th>
+            <th scope="col">Pressed by</th>
+            <th scope="col">
+              <span class="unseen">Learn</span>
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {(Object.keys(COMMANDS) as Command[]).map((command) => (
+            <tr key={command}>
+              <th scope="row">{COMMANDS[command]}</th>
+              <td>
+                {bindings.value[command].length === 0 && <span class="quiet">nothing yet</span>}
+                {bindings.value[command].map((source) => (
+                  <span key={source}>
+                    <kbd>{sourceWords(source)}</kbd>{" "}
+                  </span>
+                ))}
+              </td>
+              <td>
+                <button
+                  type="button"
+                  aria-pressed={learning.value === command}
+                  aria-label={`Learn: ${COMMANDS[command]}`}
+                  onClick={() => {
+                    learning.value = learning.value === command ? null : command;
+                  }}
+                >
+                  Learn
+                </button>
+              </td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      <div class="line">
+        <label class="field">
+          <span>A key or button held</span>
+          <select
+            value={faderManner.value.held}
+            onChange={(event) => {
+              faderManner.value = {
+                ...faderManner.value,
+                held: event.currentTarget.value as "opens" | "shuts",
+              };
+            }}
+          >
+            <option value="opens">opens the fader</option>
+            <option value="shuts">shuts the fader</option>
+          </select>
+        </label>
+        <label class="field">
+          <span>A slide opens at</span>
+          <input
+            type="number"
+            class="number"
+            min={1}
+            max={99}
+            value={Math.round(faderManner.value.cutIn * 100)}
+            onChange={(event) => {
+              const percent = Math.max(1, Math.min(99, Math.round(Number(event.currentTarget.value)) || 6));
+              faderManner.value = { ...faderManner.value, cutIn: percent / 100 };
+            }}
+          />
+          <span>% of its way from its {right ? "right" : "left"} end</span>
+        </label>
+        <span class="quiet">
+          Your fader is {faderOpen.value === true ? "open" : "shut"}. A slide is heard as one of two: open or
+          shut.
+        </span>
+      </div>
+      <PauseFields />
+    </section>
+  );
+}

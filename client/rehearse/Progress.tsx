@@ -1,0 +1,147 @@
+/** What was practised when, and the tempo reached by phrase and join: a chart, the same as a table, and a file. */
+import { computed, signal } from "@preact/signals";
+import { practiceKey, type PracticeEntry, type PracticeOf } from "../../schemas/practice.ts";
+import { clockText, counted } from "../parts/music.ts";
+import { opened } from "../state/store.ts";
+import { csvOf, entries, practiceTrouble, unread } from "./practice.ts";
+import { chosenParts } from "./session.ts";
+import { partNamed } from "./plan.ts";
+import { TempoChart } from "./TempoChart.tsx";
+
+/** By key; null: of the part that is chosen. */
+const shownKey = signal<string | null>(null);
+
+/** The part's name, also where the routine has it no more. */
+export function practiceName(of: PracticeOf): string {
+  const part = partNamed(practiceKey(of));
+  if (part !== undefined) return part.where === "" ? part.name : `${part.name} (${part.where})`;
+  switch (of.kind) {
+    case "phrase":
+      return `${of.pattern} (${of.section}), not in the routine any more`;
+    case "join":
+      return `${of.from.pattern} to ${of.to.pattern} (${of.to.section}), not in the routine any more`;
+    case "section":
+      return `${of.section}, not in the routine any more`;
+    case "whole":
+      return "The whole routine";
+  }
+}
+
+interface Line {
+  readonly key: string;
+  readonly name: string;
+  readonly all: readonly PracticeEntry[];
+}
+const lines = computed((): readonly Line[] => {
+  const byKey = new Map<string, PracticeEntry[]>();
+  for (const entry of entries.value) {
+    const key = practiceKey(entry.of);
+    byKey.set(key, [...(byKey.get(key) ?? []), entry]);
+  }
+  return [...byKey].map(([key, all]) => ({ key, name: practiceName(all[0]!.of), all }));
+});
+
+const day = (at: string): string =>
+  new Date(at).toLocaleDateString("en-GB", { day: "numeric", month: "short", year: "numeric" });
+const rounded = (tempo: number | null): string => (tempo === null ? "none" : `${Math.round(tempo)}`);
+const most = (all: readonly PracticeEntry[]): number | null => {
+  const reached = all.flatMap((one) => (one.reached === null ? [] : [one.reached]));
+  return reached.length === 0 ? null : Math.max(...reached);
+};
+
+function download(): void {
+  const text = csvOf(entries.value, ({ of }) => practiceName(of));
+  const url = URL.createObjectURL(new Blob([text], { type: "text/csv;charset=utf-8" }));
+  const link = document.createElement("a");
+  link.href = url;
+  link.download = `${opened.value?.name ?? "routine"} practice.csv`;
+  link.click();
+  URL.revokeObjectURL(url);
+}
+
+export function Progress() {
+  const all = lines.value;
+  const key = shownKey.value ?? chosenParts()[0]?.key ?? "";
+  const line = all.find((one) => one.key === key);
+  const seconds = entries.value.reduce((sum, one) => sum + one.seconds, 0);
+  return (
+    <section class="progress" aria-labelledby="progress-head">
+      <div class="line">
+        <h3 id="progress-head">Progress</h3>
+        <span class="quiet">
+          {all.length === 0
+            ? "Nothing yet: it begins with your first drill. It is kept beside the routine in this folder, and sent nowhere."
+            : `${counted(entries.value.length, "drill")}, ${clockText(seconds)} of music played. Kept beside the routine in this folder, and sent nowhere.`}
+        </span>
+        {all.length > 0 && (
+          <button type="button" onClick={download}>
+            Save as CSV
+          </button>
+        )}
+      </div>
+      {practiceTrouble.value !== null && <p class="trouble">{practiceTrouble.value}</p>}
+      {unread.value > 0 && (
+        <p class="warn">
+          {counted(unread.value, "line")} of the practice file could not be read. They are left as they are.
+        </p>
+      )}
+      {all.length > 0 && (
+        <>
+          <label class="field">
+            <span>Tempo reached in</span>
+            <select
+              value={key}
+              onChange={(event) => {
+                shownKey.value = event.currentTarget.value;
+              }}
+            >
+              {line === undefined && (
+                <option value={key}>{partNamed(key)?.name ?? ""} (not practised yet)</option>
+              )}
+              {all.map((one) => (
+                <option key={one.key} value={one.key}>
+                  {one.name}
+                </option>
+              ))}
+            </select>
+          </label>
+          {line !== undefined && <TempoChart name={line.name} entries={line.all} />}
+          <div class="scroll">
+            <table>
+              <caption class="unseen">What was practised, by part</caption>
+              <thead>
+                <tr>
+                  <th scope="col">Part</th>
+                  <th scope="col">Last practised</th>
+                  <th scope="col">Last reached, quarters a minute</th>
+                  <th scope="col">Best</th>
+                  <th scope="col">Written</th>
+                  <th scope="col">Rounds good</th>
+                </tr>
+              </thead>
+              <tbody>
+                {all.map((one) => {
+                  const last = one.all.at(-1)!;
+                  const good = one.all.reduce((sum, { good }) => sum + good, 0);
+                  const bad = one.all.reduce((sum, { bad }) => sum + bad, 0);
+                  return (
+                    <tr key={one.key}>
+                      <th scope="row">{one.name}</th>
+                      <td>{day(last.at)}</td>
+                      <td>{rounded(last.reached)}</td>
+                      <td>{rounded(most(one.all))}</td>
+                      <td>{rounded(last.written)}</td>
+                      <td>
+                        {good} of {good + bad}
+                      </td>
+                    </tr>
+                  );
+                })}
+              </tbody>
+            </table>
+          </div>
+        </>
+      )}
+    </section>
+  );
+}

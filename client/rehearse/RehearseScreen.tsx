@@ -1,0 +1,127 @@
+/** Rehearse: what to practise next, the drill, how it went, what steers it; and the view for reading from afar. */
+import { useEffect } from "preact/hooks";
+import { withCaution } from "../audio/transport.ts";
+import { openMidiAgain } from "../audio/midiIn.ts";
+import { useActions } from "../state/actions.ts";
+import { goTo, place } from "../state/place.ts";
+import { opened } from "../state/store.ts";
+import { Cautions, Pause } from "./Cautions.tsx";
+import { ControlsPanel } from "./ControlsPanel.tsx";
+import { keysOf, listenToControls } from "./controls.ts";
+import { DrillForm } from "./DrillForm.tsx";
+import { FarView } from "./FarView.tsx";
+import { FOLLOWS, openSecond, tell } from "./here.ts";
+import { LatencyPanel } from "./LatencyPanel.tsx";
+import { Progress } from "./Progress.tsx";
+import { Outcome, Suggestions } from "./Suggestions.tsx";
+import {
+  changeTempo,
+  choose,
+  far,
+  goOn,
+  judge,
+  mode,
+  perform,
+  running,
+  start,
+  step,
+  stop,
+  tick,
+} from "./session.ts";
+import { bindings, COMMANDS, type Command, dim } from "./settings.ts";
+
+const run: Readonly<Record<Exclude<Command, "fader">, () => void>> = {
+  start: () => (running.value ? stop() : withCaution(start)),
+  good: () => judge("good"),
+  bad: () => judge("bad"),
+  faster: () => changeTempo(5),
+  slower: () => changeTempo(-5),
+  next: () => step(1),
+  previous: () => step(-1),
+  on: goOn,
+};
+const command = (name: Command): void => {
+  if (name !== "fader") run[name]();
+};
+export function RehearseScreen() {
+  const follows = place.value.of === FOLLOWS;
+  const keys = bindings.value;
+  useEffect(() => {
+    openMidiAgain();
+    return listenToControls(command);
+  }, []);
+  // A drill goes with its screen.
+  useEffect(() => stop, []);
+  useEffect(() => {
+    if (!running.value) return;
+    let frame = requestAnimationFrame(function look() {
+      tick();
+      tell();
+      frame = requestAnimationFrame(look);
+    });
+    return () => cancelAnimationFrame(frame);
+  }, [running.value]);
+  useActions(
+    "Rehearse",
+    [
+      ...(Object.keys(run) as (keyof typeof run)[]).map((name) => ({
+        id: `rehearse-${name}`,
+        name: COMMANDS[name],
+        keys: keysOf(name),
+        run: run[name],
+      })),
+      {
+        id: "rehearse-run",
+        name: "Run through the whole, once",
+        keys: ["r"],
+        run: () => withCaution(perform),
+      },
+      {
+        id: "rehearse-joins",
+        name: "Practise all joins in random order",
+        keys: ["j"],
+        run: () => choose("joins"),
+      },
+      {
+        id: "rehearse-far",
+        name: "View for reading from afar",
+        keys: ["v"],
+        run: () => {
+          far.value = !far.value;
+        },
+      },
+      {
+        id: "rehearse-dim",
+        name: "Dim that view for the stage, or not",
+        keys: ["d"],
+        run: () => {
+          dim.value = !dim.value;
+        },
+      },
+      { id: "rehearse-second", name: "Open a second window that follows", keys: [], run: openSecond },
+      { id: "rehearse-leave", name: "Leave the view from afar", keys: ["Escape"], run: leave },
+    ],
+    [keys],
+  );
+  if (opened.value === null) return null;
+  if (follows || far.value) return <FarView onLeave={leave} />;
+  return (
+    <div class="rehearse">
+      <Pause />
+      {mode.value === null && <Outcome />}
+      <div class="rehearse-columns">
+        <Suggestions />
+        <DrillForm />
+      </div>
+      <Cautions />
+      <Progress />
+      <ControlsPanel />
+      <LatencyPanel />
+    </div>
+  );
+}
+
+function leave(): void {
+  far.value = false;
+  if (place.value.of === FOLLOWS) goTo("rehearse");
+}

@@ -1,0 +1,168 @@
+/** What was practised of the open routine: asked from the folder, added to it, kept meanwhile where it cannot be. */
+import { effect, signal } from "@preact/signals";
+import { PracticeEntry, type PracticeScore } from "../../schemas/practice.ts";
+import { ask, link, Sorry } from "../state/connection.ts";
+import { opened } from "../state/store.ts";
+import type { Tally } from "./session.ts";
+
+export const entries = signal<readonly PracticeEntry[]>([]);
+/** Lines of the file that could not be read. */
+export const unread = signal(0);
+/** Why it could not be read or kept; a sentence. */
+export const practiceTrouble = signal<string | null>(null);
+
+/** Entries that wait for the connection, by routine; over a reload too. */
+const KEPT = "countercut.practice";
+interface Waiting {
+  readonly name: string;
+  readonly entry: PracticeEntry;
+}
+function kept(): Waiting[] {
+  try {
+    const found: unknown = JSON.parse(localStorage.getItem(KEPT) ?? "[]");
+    if (!Array.isArray(found)) return [];
+    return found.filter(
+      (one): one is Waiting => typeof one?.name === "string" && PracticeEntry.safeParse(one.entry).success,
+    );
+  } catch {
+    return [];
+  }
+}
+function keep(waiting: readonly Waiting[]): void {
+  try {
+    localStorage.setItem(KEPT, JSON.stringify(waiting));
+  } catch {
+    // Full or shut off: what waits lasts as long as the page.
+  }
+}
+
+/** What this page was asked to add and has no answer for yet. */
+let waiting = typeof localStorage === "undefined" ? [] : kept();
+let sending = false;
+
+async function send(): Promise<void> {
+  if (sending) return;
+  sending = true;
+  try {
+    for (let first = waiting[0]; first !== undefined; first = waiting[0]) {
+      const answer = await ask<"practice">({ type: "practised", ...first });
+      waiting = waiting.slice(1);
+      keep(waiting);
+      practiceTrouble.value = null;
+      if (answer.name === opened.value?.name) entries.value = answer.entries;
+    }
+  } catch (error) {
+    if (!(error instanceof Sorry)) throw error;
+    practiceTrouble.value = `${error.message} What was practised is kept in this browser until then.`;
+  } finally {
+    sending = false;
+  }
+}
+
+async function load(name: string): Promise<void> {
+  try {
+    const answer = await ask<"practice">({ type: "practice", name });
+    if (opened.value?.name !== name) return;
+    entries.value = answer.entries;
+    unread.value = answer.unread;
+    practiceTrouble.value = null;
+  } catch (error) {
+    if (!(error instanceof Sorry)) throw error;
+    practiceTrouble.value = error.message;
+  }
+}
+
+/** Rounds below which, without a judgement, nothing is worth an entry. */
+const LEAST_SECONDS = 5;
+
+/** @param played seconds of music, @param rounds of it that were played to their end */
+export function record(
+  { part, good, bad, reached, failedAt }: Tally,
+  played: number,
+  rounds: number,
+  score: PracticeScore | undefined,
+): void {
+  const name = opened.value?.name;
+  if (name === undefined || (good + bad === 0 && played < LEAST_SECONDS)) return;
+  const tempo = (percent: number | null): number | null =>
+    percent === null ? null : Math.round(part.tempo * percent) / 100;
+  const entry: PracticeEntry = {
+    id: crypto.randomUUID(),
+    at: new Date().toISOString(),
+    of: part.of,
+    seconds: Math.round(played * 10) / 10,
+    good,
+    bad,
+    reached: tempo(reached),
+    failedAt: tempo(failedAt),
+    written: part.tempo,
+    strokes: part.strokes * rounds,
+    clicks: part.clicks * rounds,
+    ...(score === undefined ? {} : { score }),
+  };
+  waiting = [...waiting, { name, entry }];
+  keep(waiting);
+  // Shown at once; the answer brings the same.
+  entries.value = [...entries.value, entry];
+  void send();
+}
+
+let known: string | null = null;
+effect(() => {
+  const name = opened.value?.name ?? null;
+  if (name === known || link.value !== "open") return;
+  known = name;
+  entries.value = [];
+  if (name !== null) void load(name);
+});
+effect(() => {
+  if (link.value === "open" && waiting.length > 0) void send();
+});
+
+const cell = (value: string | number | null): string => {
+  const text = value === null ? "" : String(value);
+  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+};
+
+/** RFC 4180: a head, then a line an entry, each ended by CR LF. Tempos in quarter notes a minute. */
+export function csvOf(all: readonly PracticeEntry[], nameOf: (entry: PracticeEntry) => string): string {
+  const head = [
+    "at",
+    "kind",
+    "what",
+    "seconds",
+    "good rounds",
+    "bad rounds",
+    "reached (quarters a minute)",
+    "failed at (quarters a minute)",
+    "written (quarters a minute)",
+    "strokes",
+    "clicks",
+    "expected",
+    "matched",
+    "extra",
+    "mean error (ms)",
+    "spread (ms)",
+    "recording",
+  ];
+  const rows = all.map((one) => [
+    one.at,
+    one.of.kind,
+    nameOf(one),
+    one.seconds,
+    one.good,
+    one.bad,
+    one.reached,
+    one.failedAt,
+    one.written,
+    one.strokes,
+    one.clicks,
+    one.score?.expected ?? null,
+    one.score?.matched ?? null,
+    one.score?.extra ?? null,
+    one.score?.meanMs ?? null,
+    one.score?.spreadMs ?? null,
+    one.recording ?? null,
+  ]);
+  return [head, ...rows].map((row) => `${row.map(cell).join(",")}\r\n`).join("");
+}

@@ -1,0 +1,315 @@
+/**
+ * A drill that is played: which round is heard, how the rounds went, and what comes next. The server plays the rounds
+ * that it is told; here is decided which.
+ */
+import { computed, effect, signal } from "@preact/signals";
+import type { Round } from "../../schemas/soundWire.ts";
+import * as player from "../audio/player.ts";
+import { clicks as clickWish, heardChannels } from "../audio/transport.ts";
+import { opened } from "../state/store.ts";
+import { worked } from "./care.ts";
+import { climbed, type Climb, type Judged, setTo, startOf } from "./climb.ts";
+import type { Part } from "./drills.ts";
+import { soundFor } from "./heard.ts";
+import { parts, upNext } from "./plan.ts";
+import { record } from "./practice.ts";
+import { drill } from "./settings.ts";
+import { scoreFor, takeScore } from "./tapping.ts";
+
+/** By key; "joins": all in random order. null: the first that is due. */
+export const chosenKey = signal<string | null>(null);
+export const JOINS = "joins";
+
+/** A round as it was begun. */
+export interface Begun {
+  /** Of the play, where its count-in starts. */
+  readonly frame: number;
+  readonly round: Round;
+  readonly part: Part;
+  readonly judged: Judged | null;
+  /** The climb before it was judged, so that a slip of the key can be mended. */
+  readonly climb: Climb;
+}
+
+export interface Tally {
+  readonly part: Part;
+  readonly good: number;
+  readonly bad: number;
+  /** Percent of the written tempo. */
+  readonly reached: number | null;
+  readonly failedAt: number | null;
+}
+
+/** The view for reading from afar is shown. */
+export const far = signal(false);
+export const counting = signal(false);
+export const resting = signal(false);
+/** A drill of rounds; a run of the whole as on the stage, once; or nothing. */
+export const mode = signal<"drill" | "run" | null>(null);
+export const running = computed(() => mode.value !== null);
+export const rounds = signal<readonly Begun[]>([]);
+export const climbs = signal<ReadonlyMap<string, Climb>>(new Map());
+export const tallies = signal<ReadonlyMap<string, Tally>>(new Map());
+/** Seconds of music by part: no signal, since they move with every frame. */
+const played = new Map<string, number>();
+/** The last round whose music is over. */
+let over = -1;
+export const heardRound = signal<Begun | null>(null);
+let upcoming: { number: number; part: Part } | null = null;
+let bag: Part[] = [];
+
+const climbOf = (key: string): Climb => climbs.value.get(key) ?? startOf(drill.value.climb);
+export const tempoOf = (part: Part): number =>
+  drill.value.climbs ? climbOf(part.key).tempo : drill.value.tempo;
+
+/** The parts that the drill goes over: one, or all joins. */
+export function chosenParts(): readonly Part[] {
+  const all = parts.value;
+  if (chosenKey.value === JOINS) return all.filter(({ join }) => join !== null);
+  const key = chosenKey.value ?? upNext.value[0]?.key;
+  const one = all.find((part) => part.key === key) ?? all[0];
+  return one === undefined ? [] : [one];
+}
+
+/** Each join once in random order before any comes again, and none twice in a row. */
+function draw(last: Part | undefined): Part | undefined {
+  const from = chosenParts();
+  if (from.length <= 1) return from[0];
+  if (bag.length === 0) {
+    bag = from
+      .map((part) => ({ part, at: Math.random() }))
+      .sort((a, b) => a.at - b.at)
+      .map(({ part }) => part);
+    if (bag[0]?.key === last?.key) bag.push(bag.shift()!);
+  }
+  return bag.shift();
+}
+
+function roundOf(number: number, part: Part): Round {
+  const { countIn, rest, silentEvery } = drill.value;
+  return {
+    number,
+    range: part.range,
+    speed: tempoOf(part) / 100,
+    countIn,
+    rest,
+    silent: silentEvery > 0 && (number + 1) % silentEvery === 0,
+  };
+}
+
+function begin(wanted: "drill" | "run"): void {
+  tallies.value = new Map();
+  rounds.value = [];
+  heardRound.value = null;
+  played.clear();
+  over = -1;
+  upcoming = null;
+  far.value = true;
+  mode.value = wanted;
+}
+
+/** The whole once, as on the stage: everything, at the tempo as it is written, after a count-in. */
+export function perform(): void {
+  const routine = opened.value;
+  if (routine === null) return;
+  begin("run");
+  player.setFader("program", false);
+  void player.start({
+    material: { kind: "open", name: routine.name },
+    from: null,
+    loop: null,
+    speed: 1,
+    countIn: 1,
+    clicks: clickWish.value,
+  });
+}
+
+/** After a slip: the next section from its start, at the next bar. */
+export function goOn(): void {
+  const now = opened.value;
+  const heard = player.heardNow();
+  if (now === null || heard === null) return;
+  const next = now.routine.sections[heard.section + 1];
+  if (next !== undefined && mode.value === "run") player.seek({ section: next.id, at: 0 }, "bar");
+}
+
+export function start(): void {
+  const routine = opened.value;
+  const part = draw(undefined);
+  if (routine === null || part === undefined) return;
+  begin("drill");
+  // From now on it stays the same, whatever is due next.
+  chosenKey.value = chosenKey.value === JOINS ? JOINS : part.key;
+  climbs.value = new Map();
+  upcoming = { number: 0, part };
+  const wish = soundFor(drill.value.heard);
+  player.setFader(wish.by, wish.ticks);
+  heardChannels.value = wish.channels;
+  void player.start({
+    material: { kind: "open", name: routine.name },
+    from: null,
+    loop: null,
+    speed: 1,
+    countIn: 0,
+    clicks: wish.clicks ?? clickWish.value,
+    rounds: [roundOf(0, part)],
+  });
+}
+
+export function stop(): void {
+  const was = mode.value;
+  if (was === null) return;
+  mode.value = null;
+  player.stop();
+  player.setFader("program", false);
+  heardChannels.value = null;
+  for (const [key, seconds] of played) {
+    const part = parts.value.find((one) => one.key === key);
+    if (part !== undefined)
+      record(tallies.value.get(key) ?? emptyTally(part), seconds, roundsOf(key), scoreFor(key));
+  }
+}
+
+/** Rounds of a part whose music is over. */
+const roundsOf = (key: string): number =>
+  rounds.value.filter((one) => one.part.key === key && one.round.number <= over).length;
+
+/** What comes after what is heard, as it would be now. */
+function planNext(anew = false): void {
+  const last = rounds.value.at(-1);
+  if (last === undefined) return;
+  const number = last.round.number + 1;
+  if (anew || upcoming?.number !== number) upcoming = { number, part: draw(last.part) ?? last.part };
+  player.plan([roundOf(number, upcoming.part)]);
+}
+
+player.whenRound((frame, round) => {
+  if (mode.value !== "drill") return;
+  const part = upcoming?.number === round.number ? upcoming.part : rounds.value.at(-1)?.part;
+  if (part === undefined) return;
+  // A round that was taken back, since something changed, is told again.
+  const before = rounds.value.filter((one) => one.round.number < round.number);
+  rounds.value = [...before, { frame, round, part, judged: null, climb: climbOf(part.key) }];
+  planNext();
+});
+
+/** The part of the round to come; null where the same is played again. */
+export const nextPart = computed((): Part | null => {
+  const last = rounds.value.at(-1);
+  const now = heardRound.value;
+  if (last === undefined || now === null) return null;
+  if (last.round.number > now.round.number) return last.part;
+  return upcoming?.part ?? null;
+});
+
+function judgeRound(one: Begun, judged: Judged): void {
+  const tally = tallies.value.get(one.part.key) ?? emptyTally(one.part);
+  const tempo = Math.round(one.round.speed * 100);
+  const good = tally.good + (judged === "good" ? 1 : 0) - (one.judged === "good" ? 1 : 0);
+  const bad = tally.bad + (judged === "bad" ? 1 : 0) - (one.judged === "bad" ? 1 : 0);
+  rounds.value = rounds.value.map((other) =>
+    other.round.number === one.round.number ? { ...other, judged } : other,
+  );
+  const of = (kind: Judged): number[] =>
+    rounds.value.flatMap((other) =>
+      other.part.key === one.part.key && other.judged === kind ? [Math.round(other.round.speed * 100)] : [],
+    );
+  const [went, failed] = [of("good"), of("bad")];
+  tallies.value = new Map(tallies.value).set(one.part.key, {
+    ...tally,
+    good,
+    bad,
+    reached: went.length === 0 ? null : Math.max(...went),
+    failedAt: failed.length === 0 ? null : Math.min(...failed),
+  });
+  if (!drill.value.climbs || tempo === 0) return;
+  climbs.value = new Map(climbs.value).set(one.part.key, climbed(drill.value.climb, one.climb, judged));
+  planNext();
+}
+
+const emptyTally = (part: Part): Tally => ({
+  part,
+  good: 0,
+  bad: 0,
+  reached: null,
+  failedAt: null,
+});
+
+/** One press: of the round that is heard, or in its rest; while one is counted in, of the one before. */
+export function judge(judged: Judged): void {
+  const now = heardRound.value;
+  if (now === null || !running.value) return;
+  const number = counting.value ? now.round.number - 1 : now.round.number;
+  const one = rounds.value.find(({ round }) => round.number === number);
+  if (one !== undefined) judgeRound(one, judged);
+}
+
+export function changeTempo(by: number): void {
+  if (!drill.value.climbs) {
+    drill.value = { ...drill.value, tempo: Math.max(25, Math.min(200, drill.value.tempo + by)) };
+  } else {
+    const part = heardRound.value?.part ?? chosenParts()[0];
+    if (part === undefined) return;
+    const { climb } = drill.value;
+    if (running.value)
+      climbs.value = new Map(climbs.value).set(part.key, setTo(climb, climbOf(part.key).tempo + by));
+    else
+      drill.value = {
+        ...drill.value,
+        climb: { ...climb, start: Math.max(25, Math.min(climb.ceiling, climb.start + by)) },
+      };
+  }
+  planNext();
+}
+
+/** The part that is practised, one on or back in the list; heard from the next round on. */
+export function choose(key: string | null): void {
+  chosenKey.value = key;
+  bag = [];
+  planNext(true);
+}
+export function step(by: 1 | -1): void {
+  const keys = [...parts.value.map(({ key }) => key)];
+  const at = keys.indexOf(chosenParts()[0]?.key ?? "");
+  choose(keys[(at + by + keys.length) % keys.length] ?? null);
+}
+
+/** Follows what is heard; called every animation frame while a drill runs. */
+let lastTick = 0;
+export function tick(): void {
+  const frame = player.frameNow();
+  const heard = player.heardNow();
+  const time = performance.now();
+  const since = Math.min(0.25, (time - lastTick) / 1_000);
+  lastTick = time;
+  if (frame === null || heard === null) return;
+  const now = rounds.value.findLast((one) => one.frame <= frame) ?? null;
+  const whole = mode.value === "run" ? parts.value.at(-1) : undefined;
+  if (whole !== undefined && !heard.countingIn) played.set(whole.key, (played.get(whole.key) ?? 0) + since);
+  if (now !== null && !heard.countingIn && !heard.resting)
+    played.set(now.part.key, (played.get(now.part.key) ?? 0) + since);
+  if (now?.round.number !== heardRound.value?.round.number || now?.judged !== heardRound.value?.judged)
+    heardRound.value = now;
+  for (const one of rounds.value) {
+    const ended = one.round.number < (now?.round.number ?? 0) || (heard.resting && one === now);
+    if (ended && one.round.number > over) finished(one);
+  }
+  counting.value = heard.countingIn;
+  resting.value = heard.resting;
+}
+
+/** The music of a round is over. */
+function finished(one: Begun): void {
+  over = one.round.number;
+  worked(one.part.strokes + one.part.clicks);
+  const judged = takeScore(one);
+  if (judged !== null && one.judged === null) judgeRound(one, judged);
+}
+
+// Where the sound ends by itself (no connection, the part is gone), so does the drill.
+let was = false;
+effect(() => {
+  const on = player.playing.value || player.starting.value;
+  if (was && !on && running.peek()) stop();
+  was = on;
+});
