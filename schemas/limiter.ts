@@ -24,8 +24,11 @@ const LINE = 64;
 export interface Limiter {
   /** Frames by which what comes out is late. */
   readonly delay: number;
-  /** Limits frames in place; `frames` is a multiple of 16. The same however a sound is split. */
-  process(left: Float32Array, right: Float32Array, frames: number): void;
+  /**
+   * Limits frames in place; `frames` is a multiple of 16. The same however a sound is split.
+   * @param gains where given, the gain of each frame that comes out is written there
+   */
+  process(left: Float32Array, right: Float32Array, frames: number, gains?: Float32Array): void;
 }
 
 export function createLimiter(): Limiter {
@@ -71,7 +74,7 @@ export function createLimiter(): Limiter {
     peaks[newest] = peak;
   }
 
-  function step(left: Float32Array, right: Float32Array, at: number): void {
+  function step(left: Float32Array, right: Float32Array, at: number, gains?: Float32Array): void {
     take(left, right, at);
     need(newest - 1);
     const going = newest - WORK + 1;
@@ -89,14 +92,15 @@ export function createLimiter(): Limiter {
     for (let i = 0, from = going * CELL; i < CELL; i++, from++) {
       left[at + i] = one[from]! * (gain + slope * i);
       right[at + i] = two[from]! * (gain + slope * i);
+      if (gains !== undefined) gains[at + i] = gain + slope * i;
     }
     edge[0] = next;
   }
 
   return {
     delay: (WORK - 1) * CELL,
-    process(left, right, frames) {
-      for (let at = 0; at < frames; at += CELL) step(left, right, at);
+    process(left, right, frames, gains) {
+      for (let at = 0; at < frames; at += CELL) step(left, right, at, gains);
     },
   };
 }

@@ -25,7 +25,10 @@ export class HandGate {
   private before = 0;
   private tick = TICK.length;
 
-  /** @param program the program's own fader, 0 to 1. @returns the gain of the record's voice at this frame */
+  /**
+   * Goes on by a frame.
+   * @param program the program's own fader, 0 to 1. @returns the gain of the record's voice that is the program's part
+   */
   gain(program: number): number {
     if (program >= 0.5 && this.before < 0.5) this.tick = 0;
     this.before = program;
@@ -33,7 +36,16 @@ export class HandGate {
     this.mine = Math.min(1, Math.max(0, this.mine + (open ? 1 : -1) / CUT));
     // Going over from the program's hand to the user's, or back, jumps no more than a cut does.
     this.share = Math.min(1, Math.max(0, this.share + (this.by === "program" ? 1 : -1) / CUT));
-    return this.share * program + (1 - this.share) * this.mine;
+    return this.share * program;
+  }
+
+  /** How much of the record's voice is left to the user's hand, 0 or 1 but for a moment of going over. */
+  get leftToMe(): number {
+    return 1 - this.share;
+  }
+  /** Where the user's hand has it, 0 to 1. */
+  get hand(): number {
+    return this.mine;
   }
 
   /** The tick at this frame; 0 where there is none. To be asked once a frame, after `gain`. */

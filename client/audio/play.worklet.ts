@@ -16,6 +16,8 @@ declare class AudioWorkletProcessor {
 
 /** A report every 20 ms or so. */
 const REPORT_EVERY = 1024;
+/** Frames of the line along which the record's voice waits for the user's hand; more than the limiter's delay and a block. */
+const RING = 256;
 /** Levels follow within about 15 ms. */
 const FOLLOW = 1 - Math.exp(-1 / (0.005 * SAMPLE_RATE));
 
@@ -30,6 +32,15 @@ class Player extends AudioWorkletProcessor {
   private readonly scratch = CHANNELS.map(() => new Float32Array(128));
   private sinceReport = 0;
   private readonly gate = new HandGate();
+  private readonly gains = new Float32Array(128);
+  /**
+   * The record's voice as far as it is the user's to open, as late as the limiter is: their hand is heard behind the
+   * limiter, so that its looking ahead adds nothing to the way from the press to the sound. The limiter sees it open.
+   */
+  private readonly mineLeft = new Float32Array(RING);
+  private readonly mineRight = new Float32Array(RING);
+  private readonly hand = new Float32Array(128);
+  private ring = 0;
 
   constructor() {
     super();
@@ -97,7 +108,13 @@ class Player extends AudioWorkletProcessor {
       have.others += (want.others - have.others) * FOLLOW;
       have.beat += (want.beat - have.beat) * FOLLOW;
       have.clicks += (want.clicks - have.clicks) * FOLLOW;
-      const hand = this.level * BALANCE.scratch * have.hands * gate.gain(fader[at]!);
+      const record = this.level * BALANCE.scratch * have.hands;
+      const program = gate.gain(fader[at]!);
+      const mine = record * gate.leftToMe;
+      this.hand[at] = gate.hand;
+      this.mineLeft[(this.ring + at) % RING] = mine * scratchLeft[at]!;
+      this.mineRight[(this.ring + at) % RING] = mine * scratchRight[at]!;
+      const hand = record * program + mine;
       const others = this.level * BALANCE.scratch * have.others;
       const beat = this.level * BALANCE.beat * have.beat;
       const clicks = this.level * BALANCE.clicks * have.clicks;
@@ -115,7 +132,14 @@ class Player extends AudioWorkletProcessor {
         clicks * clicksRight[at]! +
         ticks;
     }
-    this.limiter.process(left, right, length);
+    this.limiter.process(left, right, length, this.gains);
+    for (let at = 0; at < length; at++) {
+      const shut = (1 - this.hand[at]!) * this.gains[at]!;
+      const from = (this.ring + at + RING - this.limiter.delay) % RING;
+      left[at] = left[at]! - shut * this.mineLeft[from]!;
+      right[at] = right[at]! - shut * this.mineRight[from]!;
+    }
+    this.ring = (this.ring + length) % RING;
     this.sinceReport += length;
     if (this.running && (this.sinceReport >= REPORT_EVERY || this.blocks.over)) {
       this.sinceReport = 0;

@@ -177,6 +177,7 @@ function FarBar({
   if (section === undefined) return null;
   const { bar, players } = contentOf(now.performance, one.section);
   const name = (owner: number, placement: number): string => placementName(now.routine, owner, placement);
+  const text = rowText(one.row, section.meter, name);
   return (
     <BarRow
       row={one.row}
@@ -187,7 +188,9 @@ function FarBar({
       beat={beatUnits(section.meter)}
       step={unitsOfText("1/16")}
       speedPerDegreeUnit={speedOfDegreeUnit(now.routine, section)}
-      text={rowText(one.row, section.meter, name)}
+      text={text}
+      counts={false}
+      looks={text}
       beatRests={section.beat !== undefined && (section.beatRests ?? []).includes(one.row.number)}
       name={name}
       mark={() => "plain"}

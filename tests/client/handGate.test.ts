@@ -2,7 +2,10 @@ import { describe, expect, test } from "vitest";
 import { CUT, HandGate } from "../../client/audio/handGate.ts";
 
 const run = (gate: HandGate, program: (frame: number) => number, frames: number): number[] =>
-  Array.from({ length: frames }, (_, frame) => gate.gain(program(frame)));
+  Array.from({ length: frames }, (_, frame) => {
+    const part = gate.gain(program(frame));
+    return part + gate.leftToMe * gate.hand;
+  });
 
 describe("the user's fader", () => {
   test("is heard from the very next frame, fully after a millisecond and a half, whatever the program's does", () => {
