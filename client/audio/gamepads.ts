@@ -45,8 +45,8 @@ function watch(): void {
 function look(): void {
   const time = performance.now();
   for (const { index, buttons, axes } of pads()) {
-    buttons.forEach(({ value }, number) => tell("button", index, number, value, time));
-    axes.forEach((value, number) => tell("axis", index, number, (value + 1) / 2, time));
+    for (const [number, { value }] of buttons.entries()) tell("button", index, number, value, time);
+    for (const [number, value] of axes.entries()) tell("axis", index, number, (value + 1) / 2, time);
   }
 }
 
