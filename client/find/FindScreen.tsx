@@ -1,6 +1,6 @@
 /** Phrases to be found: by searching the space of combinations, or by walking from one that is there already. */
 import { signal } from "@preact/signals";
-import { useEffect, useRef } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef } from "preact/hooks";
 import type { Pattern, Routine, Section } from "../../schemas/routine.ts";
 import { material, switchAt } from "../audio/transport.ts";
 import { ChoiceField } from "../parts/Fields.tsx";
@@ -61,7 +61,8 @@ export function FindScreen(props: { from: string | null }) {
     if (routine !== undefined && home !== undefined && candidates.length > 0)
       show(routine, home, candidates, at);
   }, [candidates, at, now?.rev, home]);
-  useEffect(() => {
+  // As it leaves, not after what takes its place has drafted and sounded its own.
+  useLayoutEffect(() => {
     switchAt.value = "bar";
     return () => {
       switchAt.value = "now";

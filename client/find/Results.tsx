@@ -85,7 +85,16 @@ function Result(props: {
   const keptAs = kept.value.get(one);
   return (
     <li id={`candidate-${number}`} class={inHand ? "find-row chosen" : "find-row"}>
-      <button type="button" aria-pressed={inHand} onClick={() => (chosen.value = number)}>
+      <button
+        type="button"
+        aria-label={`Phrase ${number + 1}`}
+        aria-pressed={inHand}
+        onClick={({ currentTarget }) => {
+          chosen.value = number;
+          // One that the mouse was on does not take the keys that go on from here.
+          if (!currentTarget.matches(":focus-visible")) currentTarget.blur();
+        }}
+      >
         {number + 1}
       </button>
       <div class="find-body">

@@ -29,6 +29,9 @@ export const search = signal<SearchState>({ kind: "none" });
 /** More combinations than these are looked through only when asked to: it takes seconds, and the machine. */
 const UNASKED = 2_000_000n;
 
+/** Milliseconds. */
+const SOON = 150;
+
 let current = 0;
 let asked: number | null = null;
 let cancelling = false;
@@ -81,7 +84,10 @@ export async function look(routine: Routine, meter: string): Promise<void> {
 
 async function lookThrough(question: FindQuestion, wanted: Wish, total: string): Promise<void> {
   const mine = begin();
-  search.value = { kind: "running", total, progress: null };
+  // What comes at once takes the place of what was there, with nothing in between.
+  const waiting = setTimeout(() => {
+    if (mine === current) search.value = { kind: "running", total, progress: null };
+  }, SOON);
   try {
     const { answer } = await ask<"found">({ type: "find", question: question as never });
     if (mine !== current) return;
@@ -90,6 +96,8 @@ async function lookThrough(question: FindQuestion, wanted: Wish, total: string):
     search.value = { kind: "done", of: "combinations", count, total, complete, candidates };
   } catch (error) {
     if (mine === current) search.value = told(error);
+  } finally {
+    clearTimeout(waiting);
   }
 }
 

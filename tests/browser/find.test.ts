@@ -1,0 +1,168 @@
+/** Finding a phrase with real clicks and keys, in one Chromium, on the built program. */
+import axe from "axe-core";
+import type { Browser, Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { launchChromium } from "./chromium.ts";
+import { type Served, serveFresh } from "./served.ts";
+
+let browser: Browser;
+let served: Served;
+let page: Page;
+const faults: string[] = [];
+/** Messages of the sound socket: what the page said, what the server said. */
+const said: string[] = [];
+const told: string[] = [];
+
+beforeAll(async () => {
+  served = await serveFresh();
+  browser = await launchChromium();
+  page = await (await browser.newContext({ viewport: { width: 1280, height: 800 } })).newPage();
+  page.setDefaultTimeout(10_000);
+  page.on("pageerror", (error) => faults.push(error.message));
+  page.on("console", (message) => {
+    if (message.type() === "error") faults.push(message.text());
+  });
+  page.on("websocket", (socket) => {
+    if (!socket.url().endsWith("/sound")) return;
+    socket.on("framesent", ({ payload }) => said.push(String(payload)));
+    socket.on("framereceived", ({ payload }) => {
+      if (typeof payload === "string") told.push(payload);
+    });
+  });
+  await page.goto(served.link);
+  await page.locator("#section-cast-off").waitFor();
+  await page.getByRole("link", { name: "Write", exact: true }).click();
+  await page.locator(".metre").waitFor();
+});
+afterAll(async () => {
+  await browser?.close();
+  await served?.close();
+});
+
+const soon = <Value>(ask: () => Value | Promise<Value>) =>
+  expect.poll(ask, { timeout: 10_000, interval: 30 });
+const status = () => page.locator(".write [role=status]").innerText();
+const rows = () => page.locator(".find-row .row").count();
+const inHand = () => page.locator(".find-row.chosen > button").innerText();
+const handWords = () => page.locator(".in-hand p").first().innerText();
+const patterns = async () => (await served.routine()).patterns;
+
+describe("finding a phrase", () => {
+  it("opens from Write by a key: all combinations counted, the easiest first, as small bar rows with their facts", async () => {
+    await page.keyboard.press("s");
+    await soon(status).toBe("104 combinations.");
+    await soon(rows).toBe(12);
+    await soon(() => page.locator(".find-facts").first().innerText()).toContain("within your limits up to");
+    // Its staircase stands beside the list, and how it pulls against the bar.
+    await soon(() => page.locator(".in-hand .row").count()).toBe(1);
+    expect(await page.locator(".in-hand .metre p").innerText()).toContain("syncopation");
+  });
+
+  it("narrows by what the phrase must be, and says how many match", async () => {
+    await page.getByText("What the phrase must be").click();
+    await page.getByLabel("Drift", { exact: true }).selectOption("zero");
+    await page.getByLabel("Comes round within, bars").fill("3");
+    await page.keyboard.press("Tab");
+    // As many as the command line counts.
+    await soon(status).toBe("22 of 104 combinations match.");
+    await soon(() => page.locator(".find-facts", { hasText: "drift" }).count()).toBe(0);
+  });
+
+  it("tells what makes no sense in a sentence", async () => {
+    const from = page.getByRole("group", { name: "Record cycle" }).getByLabel("from");
+    await from.fill("9");
+    await page.keyboard.press("Tab");
+    await soon(() => page.locator(".write [role=alert]").innerText()).toBe(
+      "The record cycle runs backwards: 9 is above 4. Exchange the two.",
+    );
+    await from.fill("2");
+    await page.keyboard.press("Tab");
+    await soon(status).toContain("match");
+  });
+
+  it("is gone through with the arrow keys, heard in a loop from the next bar on", async () => {
+    await page.getByRole("button", { name: "Phrase 1", exact: true }).click();
+    await page.keyboard.press("Space");
+    await page.getByRole("button", { name: "Play, quietly" }).click();
+    await soon(() => page.getByRole("button", { name: "Stop", exact: true }).count()).toBe(1);
+    await soon(() => said.some((message) => message.includes('"heard"'))).toBe(true);
+    const before = await handWords();
+    await page.keyboard.press("ArrowDown");
+    await soon(inHand).toBe("2");
+    await soon(handWords).not.toBe(before);
+    const next = () => said.map((text) => JSON.parse(text)).find(({ type }) => type === "next");
+    await soon(next).toMatchObject({ type: "next", when: "bar", material: { kind: "alone" } });
+    await soon(() => told.some((text) => text.includes('"switched"'))).toBe(true);
+    expect(await page.getByRole("button", { name: "Stop", exact: true }).count()).toBe(1);
+    await page.keyboard.press("Space");
+  });
+
+  it("keeps the one in hand with one key, as one undo step", async () => {
+    const before = (await patterns()).length;
+    await page.keyboard.press("Enter");
+    await soon(async () => (await patterns()).length).toBe(before + 1);
+    const kept = (await patterns()).at(-1)!;
+    expect(kept.name).toMatch(/^\d under \d$/);
+    await soon(() => page.locator(".find-row.chosen .find-facts").innerText()).toContain(
+      `kept as ${kept.name}`,
+    );
+    await page.keyboard.press("Enter");
+    await page.keyboard.press("Control+z");
+    await soon(async () => (await patterns()).length).toBe(before);
+  });
+
+  it("goes on from the one in hand to what is one change away", async () => {
+    await page.keyboard.press("w");
+    await soon(status).toMatch(/^\d+ phrases\.$/);
+    await soon(rows).toBe(12);
+    expect(await page.locator(".find-row strong").first().innerText()).toMatch(/: (easier|as hard|harder)/);
+    await page.getByRole("button", { name: "Find among all combinations" }).click();
+    await soon(status).toContain("match");
+    // From a phrase of the routine too.
+    await page.locator("main select").first().selectOption("wake");
+    await page.getByRole("button", { name: "Phrases one change away" }).click();
+    await soon(status).toBe("23 phrases.");
+    expect(await page.locator("main").innerText()).toContain("from Wake");
+    await page.goBack();
+    await page.locator(".write .bench").waitFor();
+  });
+
+  it("asks before it goes through a vast space, shows how far it is, and ends when told to", async () => {
+    await page.keyboard.press("s");
+    const set = async (hand: string, end: string, value: string) => {
+      await page
+        .getByRole("group", { name: `${hand} cycle` })
+        .getByLabel(end)
+        .fill(value);
+      await page.keyboard.press("Tab");
+    };
+    await set("Record", "to", "12");
+    await set("Fader", "to", "16");
+    await page.getByRole("button", { name: "Go through them" }).click();
+    await soon(status).toMatch(/[1-9][\d,]* of [\d,]+ combinations looked at/);
+    await page.getByRole("button", { name: "End the search" }).click();
+    await soon(status).toMatch(/match, as far as was looked/);
+    await soon(rows).toBe(12);
+    await set("Record", "to", "4");
+    await set("Fader", "to", "5");
+    await soon(status).toMatch(/of 104 combinations match\.$/);
+  });
+
+  it("has no fault that axe finds, in both themes, and fits a phone", async () => {
+    await soon(rows).toBeGreaterThan(3);
+    await page.evaluate(axe.source);
+    const violations = (rules: readonly string[]) =>
+      page.evaluate(async (runOnly) => {
+        const found = await (window as unknown as { axe: typeof axe }).axe.run("main", {
+          runOnly: [...runOnly],
+        });
+        return found.violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html.slice(0, 160)}`);
+      }, rules);
+    expect(await violations(["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"])).toEqual([]);
+    await page.getByRole("button", { name: /^(Dark|Light)$/ }).click();
+    expect(await violations(["color-contrast"])).toEqual([]);
+    await page.setViewportSize({ width: 390, height: 844 });
+    await soon(() => page.evaluate(() => document.documentElement.scrollWidth <= innerWidth)).toBe(true);
+    expect(faults).toEqual([]);
+  });
+});
