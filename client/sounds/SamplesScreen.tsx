@@ -22,9 +22,9 @@ export function SamplesScreen() {
     if (now === null || sample === undefined) return;
     material.value = {
       kind: "alone",
-      routine: sampleAlone(now.routine, sample.id) as never,
+      routine: sampleAlone(now.routine, sample) as never,
     };
-  }, [now?.routine.rig, sample?.id]);
+  }, [now?.routine.rig, sample]);
   useEffect(
     () => () => {
       material.value = null;

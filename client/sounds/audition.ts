@@ -1,5 +1,5 @@
 /** A sample made to be heard by itself: a routine of one section that is kept nowhere. Pure. */
-import type { Pattern, Routine, Section } from "../../schemas/routine.ts";
+import type { Pattern, Routine, Sample, Section } from "../../schemas/routine.ts";
 
 const baby: Pattern = {
   id: "listen",
@@ -33,12 +33,15 @@ const alone = (section: Partial<Section>): Section => ({
 });
 
 /** A bar let go from the cue, and a bar moved by hand. */
-export function sampleAlone(routine: Routine, sample: string): Routine {
+export function sampleAlone(routine: Routine, heard: Sample): Routine {
+  const sample = heard.id;
   const section = alone({
     placements: [
       { pattern: released.id, bar: 1, sample, lasts: { bars: 1 } },
       { pattern: baby.id, bar: 2, sample, lasts: { bars: 1 } },
     ],
   });
-  return { ...routine, patterns: [baby, released], beats: [], sections: [section] };
+  // Its sample alone: the others need not be made ready first.
+  const rig = { ...routine.rig, samples: [heard] };
+  return { ...routine, rig, patterns: [baby, released], beats: [], sections: [section] };
 }

@@ -151,7 +151,8 @@ export class SoundBank {
       console.error(`A sound could not be prepared: ${(error as Error).message}`);
     } finally {
       this.#running--;
-      this.#queue.shift()?.();
+      // What was asked for last is what somebody waits to hear.
+      this.#queue.pop()?.();
     }
     this.#ready.set(key, tables);
     const used = new Set([...this.#used.values()].flat());

@@ -85,6 +85,18 @@ describe("sounds of routines", () => {
     expect(counts().built).toBe(20);
   });
 
+  test("of those that wait, the one that was asked for last comes first", async () => {
+    const made: number[] = [];
+    const { bank, ids } = bankOf(async (job) => {
+      made.push(job.options.cueSeconds ?? 0);
+      return tables;
+    });
+    ids(routine({ id: "a", builtIn: "stab", cue: 1 }, { id: "b", builtIn: "stab", cue: 2 }));
+    ids(routine({ id: "c", builtIn: "stab", cue: 3 }));
+    await bank.settled();
+    expect(made).toEqual([1, 3, 2]);
+  });
+
   test("a file that was replaced is read again", async () => {
     const { bank, ids, counts } = bankOf();
     const one = routine({ id: "horn", file: "horn.wav" });

@@ -1,0 +1,114 @@
+/** Samples of the user's own, with real files and keys. */
+import type { Browser, Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { wavFile } from "../../client/sounds/wavFile.ts";
+import { HEAD_BYTES } from "../../schemas/soundWire.ts";
+import { launchChromium } from "./chromium.ts";
+import { type Served, serveFresh } from "./served.ts";
+
+let browser: Browser;
+let served: Served;
+let page: Page;
+const faults: string[] = [];
+
+/** Half a second of 440 Hz that dies away. */
+const horn = async () => {
+  const sound = Float32Array.from(
+    { length: 24_000 },
+    (_, at) => 0.8 * Math.sin((2 * Math.PI * 440 * at) / 48_000) * Math.exp(-at / 6000),
+  );
+  return {
+    name: "Fog horn.wav",
+    mimeType: "audio/wav",
+    buffer: Buffer.from(await wavFile([sound], 48_000).arrayBuffer()),
+  };
+};
+
+beforeAll(async () => {
+  served = await serveFresh();
+  browser = await launchChromium();
+  page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
+  page.setDefaultTimeout(15_000);
+  page.on("pageerror", (error) => faults.push(error.message));
+  // The loudest value of the record's channel that came from the server.
+  await page.addInitScript((head) => {
+    const Socket = window.WebSocket;
+    Object.assign(window, { loudest: 0 });
+    window.WebSocket = class extends Socket {
+      constructor(url: string | URL, protocols?: string | string[]) {
+        super(url, protocols);
+        this.addEventListener("message", ({ data }) => {
+          if (!(data instanceof ArrayBuffer)) return;
+          const frames = new DataView(data).getUint16(12, true);
+          for (const value of new Float32Array(data, head, frames))
+            Object.assign(window, {
+              loudest: Math.max((window as unknown as { loudest: number }).loudest, Math.abs(value)),
+            });
+        });
+      }
+    };
+  }, HEAD_BYTES);
+  await page.goto(served.link);
+  await page.locator("main div.row").first().waitFor();
+  await page.evaluate(() => {
+    location.hash = "#/write/samples";
+  });
+});
+afterAll(async () => {
+  await browser?.close();
+  await served?.close();
+});
+
+const soon = <Value>(ask: () => Value | Promise<Value>) =>
+  expect.poll(ask, { timeout: 10_000, interval: 50 });
+const samples = async () => (await served.routine()).rig?.samples ?? [];
+
+describe("a sample of one's own", () => {
+  it("is brought from a file, kept beside the routine and stands on the record", async () => {
+    await page.locator("input[type=file]").setInputFiles(await horn());
+    await page.locator(".waveform").waitFor();
+    await soon(samples).toContainEqual({ id: "fog-horn", name: "Fog horn", file: "Fog horn.wav" });
+  });
+
+  it("is heard", { timeout: 40_000 }, async () => {
+    await page.locator("#content").focus();
+    await page.keyboard.press("Space");
+    await page.getByRole("button", { name: "Play, quietly" }).click();
+    await page.waitForFunction(() => (window as unknown as { loudest: number }).loudest > 0.05, null, {
+      timeout: 30_000,
+    });
+    await page.locator("#content").focus();
+    await page.keyboard.press("Space");
+  });
+
+  it("is trimmed and cued on its waveform by keys, each a step of undo", async () => {
+    await page.getByRole("slider", { name: "End" }).focus();
+    await page.keyboard.press("Shift+ArrowLeft");
+    await soon(async () => (await samples())[2]?.trim).toEqual({ from: 0, to: 0.495 });
+    await page.getByRole("slider", { name: "Cue: 0 degrees" }).focus();
+    await page.keyboard.press("Shift+ArrowRight");
+    await soon(async () => (await samples())[2]?.cue).toBe(0.005);
+    await page.getByRole("button", { name: "Undo" }).click();
+    await soon(async () => (await samples())[2]).toEqual({
+      id: "fog-horn",
+      name: "Fog horn",
+      file: "Fog horn.wav",
+      trim: { from: 0, to: 0.495 },
+    });
+  });
+
+  it("says in a sentence what cannot be read, and keeps nothing of it", async () => {
+    const before = await samples();
+    const file = { name: "letter.mp3", mimeType: "audio/mpeg", buffer: Buffer.from("Dear all") };
+    await page.locator("input[type=file]").setInputFiles(file);
+    await page.getByRole("alert").waitFor();
+    expect(await page.getByRole("alert").innerText()).toContain(
+      "letter.mp3 is no sound that this browser can read.",
+    );
+    expect(await samples()).toEqual(before);
+  });
+
+  it("left no error in the browser", () => {
+    expect(faults).toEqual([]);
+  });
+});
