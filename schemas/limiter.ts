@@ -56,8 +56,12 @@ export function createLimiter(): Limiter {
   function take(left: Float32Array, right: Float32Array, at: number): void {
     if (++newest === LINE) {
       newest = WORK - 1;
-      for (const line of [peaks, needed, held]) line.copyWithin(0, LINE - WORK + 1);
-      for (const line of kept) line.copyWithin(0, (LINE - WORK + 1) * CELL);
+      const first = LINE - WORK + 1;
+      peaks.copyWithin(0, first);
+      needed.copyWithin(0, first);
+      held.copyWithin(0, first);
+      kept[0].copyWithin(0, first * CELL);
+      kept[1].copyWithin(0, first * CELL);
     }
     const [one, two] = kept;
     let peak = 0;

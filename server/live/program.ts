@@ -17,7 +17,7 @@ import { countIn } from "../sound/countin.ts";
 import { clicksFor } from "./soundBank.ts";
 import { loopOf } from "../sound/loop.ts";
 import { RATE } from "../sound/rate.ts";
-import { type Channels, createRenderer } from "../sound/render.ts";
+import { type Channels, clear, createRenderer } from "../sound/render.ts";
 import type { Sounds } from "../sound/score.ts";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import { meterOf } from "../time/meter.ts";
@@ -277,12 +277,6 @@ function groupAt(piece: Piece, index: number, at: number, hand: "record" | "fade
 /** Frames in which the end of a round dies away: 10 ms. */
 const DYING = 480;
 
-const silence = (out: Channels, from: number, to: number): void => {
-  out.fader.fill(0, from, to);
-  for (const channel of [out.scratch, out.others, out.beat, out.clicks])
-    for (const side of channel) side.fill(0, from, to);
-};
-
 /** What a renderer would have gone on with at `from`, fading, and then nothing. */
 function dyingAway(inner: Part["renderer"], from: number): Part["renderer"] {
   return {
@@ -294,7 +288,7 @@ function dyingAway(inner: Part["renderer"], from: number): Part["renderer"] {
         for (const channel of [out.scratch, out.others, out.beat, out.clicks])
           for (const side of channel) side[i] = side[i]! * part;
       }
-      silence(out, left, frames);
+      clear(out, left, frames);
     },
   };
 }
@@ -337,7 +331,7 @@ function partOf(from: number, piece: Piece, position: number, manner: Manner, so
   };
 }
 
-const silent = (_start: number, frames: number, out: Channels): void => silence(out, 0, frames);
+const silent = (_start: number, frames: number, out: Channels): void => clear(out, 0, frames);
 
 function nextRound(loop: ReturnType<typeof loopOf>, frame: number, length: number): number {
   let round = Math.max(0, Math.floor(frame / length));

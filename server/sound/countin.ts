@@ -1,6 +1,6 @@
 /** Bars that are counted before the playing starts. */
 import type { ClickKind, Clicks } from "./clicks.ts";
-import type { Channels } from "./render.ts";
+import { type Channels, clear } from "./render.ts";
 
 export interface CountIn {
   /** Frames of the whole, at the end of which the playing starts. */
@@ -21,11 +21,7 @@ export function countIn(beats: number, beatsInBar: number, beatFrames: number, c
   return {
     frames: Math.round(beats * beatFrames),
     block(start, frames, out) {
-      out.fader.fill(0, 0, frames);
-      for (const [left, right] of [out.scratch, out.others, out.beat, out.clicks]) {
-        left.fill(0, 0, frames);
-        right.fill(0, 0, frames);
-      }
+      clear(out, 0, frames);
       for (const { frame, sound } of strikes) {
         if (sound === null) continue;
         const end = Math.min(start + frames, frame + sound.length);

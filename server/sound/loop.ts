@@ -2,8 +2,7 @@
  * A range of the routine, round and round. Its length in frames need not be whole: round k starts at the frame
  * nearest to k times the exact length, so that after any time it is where it should be to the sample.
  */
-import { newChannels, type Renderer } from "./render.ts";
-import { slice } from "./swap.ts";
+import { type Channels, newChannels, type Renderer } from "./render.ts";
 
 /** Frames over which the end of a round gives way to the start of the next: 2 ms. */
 const SEAM = 96;
@@ -33,30 +32,19 @@ export function loopOf(inner: Renderer, from: number, length: number): Loop {
     frames: Number.POSITIVE_INFINITY,
     roundStart,
     innerFrame: (frame) => first + frame - roundStart(roundAt(frame)),
-    block(start, frames, out) {
+    block(start, frames, out, at = 0) {
       for (let done = 0; done < frames; ) {
-        const at = start + done;
-        const round = roundAt(at);
+        const frame = start + done;
+        const round = roundAt(frame);
         const begin = roundStart(round);
-        const count = Math.min(frames - done, roundStart(round + 1) - at);
-        const into = at - begin;
-        const part = slice(out, done);
-        inner.block(first + into, count, part);
+        const count = Math.min(frames - done, roundStart(round + 1) - frame);
+        const into = frame - begin;
+        inner.block(first + into, count, out, at + done);
         const seam = Math.min(count, SEAM - into);
         if (round > 0 && seam > 0) {
           // What would have come next fades out beneath, so that a note that rings across is not torn off.
           inner.block(first + into + begin - roundStart(round - 1), seam, spare);
-          for (const name of ["scratch", "others", "beat", "clicks"] as const) {
-            for (const side of [0, 1] as const) {
-              const target = part[name][side];
-              const source = spare[name][side];
-              for (let i = 0; i < seam; i++)
-                target[i] = target[i]! + fade(into + i) * (source[i]! - target[i]!);
-            }
-          }
-          for (let i = 0; i < seam; i++) {
-            part.fader[i] = part.fader[i]! + fade(into + i) * (spare.fader[i]! - part.fader[i]!);
-          }
+          giveWay(spare, out, at + done, into, seam);
         }
         done += count;
       }
@@ -64,5 +52,21 @@ export function loopOf(inner: Renderer, from: number, length: number): Loop {
   };
 }
 
-/** How much is left of the last round, so many frames into the next. */
-const fade = (into: number): number => 0.5 + 0.5 * Math.cos((Math.PI * into) / SEAM);
+/** How much is left of the last round, by frames into the next. */
+const FADE = Float64Array.from({ length: SEAM }, (_, into) => 0.5 + 0.5 * Math.cos((Math.PI * into) / SEAM));
+
+function giveWay(before: Channels, out: Channels, at: number, into: number, frames: number): void {
+  fade(before.fader, out.fader, at, into, frames);
+  for (let side = 0; side < 2; side++) {
+    fade(before.scratch[side]!, out.scratch[side]!, at, into, frames);
+    fade(before.others[side]!, out.others[side]!, at, into, frames);
+    fade(before.beat[side]!, out.beat[side]!, at, into, frames);
+    fade(before.clicks[side]!, out.clicks[side]!, at, into, frames);
+  }
+}
+
+function fade(before: Float32Array, out: Float32Array, at: number, into: number, frames: number): void {
+  for (let i = 0; i < frames; i++) {
+    out[at + i] = out[at + i]! + FADE[into + i]! * (before[i]! - out[at + i]!);
+  }
+}

@@ -19,13 +19,15 @@ export interface RecordOptions {
 const LOUDEST = 3;
 
 /**
- * The cartridge's gain at a speed: 6 dB less for each halving, since its voltage follows velocity. It changes sign
- * with the direction, as the voltage does, and so goes through zero without a corner. Bends only near LOUDEST.
+ * Sets gain[side] to a cartridge's gain at the speed in speeds[side]: 6 dB less for each halving, since its voltage
+ * follows velocity. It changes sign with the direction, as the voltage does, and so goes through zero without a
+ * corner. Bends only near LOUDEST.
  */
-export function cartridgeGain(speed: number): number {
+function cartridgeGain(speeds: Float64Array, gain: Float64Array, side: 0 | 1): void {
+  const speed = speeds[side]!;
   const over = (speed * speed) / (LOUDEST * LOUDEST);
   const fourth = over * over;
-  return speed / Math.sqrt(Math.sqrt(Math.sqrt(1 + fourth * fourth)));
+  gain[side] = speed / Math.sqrt(Math.sqrt(Math.sqrt(1 + fourth * fourth)));
 }
 
 /** Index of the first move that ends after a frame. */
@@ -59,12 +61,14 @@ export function createRecord({ cartridge, surface, platter }: RecordOptions): Pl
   const first = new Float64Array(2);
   const last = new Float64Array(2);
   const perTurn = new Float64Array(1);
+  /** Where the part of a move begins that is placed, and how long it is: frames, not whole. */
+  const span = new Float64Array(2);
 
   /** Sets one edge of the cell from the speed that stands in `from`; no double is handed over, it would be allocated. */
   function edgeFrom(from: Float64Array, move: Move, side: 0 | 1): void {
-    const now = from[1]! / move.unit;
-    edge[side] = now;
-    gain[side] = cartridge ? cartridgeGain(now) : 1;
+    edge[side] = from[1]! / move.unit;
+    if (cartridge) cartridgeGain(edge, gain, side);
+    else gain[side] = 1;
   }
 
   /** Sets speed and gain at one edge of the cell; `index` is of a move that ends after it or earlier ones. */
@@ -77,16 +81,19 @@ export function createRecord({ cartridge, surface, platter }: RecordOptions): Pl
       gain[side] = 0;
       return;
     }
-    motionAt(move, frame, first);
+    first[0] = frame;
+    motionAt(move, first);
     edgeFrom(first, move, side);
   }
 
   /**
    * Positions of a cell's frames `a` to `b` within one move, from what stands in `first` and `last`: a cubic through
-   * position and speed at frames `begin` and `begin + length`, whose error over 16 frames is far under a millionth
-   * of a sample for any hand.
+   * position and speed at the start and the end of `span`, whose error over 16 frames is far under a millionth of a
+   * sample for any hand.
    */
-  function place(begin: number, length: number, start: number, a: number, b: number): void {
+  function place(start: number, a: number, b: number): void {
+    const begin = span[0]!;
+    const length = span[1]!;
     const p0 = first[0]!;
     const v0 = first[1]!;
     const v1 = last[1]!;
@@ -129,12 +136,18 @@ export function createRecord({ cartridge, surface, platter }: RecordOptions): Pl
       if (only.start <= from && only.end > from + CELL) {
         if (only.kind === REST) continue;
         if (reached === index) first.set(last);
-        else motionAt(only, from, first);
-        motionAt(only, from + CELL, last);
+        else {
+          first[0] = from;
+          motionAt(only, first);
+        }
+        last[0] = from + CELL;
+        motionAt(only, last);
         reached = index;
         edgeFrom(first, only, 0);
         edgeFrom(last, only, 1);
-        place(from, CELL, from, low, high);
+        span[0] = from;
+        span[1] = CELL;
+        place(from, low, high);
         sound(only, low, high, left, right, out + from - start);
         continue;
       }
@@ -147,11 +160,12 @@ export function createRecord({ cartridge, surface, platter }: RecordOptions): Pl
         const a = Math.max(low, Math.ceil(move.start - from));
         const b = Math.min(high, Math.ceil(move.end - from));
         if (a >= b) continue;
-        const begin = Math.max(move.start, from);
-        const length = Math.min(move.end, from + CELL) - begin;
-        motionAt(move, begin, first);
-        motionAt(move, begin + length, last);
-        place(begin, length, from, a, b);
+        span[0] = first[0] = Math.max(move.start, from);
+        last[0] = Math.min(move.end, from + CELL);
+        span[1] = last[0] - span[0];
+        motionAt(move, first);
+        motionAt(move, last);
+        place(from, a, b);
         sound(move, a, b, left, right, out + from - start);
       }
     }

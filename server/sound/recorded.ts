@@ -4,7 +4,7 @@ import { beatLength } from "../routine/beat.ts";
 import { beatsOf } from "../routine/lookups.ts";
 import { meterOf } from "../time/meter.ts";
 import { OPENING_FRAMES } from "./gate.ts";
-import { EVEN, type Move } from "./motion.ts";
+import { EVEN, type Move, newMove } from "./motion.ts";
 import { RATE } from "./rate.ts";
 import type { Score, Track, Window } from "./score.ts";
 
@@ -31,18 +31,16 @@ export function recordedIn(score: Score, window: Window): Track[] {
         const next = Math.min(end, at + length - into, start + (Math.floor((at - start) / GRID) + 1) * GRID);
         const from = score.frameAt(at, "straight");
         const to = score.frameAt(next, "straight");
-        moves.push({
-          kind: EVEN,
-          tables,
-          unit: tables.rate / RATE,
-          start: from,
-          end: to,
-          from: tables.origin + into * perUnit,
-          travel: (next - at) * perUnit,
-          time: [0, 1 / (to - from), 0, 0],
-          catchUp: 0,
-          madeGood: 1,
-        });
+        const place = tables.origin + into * perUnit;
+        const unit = tables.rate / RATE;
+        const time = [0, 1 / (to - from), 0, 0];
+        moves.push(
+          newMove(
+            { kind: EVEN, tables, unit, start: from, end: to, from: place },
+            (next - at) * perUnit,
+            time,
+          ),
+        );
         at = next;
       }
       tracks.push({ player: 0, moves, openings: soundingBars(score, index) });

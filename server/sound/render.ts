@@ -13,7 +13,7 @@ import { CELL } from "./voice.ts";
 
 export type Stereo = readonly [left: Float32Array, right: Float32Array];
 
-/** Channels of a block; each array at least as long as the block. What stands in them is overwritten. */
+/** Channels of a block; each array long enough for it. What stands in them is overwritten. */
 export interface Channels {
   /** The leading player's record before the fader. */
   readonly scratch: Stereo;
@@ -39,8 +39,8 @@ export interface RenderOptions {
 export interface Renderer {
   /** Frames from the start of the routine, lead-in included, to its end. Frames outside are rendered too. */
   readonly frames: number;
-  /** Renders `frames` frames from frame `start` (a whole number, which may be negative). */
-  block(start: number, frames: number, out: Channels): void;
+  /** Renders `frames` frames from frame `start` (a whole number, which may be negative) into `out`, from `at` on. */
+  block(start: number, frames: number, out: Channels, at?: number): void;
 }
 
 const stereo = (frames: number): Stereo => [new Float32Array(frames), new Float32Array(frames)];
@@ -121,23 +121,26 @@ export function createRenderer(
 
   return {
     frames: Math.round((performance.endSeconds * RATE) / speed),
-    block(start, frames, out) {
-      clear(out, frames);
+    block(start, frames, out, at = 0) {
+      clear(out, at, at + frames);
       for (let done = Math.max(0, -start); done < frames; ) {
-        const at = start + done;
-        const count = Math.min(frames - done, STRETCH - (at % STRETCH));
-        part(at, count, out, done);
+        const frame = start + done;
+        const count = Math.min(frames - done, STRETCH - (frame % STRETCH));
+        part(frame, count, out, at + done);
         done += count;
       }
     },
   };
 }
 
-function clear(out: Channels, frames: number): void {
-  out.fader.fill(0, 0, frames);
-  for (const [left, right] of [out.scratch, out.others, out.beat, out.clicks]) {
-    left.fill(0, 0, frames);
-    right.fill(0, 0, frames);
+/** Silences frames `from` to `to` (not included). */
+export function clear({ fader, scratch, others, beat, clicks }: Channels, from: number, to: number): void {
+  fader.fill(0, from, to);
+  for (let side = 0; side < 2; side++) {
+    scratch[side]!.fill(0, from, to);
+    others[side]!.fill(0, from, to);
+    beat[side]!.fill(0, from, to);
+    clicks[side]!.fill(0, from, to);
   }
 }
 

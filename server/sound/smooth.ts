@@ -4,13 +4,11 @@
  * knots (where swing or tempo change its pace), never back: F. N. Fritsch and J. Butland (1984), A method for
  * constructing local monotone piecewise cubic interpolants.
  */
-import type { Move } from "./motion.ts";
-
 /** @param frames of the knots, ascending; @param done at each, ascending. Knots closer than a frame are joined. */
 export function smoothTime(
   frames: readonly number[],
   done: readonly number[],
-): Pick<Move, "start" | "end" | "time">[] {
+): { readonly start: number; readonly end: number; readonly time: readonly number[] }[] {
   const x: number[] = [];
   const y: number[] = [];
   for (const [i, frame] of frames.entries()) {
@@ -44,7 +42,7 @@ export function smoothTime(
     return {
       start: x[i]!,
       end: next,
-      time: [y[i]!, a, (3 * s - 2 * a - b) / h, (a + b - 2 * s) / (h * h)] as const,
+      time: [y[i]!, a, (3 * s - 2 * a - b) / h, (a + b - 2 * s) / (h * h)],
     };
   });
 }

@@ -3,14 +3,12 @@ import type { StrokeEvent } from "../../schemas/performance.ts";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import { platterSpeed } from "../routine/lookups.ts";
 import { swingOf } from "../time/timeline.ts";
-import { CATCH_UP_SECONDS, EASED, EVEN, type Move, motionAt, RELEASED, REST } from "./motion.ts";
+import { CATCH_UP_SECONDS, EASED, EVEN, type Move, motionAt, newMove, RELEASED, REST } from "./motion.ts";
 import { RATE } from "./rate.ts";
 import { placedBy } from "./placed.ts";
 import type { Score, Window } from "./score.ts";
 import { smoothTime } from "./smooth.ts";
 import { CELL } from "./voice.ts";
-
-const STILL = [0, 0, 0, 0] as const;
 
 /** A stroke with its absolute place and what it plays. */
 interface Placed {
@@ -59,9 +57,9 @@ export function movesIn(score: Score, window: Window): Map<number, Move[]> {
 
 /** The record stays where it was left; its voltage fades within a cell. */
 function restAfter(move: Move, end: number): Move {
-  const left = new Float64Array(2);
-  motionAt(move, move.end, left);
-  return { ...move, kind: REST, start: move.end, end, from: left[0]!, travel: 0, time: STILL, catchUp: 0 };
+  const left = Float64Array.of(move.end, 0);
+  motionAt(move, left);
+  return newMove({ ...move, kind: REST, start: move.end, end, from: left[0]! });
 }
 
 /** Turns forward already when it starts, and still does when it ends. */
@@ -84,14 +82,12 @@ function addMoves(
     tables,
     unit: (tables?.rate ?? RATE) / RATE,
     from: (tables?.origin ?? 0) + at * samplesPerDegree,
-    catchUp: 0,
-    madeGood: 1,
   };
   const startFrame = score.frameAt(start, "hands");
   const endFrame = score.frameAt(end, "hands");
   if (!(endFrame > startFrame)) return;
   if (stroke.direction === "hold") {
-    out.push({ ...common, kind: REST, start: startFrame, end: endFrame, travel: 0, time: STILL });
+    out.push(newMove({ ...common, kind: REST, start: startFrame, end: endFrame }));
     return;
   }
   if (stroke.shape === "released") {
@@ -101,16 +97,13 @@ function addMoves(
     // A record that is then caught by a hand stays the few degrees behind that nobody hears; one that rolls on is
     // where it should be by then, so that its sound does not skip.
     const rollsOn = next?.start === end && isRolling(next.stroke);
-    out.push({
-      ...common,
-      kind: RELEASED,
-      start: startFrame,
-      end: endFrame,
-      travel: (platterSpeed(score.routine.rig, pitch) / RATE) * samplesPerDegree,
-      time: [0, 1, 0, 0],
-      catchUp: rolling ? 0 : Math.min(CATCH_UP_SECONDS * RATE, whole / (rollsOn ? 20 : 3)),
-      madeGood: rollsOn ? whole : Number.POSITIVE_INFINITY,
-    });
+    const travel = (platterSpeed(score.routine.rig, pitch) / RATE) * samplesPerDegree;
+    out.push(
+      newMove({ ...common, kind: RELEASED, start: startFrame, end: endFrame }, travel, [0, 1, 0, 0], {
+        catchUp: rolling ? 0 : Math.min(CATCH_UP_SECONDS * RATE, whole / (rollsOn ? 20 : 3)),
+        madeGood: rollsOn ? whole : Number.POSITIVE_INFINITY,
+      }),
+    );
     return;
   }
   const whole = stroke.fullEnd - stroke.start;
@@ -120,12 +113,15 @@ function addMoves(
     knots.map((knot) => (knot - start) / whole),
   );
   for (const part of parts) {
-    out.push({
-      ...common,
-      ...part,
-      kind: stroke.shape === "even" ? EVEN : EASED,
-      travel: stroke.fullTravel * samplesPerDegree,
-    });
+    const kind = stroke.shape === "even" ? EVEN : EASED;
+    const { start: partStart, end: partEnd, time } = part;
+    out.push(
+      newMove(
+        { ...common, kind, start: partStart, end: partEnd },
+        stroke.fullTravel * samplesPerDegree,
+        time,
+      ),
+    );
   }
 }
 

@@ -6,7 +6,6 @@ import { DEMO } from "../../server/routine/demo.ts";
 import { createLimiter } from "../../schemas/limiter.ts";
 import { loopOf } from "../../server/sound/loop.ts";
 import { createRenderer, newChannels } from "../../server/sound/render.ts";
-import { SWAP_FRAMES, slice, swapAt } from "../../server/sound/swap.ts";
 import { timelineOf } from "../../server/time/timeline.ts";
 import { allSounds, flat, rendered } from "./playing.ts";
 
@@ -31,7 +30,7 @@ describe("a rendered range", () => {
             const out = newChannels(frames);
             let done = 0;
             for (const length of lengths) {
-              parts.block(start + done, length, slice(out, done));
+              parts.block(start + done, length, out, done);
               done += length;
             }
             for (const [i, channel] of flat(out).entries())
@@ -82,21 +81,8 @@ describe("a loop", () => {
     const whole = flat(rendered(loop, 0, 60_000));
     const out = newChannels(60_000);
     const again = loopOf(renderer(), 501_234.5, 9_876.3);
-    for (let at = 0; at < 60_000; at += 331) again.block(at, Math.min(331, 60_000 - at), slice(out, at));
+    for (let at = 0; at < 60_000; at += 331) again.block(at, Math.min(331, 60_000 - at), out, at);
     expect(flat(out)).toEqual(whole);
-  });
-});
-
-describe("a swap", () => {
-  it("plays the one before it and the other after, and never jumps between", () => {
-    const other = createRenderer(DEMO, performance, timeline, { ...SOUNDS, samples: new Map() }, {});
-    const at = 500_003;
-    const swapped = rendered(swapAt(renderer(), other, at), at - 1000, 2000);
-    const before = rendered(renderer(), at - 1000, 1000);
-    const after = rendered(other, at + SWAP_FRAMES, 1000 - SWAP_FRAMES);
-    expect(swapped.scratch[0].subarray(0, 1000)).toEqual(before.scratch[0]);
-    expect(swapped.scratch[0].subarray(1000 + SWAP_FRAMES)).toEqual(after.scratch[0]);
-    expect(swapped.beat[0]).toEqual(rendered(renderer(), at - 1000, 2000).beat[0]);
   });
 });
 
