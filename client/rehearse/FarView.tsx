@@ -20,7 +20,7 @@ import { barOf, type Part } from "./drills.ts";
 import { farMetrics, type FarRow, rowAfter, rowOf } from "./farRows.ts";
 import { following, type Here, hereNow, offBy } from "./here.ts";
 import { firstTomorrow, parts } from "./plan.ts";
-import { chosenParts, climbs, running, tallies } from "./session.ts";
+import { chosenParts, climbs, heardRound, running, tallies } from "./session.ts";
 import { dim, drill } from "./settings.ts";
 import { useAwake } from "./awake.ts";
 
@@ -203,10 +203,11 @@ function Top({ now, here, part }: { now: Opened; here: Here | null; part: Part |
   const section = here === null ? undefined : now.routine.sections[here.section];
   const name =
     here?.mode === "drill" && part !== null ? part.name : (section?.name ?? section?.id ?? now.routine.title);
+  const only = tallies.value.size === 1 ? [...tallies.value.values()][0]?.part.name : undefined;
   if (here === null)
     return (
       <div class="far-top">
-        <strong>{name}</strong>
+        <strong>{only ?? name}</strong>
         <span>{soundTrouble.value ?? (running.value ? "Starting…" : "")}</span>
       </div>
     );
@@ -240,7 +241,7 @@ function Bottom({ now, here, part }: { now: Opened; here: Here | null; part: Par
     return (
       <div class={`far-bottom ${side}`}>
         <div class="record-side">
-          <strong>{here.counting ? "Counting in" : "Was it good?"}</strong>
+          <strong>{here.counting ? "Counting in" : judgedText()}</strong>
           <span>
             {here.resting
               ? `Bring the record back${upcoming !== null && upcoming !== part ? `. Next: ${upcoming.name}` : ""}`
@@ -271,12 +272,20 @@ function Bottom({ now, here, part }: { now: Opened; here: Here | null; part: Par
   );
 }
 
+/** What the round that is over was said to be; by another window's keys, that is not known here. */
+function judgedText(): string {
+  const judged = heardRound.value?.judged;
+  if (judged === "good") return "Good";
+  if (judged === "bad") return "It went wrong";
+  return running.value ? "Was it good?" : "Resting";
+}
+
 function goodText(good = 0, bad = 0): string {
   const { climbs: on, climb } = drill.value;
   if (!on) return "";
   return bad > 0
-    ? `${bad} bad of ${climb.downAfter} to slower`
-    : `${good} good of ${climb.upAfter} to faster`;
+    ? `${bad} of ${climb.downAfter} wrong, then slower`
+    : `${good} of ${climb.upAfter} good, then faster`;
 }
 
 /** After a drill: what held, what failed, what comes tomorrow. */

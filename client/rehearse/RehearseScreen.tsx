@@ -109,11 +109,11 @@ export function RehearseScreen() {
     <div class="rehearse">
       <Pause />
       {mode.value === null && <Outcome />}
+      <Cautions />
       <div class="rehearse-columns">
         <Suggestions />
         <DrillForm />
       </div>
-      <Cautions />
       <Progress />
       <ControlsPanel />
       <LatencyPanel />

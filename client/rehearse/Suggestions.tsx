@@ -72,7 +72,7 @@ export function Suggestions() {
         <Help term="what comes next">Next for you</Help>
       </h3>
       <ol class="next-up">
-        {upNext.value.slice(0, SHOWN).map(({ key, reason }) => {
+        {upNext.value.slice(0, SHOWN).map(({ key, reason, when }) => {
           const part = partNamed(key);
           if (part === undefined) return null;
           return (
@@ -81,7 +81,7 @@ export function Suggestions() {
                 {part.name}
               </button>{" "}
               <span class="quiet">
-                {part.where}. {reason}
+                {part.where}. {reason} {when}
               </span>
             </li>
           );
@@ -108,7 +108,7 @@ export function Outcome() {
             <strong>{part.name}</strong>: {good} of {counted(good + bad, "round")} good.{" "}
             {reached === null ? "None held yet." : `Held at ${minute(reached)}.`}{" "}
             {failedAt === null ? "None failed." : `Failed from ${minute(failedAt)}.`}{" "}
-            <span class="quiet">{after.get(practiceKey(part.of))?.reason}</span>
+            <span class="quiet">{after.get(practiceKey(part.of))?.when}</span>
           </p>
         );
       })}

@@ -1,5 +1,6 @@
 /**
- * What to practise next, and why: joins before phrases, the weakest first, spaced over days.
+ * What to practise next, and why: what was begun and is due before what is new, joins before phrases, the weakest
+ * first, spaced over days.
  *
  * That practice spread over days is kept better than the same amount on one day is published (Cepeda, Pashler, Vul,
  * Wixted and Rohrer 2006, "Distributed practice in verbal recall tasks"; for movements, Shea, Lai, Black and Park 2000,
@@ -83,8 +84,9 @@ export interface Next {
   readonly in: number;
   /** 0 to 2: what is missing of the tempo, and the part of bad rounds. */
   readonly weakness: number;
-  /** A sentence. */
+  /** How it stands, and when it comes again and why; sentences. */
   readonly reason: string;
+  readonly when: string;
 }
 
 /**
@@ -99,6 +101,7 @@ export function nextUp(
   const all = things.map(({ key, kind }) => ({ ...judged(key, kind, known.get(key), today), kind }));
   const rank = (one: (typeof all)[number]): number[] => [
     Math.max(0, one.in),
+    known.has(one.key) ? 0 : 1,
     one.kind === "join" ? 0 : 1,
     -one.weakness,
   ];
@@ -112,7 +115,8 @@ export function nextUp(
 }
 
 function judged(key: string, kind: string, past: Practised | undefined, today: number): Next {
-  if (past === undefined) return { key, in: 0, weakness: 2, reason: `This ${kind} was not practised yet.` };
+  if (past === undefined)
+    return { key, in: 0, weakness: 0, reason: `This ${kind} was not practised yet.`, when: "" };
   const due = past.days.at(-1)! + past.gap - today;
   const rounds = past.good + past.bad;
   const badPart = rounds === 0 ? 0 : past.bad / rounds;
@@ -126,5 +130,5 @@ function judged(key: string, kind: string, past: Practised | undefined, today: n
     ? `After a day that went well it waits ${counted(past.gap, "day")}`
     : "After a hard day it comes again the next day";
   const when = due <= 0 ? "it is due" : due === 1 ? "it is due tomorrow" : `it is due in ${due} days`;
-  return { key, in: due, weakness, reason: `${tempo}${rest}. ${gap}: ${when}.` };
+  return { key, in: due, weakness, reason: `${tempo}${rest}.`, when: `${gap}: ${when}.` };
 }

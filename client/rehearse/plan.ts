@@ -2,7 +2,7 @@
 import { computed } from "@preact/signals";
 import { opened } from "../state/store.ts";
 import { type Part, partsOf } from "./drills.ts";
-import { dayOf, nextUp, practisedBy } from "./nextUp.ts";
+import { dayOf, type Next, nextUp, practisedBy } from "./nextUp.ts";
 import { entries } from "./practice.ts";
 import { drill } from "./settings.ts";
 
@@ -11,19 +11,20 @@ export const parts = computed(() =>
 );
 export const partNamed = (key: string): Part | undefined => parts.value.find((part) => part.key === key);
 
-/** What should come first tomorrow: the most needful of what is due by then. */
+/** What should come first tomorrow. */
 export function firstTomorrow(): Part | undefined {
-  const first = upNext.value.find(({ in: days }) => days <= 1);
+  const first = orderOn(dayOf(new Date()) + 1)[0];
   return first === undefined ? undefined : partNamed(first.key);
 }
 
-/** Joins and phrases, the most needful first. */
-export const upNext = computed(() =>
+const practised = computed(() => practisedBy(entries.value));
+const orderOn = (day: number): readonly Next[] =>
   nextUp(
     parts.value.flatMap(({ key, of }) =>
       of.kind === "join" || of.kind === "phrase" ? [{ key, kind: of.kind }] : [],
     ),
-    practisedBy(entries.value),
-    dayOf(new Date()),
-  ),
-);
+    practised.value,
+    day,
+  );
+/** Joins and phrases, the most needful first. */
+export const upNext = computed(() => orderOn(dayOf(new Date())));

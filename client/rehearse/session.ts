@@ -163,6 +163,7 @@ export function stop(): void {
   player.stop();
   player.setFader("program", false);
   heardChannels.value = null;
+  climbs.value = new Map();
   for (const [key, seconds] of played) {
     const part = parts.value.find((one) => one.key === key);
     if (part !== undefined)

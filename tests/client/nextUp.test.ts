@@ -32,11 +32,13 @@ const things = [
 ];
 const order = (entries: PracticeEntry[]) => nextUp(things, practisedBy(entries), today).map(({ key }) => key);
 
-test("joins come before phrases, those never practised first, then the weakest", () => {
+test("what was begun and is due comes first, the weakest before; then what is new, joins before phrases", () => {
   expect(order([])).toEqual([things[1]!.key, things[2]!.key, things[0]!.key]);
-  expect(order([on(8, join("one"))])).toEqual([things[2]!.key, things[1]!.key, things[0]!.key]);
+  expect(order([on(8, join("two"))])).toEqual([things[2]!.key, things[1]!.key, things[0]!.key]);
   const both = [on(8, join("one"), { reached: 95 }), on(8, join("two"), { reached: 70 })];
   expect(order(both)).toEqual([things[2]!.key, things[1]!.key, things[0]!.key]);
+  const weak = [on(8, phrase, { reached: 30 }), on(8, join("one"), { reached: 95 })];
+  expect(order(weak)).toEqual([things[1]!.key, things[0]!.key, things[2]!.key]);
 });
 
 test("days that go well lie further and further apart, one that does not brings it back the next day", () => {
@@ -55,11 +57,9 @@ test("what is not due comes last, and the reason says when, what was reached and
   const entries = [on(9, join("one")), on(10, join("one"), { good: 9, bad: 0 })];
   const next = nextUp(things, practisedBy(entries), today);
   expect(next.at(-1)).toMatchObject({ key: things[1]!.key, in: 2 });
-  expect(next.at(-1)!.reason).toBe(
-    "Last reached 90 % of its tempo, 0 of 9 rounds went wrong. After a day that went well it waits 2 days: it is due in 2 days.",
-  );
+  expect(next.at(-1)!.reason).toBe("Last reached 90 % of its tempo, 0 of 9 rounds went wrong.");
+  expect(next.at(-1)!.when).toBe("After a day that went well it waits 2 days: it is due in 2 days.");
   const hard = nextUp(things, practisedBy([on(10, join("two"), { good: 1, bad: 5, reached: null })]), today);
-  expect(hard.at(-1)!.reason).toBe(
-    "No good round so far, 5 of 6 rounds went wrong. After a hard day it comes again the next day: it is due tomorrow.",
-  );
+  expect(hard.at(-1)!.reason).toBe("No good round so far, 5 of 6 rounds went wrong.");
+  expect(hard.at(-1)!.when).toBe("After a hard day it comes again the next day: it is due tomorrow.");
 });
