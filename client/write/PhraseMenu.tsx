@@ -19,6 +19,14 @@ function begin(what: string): void {
   else if (what !== "") newPhrase(STARTS[Number(what)]);
 }
 
+/** What the address stands for, as an option of the menu. */
+function here(pattern: Pattern | null, beat: Beat | null): string {
+  const { of } = place.value;
+  if (beat !== null) return `beat ${beat.id}`;
+  if (pattern !== null) return pattern.id;
+  return findPlace(of) !== null ? FIND : of === BUILT_IN ? BUILT_IN : "";
+}
+
 export function PhraseMenu(props: { pattern: Pattern | null; beat: Beat | null }) {
   const { pattern, beat } = props;
   const routine = opened.value?.routine;
@@ -28,11 +36,7 @@ export function PhraseMenu(props: { pattern: Pattern | null; beat: Beat | null }
       <label class="field">
         <span>Write</span>
         <select
-          value={
-            beat !== null
-              ? `beat ${beat.id}`
-              : (pattern?.id ?? (findPlace(place.value.of) === null ? BUILT_IN : FIND))
-          }
+          value={here(pattern, beat)}
           onChange={(e) => {
             toStart();
             goTo("write", e.currentTarget.value);
@@ -44,6 +48,7 @@ export function PhraseMenu(props: { pattern: Pattern | null; beat: Beat | null }
                 {one.name ?? one.id}
               </option>
             ))}
+            {pattern === null && beat === null && <option value="">none yet</option>}
             <option value={FIND}>find one</option>
           </optgroup>
           <optgroup label="Beats">

@@ -20,7 +20,8 @@ export const countedOn = (at: number, loop: number, expected: number): number =>
 
 /** The nearest step, and how far the place is after it (before: negative), units. */
 export function onGrid(at: number, step: number): { readonly steps: number; readonly off: number } {
-  const steps = Math.round(at / step);
+  // Not −0, which is another value to whoever compares.
+  const steps = Math.round(at / step) + 0;
   return { steps, off: at - steps * step };
 }
 

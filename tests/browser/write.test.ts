@@ -1,0 +1,301 @@
+/** Phrases and beats written with real clicks and keys, from an empty routine on, in one Chromium. */
+import axe from "axe-core";
+import { mkdtemp, rm } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import type { Browser, Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { FORMAT, type Routine, VERSION } from "../../schemas/routine.ts";
+import { launchChromium } from "./chromium.ts";
+import { serveFolder, type Served } from "./served.ts";
+
+const blank: Routine = {
+  format: FORMAT,
+  version: VERSION,
+  title: "Blank",
+  patterns: [],
+  beats: [],
+  sections: [{ id: "quay", name: "Quay", bars: 8, meter: "4/4", tempo: 92, placements: [] }],
+};
+
+let home: string;
+let browser: Browser;
+let served: Served;
+let page: Page;
+const faults: string[] = [];
+
+beforeAll(async () => {
+  home = await mkdtemp(join(tmpdir(), "countercut-write-"));
+  served = await serveFolder(join(home, "routines"), home, { Blank: JSON.stringify(blank) });
+  browser = await launchChromium();
+  const context = await browser.newContext({ viewport: { width: 1280, height: 900 } });
+  page = await context.newPage();
+  page.setDefaultTimeout(15_000);
+  page.on("pageerror", (error) => faults.push(error.message));
+  page.on("console", (message) => {
+    if (message.type() === "error") faults.push(message.text());
+  });
+  await page.goto(served.link);
+  await page.getByRole("heading", { level: 1, name: "Blank" }).waitFor();
+  await page.getByRole("link", { name: "Write", exact: true }).click();
+});
+afterAll(async () => {
+  await browser?.close();
+  await served?.close();
+  await rm(home, { recursive: true, force: true });
+});
+
+const soon = <Value>(ask: () => Value | Promise<Value>) =>
+  expect.poll(ask, { timeout: 15_000, interval: 30 });
+const record = () => page.getByLabel("Record hand", { exact: true }).inputValue();
+const fader = () => page.getByLabel("Fader hand", { exact: true }).inputValue();
+/** Every edit is with the server, and what is shown is its answer. */
+const settled = () => soon(() => page.locator(".saved").innerText()).not.toContain("Saving");
+const keys = async (...pressed: string[]) => {
+  await page.locator("#content").focus();
+  for (const key of pressed) await page.keyboard.press(key);
+};
+/** A place on the first bar's record track, so many sixteenths from its start. */
+const onRecord = async (sixteenths: number) => {
+  const box = (await page.locator(".write .row svg").first().boundingBox())!;
+  return { x: box.x + (box.width * sixteenths) / 16, y: box.y + 46 };
+};
+
+describe("a phrase from nothing", () => {
+  it("begins from one that is offered", async () => {
+    await page.getByRole("button", { name: "Four under three" }).click();
+    await soon(record).toBe("forward, forward, back, back");
+    await soon(fader).toBe("click, open, closed");
+    await soon(() => page.locator(".phrase-facts").innerText()).toContain("12 steps");
+    await soon(() => page.locator(".write div.row").count()).toBe(3);
+    await soon(() => page.locator(".repeat-number").allInnerTexts()).toEqual([
+      "",
+      "repeat 2",
+      "repeat 3",
+      "repeat 4",
+    ]);
+  });
+
+  it("has its ends dragged: a live draft, one undo step, and Escape lets go", async () => {
+    await settled();
+    const end = await onRecord(2);
+    const to = await onRecord(4);
+    await page.mouse.move(end.x - 2, end.y);
+    await page.mouse.down();
+    await page.mouse.move(to.x, to.y, { steps: 4 });
+    await soon(record).toBe("forward, forward 3 steps, back, back");
+    await soon(() => page.locator(".phrase-facts").innerText()).toContain("6 steps");
+    await page.keyboard.press("Escape");
+    await soon(record).toBe("forward, forward, back, back");
+    await page.mouse.up();
+    await page.mouse.move(end.x - 2, end.y);
+    await page.mouse.down();
+    await page.mouse.move(to.x, to.y, { steps: 4 });
+    await page.mouse.up();
+    await soon(record).toBe("forward, forward 3 steps, back, back");
+    await settled();
+    await page.keyboard.press("Control+z");
+    await soon(record).toBe("forward, forward, back, back");
+  });
+
+  it("has a stroke dragged up for more travel, and along to another place", async () => {
+    await settled();
+    const from = await onRecord(0.5);
+    await page.mouse.move(from.x, from.y);
+    await page.mouse.down();
+    await page.mouse.move(from.x, from.y - 36, { steps: 4 });
+    await page.mouse.up();
+    await soon(record).toBe("forward 90, forward, back, back");
+    const to = await onRecord(2.5);
+    await page.mouse.move(from.x, from.y);
+    await page.mouse.down();
+    await page.mouse.move(to.x, to.y, { steps: 6 });
+    await page.mouse.up();
+    await soon(record).toBe("forward, back, forward 90, back");
+  });
+
+  it("is written by keys alone: one a stroke, digits for lengths, faster than the server answers", async () => {
+    await keys("a");
+    await soon(() => page.getByLabel("Name", { exact: true }).inputValue()).toBe("Phrase 2");
+    await soon(record).toBe("forward, back");
+    await keys("f", "2", ".", "b", "2", "f", "b", "x", "o", "n", "2", "c", "p", "g");
+    await soon(record).toBe("forward 60 2 steps, back 2 steps, forward, back 2 times");
+    await soon(fader).toBe("open, closed 2 steps, click, pulse open for 5/8");
+    await keys("ArrowLeft", "Backspace", "Shift+n", "ArrowUp", "Delete");
+    await soon(record).toBe("forward 60 2 steps, back 2 steps, forward");
+    await soon(fader).toBe("open, closed 2 steps, closed, pulse open for 5/8");
+  });
+
+  it("has a whole hand changed, each one undo step", async () => {
+    await settled();
+    await keys("v");
+    await soon(record).toBe("back 60 2 steps, forward 2 steps, back");
+    await keys("r");
+    await soon(record).toBe("forward 2 steps, back, back 60 2 steps");
+    await keys("Shift+ArrowRight");
+    await soon(fader).toMatch(/^open 5\/8 steps, closed 3\/8 steps, |^pulse open for 5\/8, open, /);
+    await keys("]");
+    await soon(() => page.getByLabel("Step of the record hand").inputValue()).toBe("1/32");
+    await settled();
+    for (const _ of "1234") await page.keyboard.press("Control+z");
+    await soon(record).toBe("forward 60 2 steps, back 2 steps, forward");
+    await soon(fader).toBe("open, closed 2 steps, closed, pulse open for 5/8");
+    expect(await page.getByLabel("Step of the record hand").inputValue()).toBe("1/16");
+  });
+
+  it("says what cannot be read in a line of words, where, and keeps what was typed", async () => {
+    const line = page.getByLabel("Record hand", { exact: true });
+    await line.fill("forward, sideways, back");
+    await page.keyboard.press("Enter");
+    await soon(() => page.locator(".entry-trouble").first().innerText()).toContain("In 2nd place");
+    const chosen = await line.evaluate((input: HTMLInputElement) =>
+      input.value.slice(input.selectionStart!, input.selectionEnd!),
+    );
+    expect(chosen.trim()).toBe("sideways");
+    await page.keyboard.press("Escape");
+    await soon(record).toBe("forward 60 2 steps, back 2 steps, forward");
+  });
+
+  it("has every value of a stroke and a cell in fields", async () => {
+    await keys("ArrowUp");
+    const group = page.getByRole("group", { name: "The stroke or cell in hand" });
+    await soon(() => group.innerText()).toContain("Stroke");
+    await group.getByLabel("length in steps", { exact: true }).fill("3/2");
+    await page.keyboard.press("Enter");
+    await group.getByLabel("shape", { exact: true }).selectOption("even");
+    await group.getByLabel("times", { exact: true }).fill("3");
+    await page.keyboard.press("Enter");
+    await soon(record).toMatch(/3\/2 steps even 3 times/);
+  });
+});
+
+describe("tapping", () => {
+  it("says that nothing plays; then shows taps against the step, and makes them a cycle", async () => {
+    await settled();
+    await keys("t", "f");
+    await soon(() => page.locator(".tap-panel [role=status]").innerText()).toContain("start the beat");
+    await page.keyboard.press("Space");
+    await page.getByRole("button", { name: "Play, quietly" }).click();
+    await soon(() => page.locator(".foot .place").innerText()).toMatch(/beat [2-4]/);
+    const before = await record();
+    await page.getByLabel("steps in the cycle").fill("8");
+    await keys();
+    // However slowly this machine plays, taps half a bar apart are on different steps.
+    for (const [key, beat] of [
+      ["f", 1],
+      ["b", 3],
+      ["f", 1],
+    ] as const) {
+      await soon(() => page.locator(".foot .place").innerText()).toContain(`beat ${beat}`);
+      await page.keyboard.press(key);
+    }
+    await soon(() => page.locator(".tap-panel [role=status]").innerText()).toMatch(
+      /^3 taps make a cycle of 8 steps/,
+    );
+    expect(await page.locator(".tap-picture .raw").count()).toBe(3);
+    await soon(record).not.toBe(before);
+    await page.keyboard.press("Enter");
+    await soon(() => page.locator(".tap-panel").count()).toBe(0);
+    await page.keyboard.press("Space");
+    await settled();
+    expect(await record()).toMatch(/^forward|^back/);
+    await page.keyboard.press("Control+z");
+    await soon(record).toBe(before);
+  });
+});
+
+describe("beats", () => {
+  it("are gone through, and one is taken for a section as one edit", async () => {
+    await keys("u", "ArrowDown", "ArrowDown");
+    await soon(() => page.locator(".built-in li.chosen button").innerText()).toBe("Long corridor");
+    await page.getByLabel("Take it for").selectOption("quay");
+    await keys("Enter");
+    await soon(async () => (await served.routine("Blank")).sections[0]!.beat).toBe("long-corridor");
+  });
+
+  it("are drawn by a caret, a click and a line of steps", async () => {
+    const drum = page.getByLabel("Bass drum (36), at steps");
+    await soon(() => drum.inputValue()).toMatch(/^1:112 7:112/);
+    await keys("ArrowRight", "Enter");
+    await soon(() => drum.inputValue()).toMatch(/^1:112 2 7:112/);
+    await settled();
+    await keys(".");
+    await soon(() => drum.inputValue()).toMatch(/^1:112 2:108 7:112/);
+    await settled();
+    const bar = page.locator(".beat-row svg").first();
+    const box = (await bar.boundingBox())!;
+    await bar.click({ position: { x: box.width / 16 + 3, y: 12 } });
+    await soon(() => drum.inputValue()).toMatch(/^1:112 7:112/);
+    await settled();
+    await drum.fill("1 9:64");
+    await page.keyboard.press("Enter");
+    await soon(() => drum.inputValue()).toBe("1 9:64");
+  });
+});
+
+describe("the set-up", () => {
+  it("holds the hands' limits, which phrases are held against at once", async () => {
+    await page.getByLabel("Write", { exact: true }).selectOption("phrase-1");
+    await soon(() => page.locator(".phrase-facts").innerText()).toContain("within them");
+    await keys("Alt+0");
+    await page.getByLabel("Strokes", { exact: true }).fill("2");
+    await page.keyboard.press("Enter");
+    await soon(() => page.locator(".phrase-facts").innerText()).toContain("beyond 1 limit");
+    await page.getByRole("dialog", { name: "Set-up" }).getByRole("button", { name: "Undo" }).click();
+    await soon(() => page.locator(".phrase-facts").innerText()).toContain("within them");
+    await page.keyboard.press("Escape");
+  });
+});
+
+describe("for everybody", () => {
+  it("shows a term's meaning with a picture, and Escape puts it away", async () => {
+    await page.getByRole("button", { name: "Comes round" }).click();
+    await page.getByRole("img", { name: /group of three in bars of eight/ }).waitFor();
+    await page.keyboard.press("Escape");
+    await soon(() => page.locator(".help-picture").count()).toBe(0);
+  });
+
+  it("asks before a phrase that is not played is gone? No: it goes, and comes back by undo", async () => {
+    await settled();
+    await page.getByRole("button", { name: "Remove", exact: true }).click();
+    await soon(() => page.getByLabel("Name", { exact: true }).inputValue()).toBe("Phrase 2");
+    await settled();
+    await page.getByRole("button", { name: "Undo" }).click();
+    await soon(() => page.getByLabel("Write", { exact: true }).locator("option").allInnerTexts()).toContain(
+      "Phrase 1",
+    );
+  });
+
+  for (const theme of ["dark", "light"])
+    for (const [what, key] of [
+      ["a phrase while it is tapped", "t"],
+      ["the built-in beats", "u"],
+    ] as const)
+      it(`has nothing that axe finds: ${what}, ${theme}`, async () => {
+        await page.evaluate((wanted) => {
+          location.hash = "#/write/phrase-2";
+          if (document.documentElement.dataset["theme"] !== wanted)
+            [...document.querySelectorAll("button")]
+              .find(({ textContent }) => /^(Dark|Light)$/.test(textContent ?? ""))
+              ?.click();
+        }, theme);
+        await page.locator(".phrase-facts").waitFor();
+        await keys(key);
+        await page.locator(".tap-panel, .built-in").waitFor();
+        await page.evaluate(axe.source);
+        const found = await page.evaluate(async () => {
+          const { violations } = await (window as unknown as { axe: typeof axe }).axe.run(document, {
+            runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"],
+          });
+          return violations.map(
+            ({ id, nodes }) => `${id}: ${nodes.slice(0, 3).map(({ html }) => html.slice(0, 160))}`,
+          );
+        });
+        await page.keyboard.press("Escape");
+        expect(found).toEqual([]);
+      });
+
+  it("left no error in the browser", () => {
+    expect(faults).toEqual([]);
+  });
+});
