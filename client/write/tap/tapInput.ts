@@ -1,6 +1,6 @@
 /** Taps from keys, pads and MIDI, each at the place in the music that was heard when it came. */
 import { signal } from "@preact/signals";
-import { useEffect } from "preact/hooks";
+import { useLayoutEffect } from "preact/hooks";
 import type { FaderState, Move } from "../../../schemas/routine.ts";
 import { UNITS_PER_QUARTER } from "../../../schemas/units.ts";
 import { onMidi } from "../../audio/midiIn.ts";
@@ -70,7 +70,8 @@ const nameOf = (key: string, hand: Hand): Move | FaderState | null => {
  * @param keys what Enter, Escape and Backspace do
  */
 export function useTaps(hand: Hand, loop: Loop, keys: Readonly<Record<string, () => void>>): void {
-  useEffect(() => {
+  // Before anything is painted: a key that comes at once is a tap already.
+  useLayoutEffect(() => {
     const tapKey = (event: KeyboardEvent): string | null => {
       const typing = event.target instanceof HTMLElement && event.target.matches("input, select, textarea");
       if (typing || event.ctrlKey || event.metaKey || event.altKey) return null;
