@@ -76,6 +76,9 @@ const fromPage = [
   z.strictObject({ type: z.literal("rename"), ask, name, to: name }),
   /** Into the folder's `.bin`; nothing is destroyed. */
   z.strictObject({ type: z.literal("bin"), ask, name }),
+  /** What lies there, and one of it brought back: answered by `done` with its name, another where that is taken. */
+  z.strictObject({ type: z.literal("binned"), ask }),
+  z.strictObject({ type: z.literal("bring-back"), ask, place: z.string().max(100) }),
 
   z.strictObject({
     type: z.literal("edit"),
@@ -160,6 +163,10 @@ export const Entry = z.strictObject({
   bytes: z.number(),
 });
 export type Entry = z.infer<typeof Entry>;
+
+/** A routine in the bin. */
+export const Binned = z.strictObject({ ...Entry.shape, place: z.string() });
+export type Binned = z.infer<typeof Binned>;
 
 /** Where sections stand in the routine; columns in the order of `ids`. Units and seconds, lead-in included. */
 export const Timing = z.strictObject({
@@ -247,6 +254,8 @@ const fromServer = [
     notices: z.array(sentence),
   }),
   z.strictObject({ type: z.literal("list"), ask: ask.optional(), routines: z.array(Entry) }),
+
+  z.strictObject({ type: z.literal("binned"), ask, routines: z.array(Binned) }),
 
   /** All of a routine, on opening it, and whenever a new epoch begins. */
   z.strictObject({

@@ -92,6 +92,10 @@ export async function ask(live: Live, asks: Asks, message: Question, send: Send)
     case "bin":
       await live.bin(message.name);
       return send({ type: "done", ask: message.ask });
+    case "binned":
+      return send({ type: "binned", ask: message.ask, routines: await live.binned() });
+    case "bring-back":
+      return send({ type: "done", ask: message.ask, name: await live.bringBack(message.place) });
     case "find":
       return asks.find(live, message, send);
     case "find-cancel":

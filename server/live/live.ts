@@ -1,7 +1,7 @@
 /** The open routines of a folder and the pages on them. */
 import { availableParallelism } from "node:os";
 import type { FindQuestion } from "../../schemas/find.ts";
-import type { Entry, FromServer } from "../../schemas/wire.ts";
+import type { Binned, Entry, FromServer } from "../../schemas/wire.ts";
 import { startSearch } from "../facts/findPool.ts";
 import { DEMO } from "../routine/demo.ts";
 import { writeRoutine } from "../routine/write.ts";
@@ -97,6 +97,18 @@ export class Live {
   /** Into the folder's bin. */
   async bin(name: string): Promise<void> {
     await this.#goes(name, null, (present) => this.folder.remove(name, present));
+  }
+
+  async binned(): Promise<Binned[]> {
+    const found = await this.folder.binned();
+    return found.map(({ place, name, size, modified }) => ({ place, name, bytes: size, modified }));
+  }
+
+  /** @returns the name it has now */
+  async bringBack(place: string): Promise<string> {
+    const name = await this.folder.bringBack(place);
+    await this.#tellFolder();
+    return name;
   }
 
   async #goes(

@@ -1,19 +1,18 @@
 /** A folder of routines, held by this process alone. */
 import { randomBytes } from "node:crypto";
+import { binnedAt, binnedIn, fromBin, moveSides, toBin } from "./bin.ts";
 import { disk, remoteNotice } from "./disk.ts";
 import { StoreError } from "./errors.ts";
 import type { FileSystem } from "./fs.ts";
-import type { Clock, Folder, Ids, Listed, Moment, Stored } from "./interfaces.ts";
+import type { Binned, Clock, Folder, Ids, Listed, Moment, Stored } from "./interfaces.ts";
 import { addLine, readLines } from "./lines.ts";
 import { type Lock, lockFolder } from "./lock.ts";
 import {
   checkName,
   fileOf,
   isTemporary,
-  journalOf,
   nameOfFile,
   nameOfJournal,
-  pastOf,
   practiceOf,
   soundsOf,
   SUFFIX,
@@ -25,7 +24,6 @@ import { LARGEST_ROUTINE } from "./recover.ts";
 import { writeWhole } from "./whole.ts";
 import { whyUnsaved } from "./writer.ts";
 
-export const BIN = ".bin";
 const LARGEST_SOUND = 256 * 1024 * 1024;
 
 export interface FolderOptions {
@@ -164,7 +162,7 @@ class RoutineFolder implements Folder {
         if (twinKey(name) === twinKey(to)) await fs.rename(this.#at(fileOf(name)), this.#at(fileOf(to)));
         else await fs.renameNew(this.#at(fileOf(name)), this.#at(fileOf(to)));
         await fs.syncFolder(this.path);
-        await this.#moveSides(name, this.path, to);
+        await moveSides(fs, this.path, name, this.path, to);
         await fs.syncFolder(this.path);
       });
     });
@@ -174,20 +172,19 @@ class RoutineFolder implements Folder {
     return this.#inTurn(async () => {
       checkName(name);
       await this.#closeForMove(name, present);
-      await this.#change(async () => {
-        const { fs, clock, ids } = this.#c;
-        const bin = this.#at(BIN);
-        if ((await fs.status(bin)) === null) await fs.makeFolder(bin);
-        const day = new Date(clock.now()).toISOString().slice(0, 10);
-        const place = `${bin}/${day} ${ids().slice(0, 8)}`;
-        await fs.makeFolder(place);
-        await fs.syncFolder(bin);
-        await fs.rename(this.#at(fileOf(name)), `${place}/${fileOf(name)}`);
-        await this.#moveSides(name, place, name);
-        // First where it arrives: a crash in between shows it twice rather than not at all.
-        await fs.syncFolder(place);
-        await fs.syncFolder(this.path);
-      });
+      await this.#change(() => toBin(this.#c, this.path, name));
+    });
+  }
+
+  binned(): Promise<readonly Binned[]> {
+    return binnedIn(this.#c.fs, this.path);
+  }
+
+  bringBack(place: string): Promise<string> {
+    return this.#inTurn(async () => {
+      const { binned, to } = await binnedAt(this.#c.fs, this.path, place);
+      await this.#change(() => fromBin(this.#c, this.path, binned, to));
+      return to;
     });
   }
 
@@ -265,14 +262,6 @@ class RoutineFolder implements Folder {
       this.#open.delete(name);
     }
     if ((await this.#c.fs.status(this.#at(fileOf(name))))?.kind !== "file") throw notThere(name);
-  }
-
-  async #moveSides(name: string, place: string, to: string): Promise<void> {
-    const { fs } = this.#c;
-    for (const side of [journalOf, pastOf, soundsOf, practiceOf]) {
-      const from = this.#at(side(name));
-      if ((await fs.status(from)) !== null) await fs.rename(from, `${place}/${side(to)}`);
-    }
   }
 
   async #copySounds(name: string, to: string): Promise<void> {

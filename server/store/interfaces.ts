@@ -126,6 +126,11 @@ export interface Listed {
   readonly modified: number;
 }
 
+/** A routine in the bin; `place` tells it from all others. */
+export interface Binned extends Listed {
+  readonly place: string;
+}
+
 /** A folder of routines that this process alone may write. Method errors are StoreErrors. */
 export interface Folder {
   /** The folder's real path. */
@@ -148,6 +153,10 @@ export interface Folder {
   practice(name: string): Promise<readonly string[]>;
   /** Adds a line for good. @throws StoreError `not-found`, `read-only` */
   addPractice(name: string, line: string): Promise<void>;
+  /** What lies in the bin, the newest first. */
+  binned(): Promise<readonly Binned[]>;
+  /** Out of the bin, with all that belonged to it. @returns its name: another one where its own is taken meanwhile */
+  bringBack(place: string): Promise<string>;
   /** Says where this server answers, to whoever asks for the folder next. */
   announce(address: string): void;
   /** Closes all routines and gives up the folder. */

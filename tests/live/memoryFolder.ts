@@ -121,7 +121,7 @@ export class MemoryFolder implements Folder {
   readonly notices = [];
   readonly files = new Map<string, MemoryStored>();
   readonly disk: MemoryDisk = { delay: async () => {}, fails: null };
-  readonly binned: string[] = [];
+  readonly inBin: string[] = [];
 
   async list() {
     return [...this.files].map(([name, { file }]) => ({ name, size: file.text.length, modified: 0 }));
@@ -144,7 +144,7 @@ export class MemoryFolder implements Folder {
   }
   async remove(name: string): Promise<void> {
     this.files.delete(name);
-    this.binned.push(name);
+    this.inBin.push(name);
   }
   readonly practised = new Map<string, string[]>();
   async practice(name: string): Promise<readonly string[]> {
@@ -152,6 +152,12 @@ export class MemoryFolder implements Folder {
   }
   async addPractice(name: string, line: string): Promise<void> {
     this.practised.set(name, [...(await this.practice(name)), line]);
+  }
+  async binned() {
+    return [];
+  }
+  async bringBack(): Promise<string> {
+    throw new StoreError("not-found", "Nothing lies in the bin.");
   }
   announce(): void {}
   async close(): Promise<void> {}

@@ -483,7 +483,7 @@ describe("the folder", () => {
     expect(two.replica?.routine).toEqual(DEMO);
     one.say({ type: "bin", ask: 13, name: "Ferry" });
     await settle();
-    expect(folder.binned).toEqual(["Ferry"]);
+    expect(folder.inBin).toEqual(["Ferry"]);
     expect(two.last("list").routines.map(({ name }) => name)).toEqual(["Ring Road", "Second"]);
   });
 

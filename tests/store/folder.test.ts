@@ -1,4 +1,4 @@
-import { mkdir, mkdtemp, readdir, readFile, rm, writeFile } from "node:fs/promises";
+import { mkdir, rename, mkdtemp, readdir, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, expect, test } from "vitest";
@@ -295,6 +295,34 @@ test("a removed routine lies in the bin with its journal", async () => {
   ]);
   await folder.create("Night Ferry", "new");
   expect((await folder.open("Night Ferry")).rev).toBe(0);
+});
+
+test("a routine comes back from the bin with its edits, its past and its sounds, under a free name", async () => {
+  await folder.create("Night Ferry", "start");
+  await (await folder.open("Night Ferry")).append(edit(1));
+  await mkdir(join(path, "Night Ferry.sounds"));
+  await writeFile(join(path, "Night Ferry.sounds", "horn.wav"), "horn");
+  await folder.remove("Night Ferry");
+  const [binned] = await folder.binned();
+  expect(binned).toMatchObject({ name: "Night Ferry", size: 5 });
+  await folder.create("night ferry", "another");
+  expect(await folder.bringBack(binned!.place)).toBe("Night Ferry (from the bin)");
+  expect((await folder.open("Night Ferry (from the bin)")).after).toEqual([edit(1)]);
+  expect(await readFile(join(path, "Night Ferry (from the bin).sounds", "horn.wav"), "utf8")).toBe("horn");
+  expect(await folder.binned()).toEqual([]);
+  expect(await codeOf(folder.bringBack(binned!.place))).toBe("not-found");
+  expect(await codeOf(folder.bringBack("../.."))).toBe("not-found");
+});
+
+test("a way back from the bin that was broken off is gone again", async () => {
+  await folder.create("Night Ferry", "start");
+  await (await folder.open("Night Ferry")).append(edit(1));
+  await folder.remove("Night Ferry");
+  const [binned] = await folder.binned();
+  const journal = ".Night Ferry.journal";
+  await rename(join(path, ".bin", binned!.place, journal), join(path, journal));
+  expect(await folder.bringBack(binned!.place)).toBe("Night Ferry");
+  expect((await folder.open("Night Ferry")).after).toEqual([edit(1)]);
 });
 
 test("the second server is told who holds the folder and where it answers", async () => {
