@@ -1,5 +1,8 @@
 /** The frame of all screens: where one is, what is open, whether it is saved; and what stands in place of a screen. */
 import type { ComponentChildren } from "preact";
+import { FolderPlace, folderOpen } from "./folder/FolderPlace.tsx";
+import { HistoryPlace, historyOpen } from "./folder/HistoryPlace.tsx";
+import { NewRoutine } from "./folder/NewRoutine.tsx";
 import { ActionList, listOpen } from "./parts/ActionList.tsx";
 import { Offers } from "./parts/Offers.tsx";
 import { SetUp, setUpOpen } from "./setup/SetUp.tsx";
@@ -10,7 +13,7 @@ import { useActions } from "./state/actions.ts";
 import { link } from "./state/connection.ts";
 import { addressOf, goTo, place, SCREENS } from "./state/place.ts";
 import { noteNames, theme } from "./state/settings.ts";
-import { folder, opened, openTrouble, redo, savedText, undo } from "./state/store.ts";
+import { folder, gone, opened, openTrouble, redo, savedText, undo } from "./state/store.ts";
 import { Transport } from "./audio/Transport.tsx";
 
 const SCREEN_WORDS = {
@@ -23,6 +26,13 @@ const SCREEN_WORDS = {
 
 const otherTheme = (): void => {
   theme.value = theme.value === "dark" ? "light" : "dark";
+};
+
+const showFolder = (): void => {
+  folderOpen.value = folder.value !== null;
+};
+const showHistory = (): void => {
+  historyOpen.value = true;
 };
 
 export function App() {
@@ -50,6 +60,19 @@ export function App() {
       run: () => {
         setUpOpen.value = true;
       },
+    },
+    {
+      id: "folder",
+      name: "Routines in this folder: open, begin, copy, rename",
+      keys: ["Alt+9"],
+      run: showFolder,
+    },
+    {
+      id: "history",
+      name: "What was done, and how it was before",
+      keys: ["Alt+8"],
+      run: showHistory,
+      disabled: () => opened.value === null,
     },
     { id: "theme", name: "Dark or light", keys: [], run: otherTheme },
     {
@@ -91,12 +114,35 @@ export function App() {
           ))}
         </nav>
         <div class="work">
-          <h1>{now?.routine.title ?? "Countercut"}</h1>
+          <h1>
+            {folder.value === null ? (
+              "Countercut"
+            ) : (
+              <button
+                type="button"
+                class="plain"
+                title="The routines in this folder"
+                aria-haspopup="dialog"
+                onClick={showFolder}
+              >
+                {now?.routine.title ?? "Countercut"}
+              </button>
+            )}
+          </h1>
           <span class="saved" role="status">
             {savedText.value}
           </span>
         </div>
         <div class="tools">
+          <button
+            type="button"
+            class="plain"
+            disabled={now === null}
+            title="What was done, and how it was before"
+            onClick={showHistory}
+          >
+            Past
+          </button>
           <button
             type="button"
             class="plain"
@@ -146,6 +192,8 @@ export function App() {
       {access.value === "in" && <Transport />}
       <ActionList />
       <SetUp />
+      <FolderPlace />
+      <HistoryPlace />
     </>
   );
 }
@@ -206,6 +254,9 @@ function instead() {
     return (
       <Notice title="The routine could not be opened">
         <p>{openTrouble.value}</p>
+        <button type="button" onClick={showFolder}>
+          Choose another routine
+        </button>
       </Notice>
     );
   if (opened.value !== null) return null;
@@ -218,14 +269,24 @@ function instead() {
         </p>
       </Notice>
     );
+  if (gone.value !== null && folder.value !== null && folder.value.routines.length > 0)
+    return (
+      <Notice title={`${gone.value} is in the bin`}>
+        <p>It can be brought back from there. Open another routine, or begin one.</p>
+        <button type="button" onClick={showFolder}>
+          Routines in this folder
+        </button>
+      </Notice>
+    );
   if (folder.value !== null && folder.value.routines.length === 0)
     return (
       <Notice title="There is no routine in this folder yet">
-        <p>{folder.value.path}</p>
-        <p>
-          Run <kbd>countercut new FILE</kbd> in it to begin with the demo routine “Night Ferry”, and load this
-          page again.
-        </p>
+        <p class="quiet">{folder.value.path}</p>
+        <p>Begin with nothing, or with the demo, a whole routine to look at and to take apart.</p>
+        <NewRoutine done={() => {}} />
+        <button type="button" class="plain" onClick={showFolder}>
+          Look into the bin
+        </button>
       </Notice>
     );
   return (

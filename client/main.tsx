@@ -12,6 +12,7 @@ import "./style/find.css";
 import "./style/routine.css";
 import "./style/setup.css";
 import "./style/rehearse.css";
+import "./style/folder.css";
 import { App } from "./App.tsx";
 import "./audio/follow.ts";
 import { takeDrops } from "./phrases/files.ts";

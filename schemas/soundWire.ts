@@ -36,7 +36,12 @@ export type Place = z.infer<typeof Place>;
  * the page for listening (one section with one phrase, say), which loops as a whole.
  */
 export const Material = z.discriminatedUnion("kind", [
-  z.strictObject({ kind: z.literal("open"), name: z.string().min(1).max(200) }),
+  z.strictObject({
+    kind: z.literal("open"),
+    name: z.string().min(1).max(200),
+    /** As it was at this revision; as it is where left out. */
+    rev: z.int().min(0).optional(),
+  }),
   z.strictObject({
     kind: z.literal("alone"),
     routine: Routine,

@@ -1,7 +1,7 @@
 /** The picture follows the sound: every animation frame the playhead goes to what is heard. */
 import { effect, signal } from "@preact/signals";
 import { hidePlayhead, movePlayhead, stackOf } from "../rows/playhead.ts";
-import { opened } from "../state/store.ts";
+import { opened, past } from "../state/store.ts";
 import { heardNow, playing } from "./player.ts";
 import { playsAlone } from "./transport.ts";
 
@@ -28,7 +28,7 @@ function frame(): void {
   requestAnimationFrame(frame);
   const heard = heardNow();
   if (heard === null) return;
-  const section = opened.value?.routine.sections[heard.section];
+  const section = (past.value?.opened ?? opened.value)?.routine.sections[heard.section];
   const id = playsAlone.value ? ALONE : (section?.id ?? "");
   const stack = stackOf(id);
   if (heard.countingIn || heard.resting) hidePlayhead();

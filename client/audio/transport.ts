@@ -4,7 +4,7 @@ import type { Edit } from "../../schemas/edit.ts";
 import type { LoopRange, Material, Place } from "../../schemas/soundWire.ts";
 import { barUnits } from "../parts/music.ts";
 import { cautionSeen } from "../state/settings.ts";
-import { opened } from "../state/store.ts";
+import { opened, past } from "../state/store.ts";
 import { place } from "../state/place.ts";
 import * as player from "./player.ts";
 import type { Levels } from "./workletMessages.ts";
@@ -84,13 +84,19 @@ function byItself(): typeof material.value {
   return now === null ? null : { ...now, sounds: opened.peek()?.name };
 }
 
+/** The routine, as it is or as the moment that is looked at was. */
+function openMaterial(name: string): Material {
+  const moment = past.value?.edit;
+  return moment === undefined ? { kind: "open", name } : { kind: "open", name, rev: moment.rev };
+}
+
 export function play(): void {
   const routine = opened.value;
   if (routine === null) return;
   const range = rangeOf(loop.value);
   const solo = playsAlone.value ? byItself() : null;
   void player.start({
-    material: solo ?? { kind: "open", name: routine.name },
+    material: solo ?? openMaterial(routine.name),
     from: solo !== null ? null : (range?.from ?? from.value),
     loop: solo !== null ? null : range,
     speed: speed.value,
@@ -162,6 +168,13 @@ effect(() => {
   const solo = byItself();
   if (player.playing.peek() && playsAlone.peek() && solo !== null)
     player.next({ material: solo, when: switchAt.peek() });
+});
+// What is heard is what is seen: going to another moment, or back to the present, ends a play.
+let moment: number | undefined;
+effect(() => {
+  const now = past.value?.edit.rev;
+  if (now !== moment && player.playing.peek()) player.stop();
+  moment = now;
 });
 // Leaving the screen that plays by itself ends it.
 let before = false;

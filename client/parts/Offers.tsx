@@ -3,6 +3,8 @@ import { signal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
 import type { Edit } from "../../schemas/edit.ts";
 import { brought } from "../phrases/files.ts";
+import { PastBar } from "../folder/PastBar.tsx";
+import { Unsaved } from "../folder/Unsaved.tsx";
 import { link } from "../state/connection.ts";
 import { change, draftTrouble, dropAside, opened, outbox, said, tryAgain } from "../state/store.ts";
 
@@ -88,11 +90,8 @@ export function Offers() {
           <p>No connection to the server. What you change is kept here and sent when it is back.</p>
         </div>
       )}
-      {now !== null && (now.saved.state === "cannot" || now.saved.state === "outside") && (
-        <div class="offer" role="alert">
-          <p class="trouble">{now.saved.why}</p>
-        </div>
-      )}
+      {now !== null && <Unsaved now={now} />}
+      <PastBar />
       {now?.notices.map((notice) => (
         <div key={notice} class="offer">
           <p>{notice}</p>

@@ -1,7 +1,7 @@
 /** What all screens look at: the folder, the open routine, the draft over it, and the ways to change them. */
 import { computed, effect, signal } from "@preact/signals";
 import type { Edit } from "../../schemas/edit.ts";
-import type { Entry, FromServer, ServerMessage } from "../../schemas/wire.ts";
+import type { Entry, FromServer, Past, ServerMessage } from "../../schemas/wire.ts";
 import { ask, link, listen, Sorry, send } from "./connection.ts";
 import { type Opened, openedFrom, withChanged, withComputed, withMore } from "./opened.ts";
 import {
@@ -22,8 +22,14 @@ export const folder = signal<{ path: string; routines: readonly Entry[]; notices
 );
 /** As the server last said it. */
 export const opened = signal<Opened | null>(null);
-/** The same with the draft over it: what is shown. */
-export const shown = signal<Opened | null>(null);
+/** The same with the draft over it. */
+const drafted = signal<Opened | null>(null);
+/** A moment of the past that is looked at in place of the present: nothing can be changed meanwhile. */
+export const past = signal<{ readonly edit: Past; readonly opened: Opened } | null>(null);
+/** What is shown. */
+export const shown = computed(() => past.value?.opened ?? drafted.value);
+/** The routine that was open went to the bin. */
+export const gone = signal<string | null>(null);
 /** Why the routine could not be opened, or the draft not be shown; a sentence. */
 export const openTrouble = signal<string | null>(null);
 export const draftTrouble = signal<string | null>(null);
@@ -55,9 +61,11 @@ export async function openRoutine(name: string): Promise<void> {
   if (before !== null && before.name !== name) {
     send({ type: "leave", name: before.name });
     opened.value = null;
-    shown.value = null;
+    drafted.value = null;
   }
   openTrouble.value = null;
+  gone.value = null;
+  if (before?.name !== name) past.value = null;
   lastRoutine.value = name;
   try {
     await ask(have === undefined ? { type: "open", name } : { type: "open", name, have });
@@ -88,9 +96,44 @@ export const redo = (): void => {
 function intend(intent: Intent, words: string): void {
   const now = opened.value;
   if (now === null) return;
+  if (past.value !== null) {
+    said.value = "This is how it was. Go back to how it is now, or bring this back, to change it.";
+    return;
+  }
   outbox.value = queued(outbox.value, { opId: newId(), name: now.name, intent, words });
   pump();
 }
+
+// The past.
+
+/** Shows the routine as it was after an edit. @throws Sorry */
+export async function lookAt(edit: Past): Promise<void> {
+  const now = opened.value;
+  if (now === null) return;
+  const {
+    ask: _,
+    at: __,
+    type: ___,
+    ...whole
+  } = await ask<"past">({
+    type: "look",
+    name: now.name,
+    rev: edit.rev,
+  });
+  const { epoch, saved } = now;
+  const was = { ...whole, type: "routine" as const, epoch, saved, undo: null, redo: null, notices: [] };
+  if (opened.value?.name === now.name) past.value = { edit, opened: openedFrom(was) };
+}
+export function backToNow(): void {
+  past.value = null;
+}
+/** The moment that is looked at becomes a new edit. */
+export function bringBack(): void {
+  const edit = past.value?.edit;
+  past.value = null;
+  if (edit !== undefined) intend({ kind: "restore", to: edit.rev }, "Bring back how it was");
+}
+
 export function tryAgain(opId: string): void {
   outbox.value = again(outbox.value, opId, newId);
   pump();
@@ -116,6 +159,7 @@ const DRAFT_EVERY = 30;
 
 /** Shows what an edit would make of the routine. Sent at most every 30 ms, the latest only. */
 export function draft(edit: Edit): void {
+  if (past.value !== null) return;
   lastDraft += 1;
   latest = { number: lastDraft, edit };
   clearTimeout(draftTimer);
@@ -146,7 +190,7 @@ export function noDraft(): void {
   const now = opened.value;
   if (now === null) return;
   send({ type: "draft", name: now.name, draft: lastDraft, base: now.rev, edit: null });
-  if (outbox.value.waiting.length === 0) shown.value = now;
+  if (outbox.value.waiting.length === 0) drafted.value = now;
 }
 
 /** Lets go of what was drafted: it becomes an edit, and stays in sight until the server has it. */
@@ -175,7 +219,7 @@ function takeFollowed(): void {
   if (now === null || followed.length === 0) return;
   opened.value = withMore(now, followed);
   followed = [];
-  if (latest === null) shown.value = opened.value;
+  if (latest === null) drafted.value = opened.value;
   else sendDraft();
 }
 
@@ -194,8 +238,9 @@ listen((message: FromServer) => {
       break;
     case "routine":
       if (message.name !== lastRoutine.value) break;
+      past.value = null;
       opened.value = openedFrom(message);
-      shown.value = opened.value;
+      drafted.value = opened.value;
       pump();
       break;
     case "sections":
@@ -211,7 +256,7 @@ listen((message: FromServer) => {
         break;
       }
       opened.value = next;
-      if (latest === null) shown.value = next;
+      if (latest === null) drafted.value = next;
       else sendDraft();
       break;
     }
@@ -219,7 +264,7 @@ listen((message: FromServer) => {
       if (now === null || latest === null || message.draft !== latest.number || message.base !== now.rev)
         break;
       draftTrouble.value = null;
-      shown.value = withComputed(now, message);
+      drafted.value = withComputed(now, message);
       break;
     case "not-drafted":
       if (latest !== null && message.draft === latest.number) draftTrouble.value = message.message;
@@ -230,7 +275,7 @@ listen((message: FromServer) => {
       outbox.value = answered(outbox.value, message, newId);
       if (message.type === "refused") {
         said.value = message.message;
-        if (latest === null) shown.value = now;
+        if (latest === null) drafted.value = now;
       } else if (message.type === "ack") said.value = message.words;
       pump();
       break;
@@ -238,14 +283,16 @@ listen((message: FromServer) => {
       if (now !== null && message.name === now.name) {
         const saved = message.saved;
         opened.value = { ...now, saved };
-        if (latest === null && shown.value !== null) shown.value = { ...shown.value, saved };
+        if (latest === null && drafted.value !== null) drafted.value = { ...drafted.value, saved };
       }
       break;
     case "renamed":
       if (now === null || message.name !== now.name) break;
       opened.value = null;
-      shown.value = null;
-      if (message.to !== null) void openRoutine(message.to);
+      drafted.value = null;
+      past.value = null;
+      if (message.to === null) gone.value = message.name;
+      else void openRoutine(message.to);
       break;
     default:
       break;

@@ -32,6 +32,8 @@ export class Listener {
   readonly #open = new Map<string, { readonly routine: OpenRoutine; readonly stop: () => void }>();
   readonly #makings = new WeakMap<Piece, Making>();
   readonly #alone = new WeakMap<Routine, Piece | null>();
+  /** The moment of a past that is heard. */
+  #past: { readonly name: string; readonly rev: number; readonly piece: Piece | null } | null = null;
   readonly #stopGone: () => void;
   #player: Player | null = null;
   #clicks: ClickChoice = { beat: false, record: false, fader: false };
@@ -152,8 +154,17 @@ export class Listener {
 
   /** Opens what is to be heard, and follows it. */
   async #need(material: Material): Promise<void> {
-    if (material.kind !== "open" || this.#open.has(material.name)) return;
-    const { name } = material;
+    if (material.kind !== "open") return;
+    if (!this.#open.has(material.name)) await this.#follow(material.name);
+    const { name, rev } = material;
+    const open = this.#open.get(name);
+    if (rev === undefined || open === undefined) return;
+    const worked = createWorker()((await open.routine.past(rev)).routine);
+    const piece = isWorked(worked) ? pieceOf(worked.sound, worked.performance, rev) : null;
+    this.#past = { name, rev, piece };
+  }
+
+  async #follow(name: string): Promise<void> {
     const routine = await this.#live.open(name);
     if (this.#closed || this.#open.has(name)) return;
     const anew = (): void => {
@@ -179,6 +190,10 @@ export class Listener {
   }
 
   #pieceOf(material: Material): Piece | null {
+    if (material.kind === "open" && material.rev !== undefined) {
+      const past = this.#past;
+      return past?.name === material.name && past.rev === material.rev ? past.piece : null;
+    }
     if (material.kind === "open") {
       const present = this.#open.get(material.name)?.routine.present;
       if (present === undefined) return null;
@@ -226,7 +241,7 @@ export class Listener {
   }
 
   #hearDraft(player: Player, edit: Edit | null): void {
-    if (player.material.kind !== "open") return;
+    if (player.material.kind !== "open" || player.material.rev !== undefined) return;
     const routine = this.#open.get(player.material.name)?.routine;
     if (routine === undefined) return;
     const before = this.#draft;

@@ -1,6 +1,6 @@
 /** The built program, served for a test on a fresh folder with a browser page that was let in. */
 import { type ChildProcess, spawn } from "node:child_process";
-import { mkdir, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
+import { mkdir, mkdtemp, readdir, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import type { Routine } from "../../schemas/routine.ts";
@@ -10,6 +10,9 @@ export interface Served {
   readonly link: string;
   /** The routine as it stands on disk. */
   routine(name?: string): Promise<Routine>;
+  readonly folder: string;
+  /** Files of the folder. */
+  names(): Promise<string[]>;
   close(): Promise<void>;
 }
 
@@ -42,6 +45,8 @@ export async function serveFolder(
   const link = await linkOf(child);
   return {
     link,
+    folder,
+    names: () => readdir(folder),
     routine: async (name = "Night Ferry") =>
       JSON.parse(await readFile(join(folder, `${name}.routine.json`), "utf8")) as Routine,
     async close() {

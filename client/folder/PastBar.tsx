@@ -1,0 +1,39 @@
+/** Says that a moment of the past is shown, and what can be done with it. */
+import { useActions } from "../state/actions.ts";
+import { playing, starting } from "../audio/player.ts";
+import { playOrStop } from "../audio/transport.ts";
+import { backToNow, bringBack, past } from "../state/store.ts";
+import { clockWords, dayWords } from "./words.ts";
+
+export function PastBar() {
+  const now = past.value;
+  return now === null ? null : <Bar />;
+}
+
+function Bar() {
+  const { edit } = past.value!;
+  const heard = playing.value || starting.value;
+  useActions("The past", [
+    { id: "past-back", name: "Back to how it is now", keys: ["Escape"], run: backToNow },
+    { id: "past-bring", name: "Bring back how it was", keys: [], run: bringBack },
+  ]);
+  return (
+    <section class="offer past-bar" role="status" aria-label="The past">
+      <p>
+        <strong>
+          As it was on {dayWords(edit.at)}, {clockWords(edit.at)}.
+        </strong>{" "}
+        {edit.words}. Nothing can be changed here.
+      </p>
+      <button type="button" onClick={playOrStop}>
+        {heard ? "Stop" : "Hear it"}
+      </button>
+      <button type="button" onClick={bringBack}>
+        Bring it back
+      </button>
+      <button type="button" onClick={backToNow}>
+        Back to now
+      </button>
+    </section>
+  );
+}

@@ -1,0 +1,215 @@
+/** The folder's routines and the past, with real clicks and keys, on the built program. */
+import axe from "axe-core";
+import { readFile, writeFile } from "node:fs/promises";
+import { join } from "node:path";
+import type { Browser, Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { launchChromium } from "./chromium.ts";
+import { type Served, serveFresh } from "./served.ts";
+
+let browser: Browser;
+let served: Served;
+let page: Page;
+const faults: string[] = [];
+
+beforeAll(async () => {
+  served = await serveFresh();
+  browser = await launchChromium();
+  page = await (await browser.newContext({ viewport: { width: 1280, height: 800 } })).newPage();
+  page.setDefaultTimeout(15_000);
+  page.on("pageerror", (error) => faults.push(error.message));
+  page.on("console", (message) => {
+    if (message.type() === "error") faults.push(message.text());
+  });
+  await page.goto(served.link);
+  await page.locator("#section-cast-off").waitFor();
+});
+afterAll(async () => {
+  await browser?.close();
+  await served?.close();
+});
+
+const soon = <Value>(ask: () => Value | Promise<Value>) =>
+  expect.poll(ask, { timeout: 15_000, interval: 30 });
+const button = (name: string | RegExp) => page.getByRole("button", { name, exact: typeof name === "string" });
+const title = () => page.getByRole("heading", { level: 1 }).innerText();
+const names = () => page.getByRole("list", { name: "Routines" }).locator("strong").allInnerTexts();
+const look = async (file: string): Promise<void> => {
+  const folder = process.env["PICTURES"];
+  if (folder !== undefined) await page.screenshot({ path: join(folder, `${file}.png`) });
+};
+
+async function clean(): Promise<void> {
+  await page.evaluate(axe.source);
+  const found = await page.evaluate(async () => {
+    const { violations } = await (window as unknown as { axe: typeof axe }).axe.run(document, {
+      runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"],
+    });
+    return violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html.slice(0, 200)}`);
+  });
+  expect(found).toEqual([]);
+}
+const theme = (wanted: string) =>
+  page.evaluate((name) => {
+    document.documentElement.dataset["theme"] = name;
+  }, wanted);
+
+describe("what was done", () => {
+  it("stands in words by time; a moment is looked at and heard, and nothing can be changed there", async () => {
+    const part = page.locator("#section-cast-off");
+    for (const tempo of ["93", "94"]) {
+      await part.getByRole("button", { name: "Change" }).click();
+      await part.getByLabel("Tempo", { exact: true }).fill(tempo);
+      await page.keyboard.press("Enter");
+      await soon(
+        async () => (await served.routine()).sections.find(({ id }) => id === "cast-off")?.tempo,
+      ).toBe(Number(tempo));
+      await part.getByRole("button", { name: "Change" }).click();
+    }
+    await button("Past").click();
+    await page.locator(".edits button").nth(1).waitFor();
+    expect(await page.locator(".edits button").first().innerText()).toContain("94");
+    await look("history dark");
+    await clean();
+    await theme("light");
+    await clean();
+    await look("history light");
+    await theme("dark");
+    await page.locator(".edits button").nth(1).click();
+    await page.locator(".past-bar").waitFor();
+    expect(await page.locator(".past-bar").innerText()).toContain("93");
+    await soon(() => part.innerText()).toContain("93");
+    await look("past dark");
+    await clean();
+    await page.keyboard.press("Control+z");
+    expect((await served.routine()).sections.find(({ id }) => id === "cast-off")?.tempo).toBe(94);
+    await button("Hear it").click();
+    const quietly = button("Play, quietly");
+    if (await quietly.isVisible()) await quietly.click();
+    await page.locator(".playhead").first().waitFor();
+    await page.locator(".past-bar").getByRole("button", { name: "Stop" }).click();
+    await soon(() => page.locator(".playhead").count()).toBe(0);
+  });
+
+  it("is left with Escape, or brought back as a new edit, which can be undone", async () => {
+    await page.locator("#content").focus();
+    await page.keyboard.press("Escape");
+    await soon(() => page.locator(".past-bar").count()).toBe(0);
+    await soon(() => page.locator("#section-cast-off").innerText()).toContain("94");
+    await page.keyboard.press("Alt+8");
+    await page.locator(".edits button").nth(2).click();
+    await button("Bring it back").click();
+    const tempo = async () => (await served.routine()).sections.find(({ id }) => id === "cast-off")?.tempo;
+    await soon(tempo).toBe(92);
+    await page.locator("#content").focus();
+    await page.keyboard.press("Control+z");
+    await soon(tempo).toBe(94);
+  });
+});
+
+describe("the folder", () => {
+  it("opens from the title, lists with time and size, begins, copies, renames, and says why not", async () => {
+    await button("Night Ferry").click();
+    expect(await names()).toEqual(["Night Ferry"]);
+    expect(await page.locator("button.routine").first().innerText()).toMatch(
+      /open now, changed .* ago|just now/,
+    );
+    await button("Copy Night Ferry").click();
+    await page.getByLabel("Call the copy of Night Ferry").fill("night ferry");
+    await page.keyboard.press("Enter");
+    await soon(() => page.locator(".folder-place .trouble").innerText()).toContain("already");
+    await page.getByLabel("Call the copy of Night Ferry").fill("Day Ferry");
+    await page.keyboard.press("Enter");
+    await soon(names).toEqual(["Day Ferry", "Night Ferry"]);
+    await button("Rename Day Ferry").click();
+    await page.getByLabel("Call Day Ferry from now on").fill("CON");
+    await page.keyboard.press("Enter");
+    await soon(() => page.locator(".folder-place .trouble").innerText()).toContain("device");
+    await page.getByLabel("Call Day Ferry from now on").fill("Late Ferry");
+    await page.keyboard.press("Enter");
+    await soon(names).toEqual(["Late Ferry", "Night Ferry"]);
+    await look("folder dark");
+    await clean();
+    await theme("light");
+    await clean();
+    await look("folder light");
+    await theme("dark");
+    await page.getByLabel("A new one, called").fill("Breakwater");
+    await button("Begin empty").click();
+    await soon(title).toBe("Breakwater");
+    expect((await served.routine("Breakwater")).patterns).toEqual([]);
+  });
+
+  it("puts into the bin and brings back, and the open one that goes says so", async () => {
+    await page.keyboard.press("Alt+9");
+    await button("Breakwater: to the bin").click();
+    await soon(names).toEqual(["Late Ferry", "Night Ferry"]);
+    await page.getByText("In the bin: 1 routine").click();
+    await look("bin dark");
+    await page.keyboard.press("Escape");
+    await page.getByRole("heading", { name: "Breakwater is in the bin" }).waitFor();
+    await button("Routines in this folder").click();
+    await page.getByText("In the bin: 1 routine").click();
+    await button(/^Bring back Breakwater/).click();
+    await soon(names).toEqual(["Breakwater", "Late Ferry", "Night Ferry"]);
+    for (const name of ["Breakwater", "Late Ferry", "Night Ferry"]) {
+      await button(`${name}: to the bin`).click();
+      await soon(names).not.toContain(name);
+    }
+  });
+
+  it("offers to begin where there is none", async () => {
+    await page.keyboard.press("Escape");
+    await page.getByRole("heading", { name: "There is no routine in this folder yet" }).waitFor();
+    await look("empty dark");
+    await clean();
+    await button("Begin with the demo").click();
+    await page.locator("#section-cast-off").waitFor();
+    expect(await title()).toBe("Night Ferry");
+  });
+
+  it("fits a phone", async () => {
+    await page.setViewportSize({ width: 390, height: 844 });
+    for (const key of ["Alt+9", "Alt+8"]) {
+      await page.keyboard.press(key);
+      await page.locator("dialog[open]").waitFor();
+      await look(`phone ${key}`);
+      const wide = await page.evaluate(() => {
+        const dialog = document.querySelector("dialog[open]")!;
+        return Math.max(
+          document.documentElement.scrollWidth - innerWidth,
+          dialog.scrollWidth - dialog.clientWidth,
+        );
+      });
+      expect(wide).toBeLessThanOrEqual(0);
+      await page.keyboard.press("Escape");
+    }
+    await page.setViewportSize({ width: 1280, height: 800 });
+  });
+});
+
+describe("a file that was changed outside", () => {
+  it("is never written over: both are shown, one is chosen, the other is kept as a copy", async () => {
+    const file = join(served.folder, "Night Ferry.routine.json");
+    const theirs = { ...(await served.routine()), title: "Ferry from elsewhere" };
+    await writeFile(file, JSON.stringify(theirs));
+    await button("Compare").click();
+    await soon(() => page.locator(".compared").innerText()).toContain("Ferry from elsewhere");
+    await look("outside dark");
+    await clean();
+    await button("Take the file").click();
+    await soon(title).toBe("Ferry from elsewhere");
+    await writeFile(file, JSON.stringify({ ...theirs, title: "Ferry again" }));
+    await button("Keep what is shown here").click();
+    await soon(async () => (await served.routine()).title).toBe("Ferry from elsewhere");
+    const copies = await served.names();
+    expect(copies.filter((name) => name.startsWith("Night Ferry ("))).toHaveLength(2);
+    expect(
+      await readFile(join(served.folder, copies.find((name) => name.includes("changed outside"))!), "utf8"),
+    ).toContain("Ferry again");
+  });
+
+  it("left no error in the browser", () => {
+    expect(faults).toEqual([]);
+  });
+});
