@@ -1,0 +1,38 @@
+/** The demo routine as a robot needs it: what is meant, and its sound. */
+import { type Expected, expectedOf, leadingPlayer } from "../../server/recordings/expected.ts";
+import { compile } from "../../server/routine/compile.ts";
+import { DEMO } from "../../server/routine/demo.ts";
+import { samplesOf } from "../../server/routine/lookups.ts";
+import { createClicks } from "../../server/sound/clicks.ts";
+import { createKit } from "../../server/sound/kit.ts";
+import { sampleJob } from "../../server/sound/prepare.ts";
+import { buildTables } from "../../server/sound/tables.ts";
+import { timelineOf } from "../../server/time/timeline.ts";
+
+let sounds: Parameters<typeof expectedOf>[3] | null = null;
+function demoSounds() {
+  if (sounds === null) {
+    const samples = new Map(
+      samplesOf(DEMO.rig).flatMap((sample) => {
+        const job = sampleJob(sample, DEMO.rig, null);
+        return job === null ? [] : [[sample.id, buildTables(job.pcm, job.options)] as const];
+      }),
+    );
+    sounds = { samples, beats: new Map(), kit: createKit(), clicks: createClicks([]) };
+  }
+  return sounds;
+}
+
+/** @param section id; the whole routine where left out */
+export function demoExpected(section?: string): Expected {
+  const performance = compile(DEMO);
+  const timeline = timelineOf(DEMO.sections, performance.sections);
+  const found = performance.sections.find((one) => one.performance.id === section);
+  const { start, end } = found ?? { start: 0, end: performance.end };
+  return expectedOf(DEMO, performance, timeline, demoSounds(), {
+    from: start,
+    to: end,
+    speed: 1,
+    player: leadingPlayer(performance),
+  });
+}
