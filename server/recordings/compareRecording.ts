@@ -47,7 +47,18 @@ export function compareRecording(
     const one = listened.located[index];
     return one == null ? [] : [one.at / 1000 - time];
   });
-  return comparedWith(expected.meant, [...placed, ...extras], median(late) ?? null, window, listened.beatLag);
+  return comparedWith(expected.meant, [...placed, ...extras], evenPart(late), window, listened.beatLag);
+}
+
+/** Seconds around the middle of all latenesses beyond which one is a slip, and says nothing of the lag. */
+const SLIP = 0.035;
+
+/** The lateness that all have in common: their mean, slips left out. Null of an empty list. */
+export function evenPart(late: number[]): number | null {
+  const middle = median(late);
+  if (middle === undefined) return null;
+  const near = late.filter((one) => Math.abs(one - middle) <= SLIP);
+  return near.reduce((sum, one) => sum + one, 0) / near.length;
 }
 
 /**

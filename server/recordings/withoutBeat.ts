@@ -6,6 +6,8 @@
 import FFT from "fft.js";
 import { RATE } from "../sound/rate.ts";
 
+/** Samples that are taken as one while the delay is looked for. */
+const COARSE = 8;
 /** Taps of the filter, 43 ms, and how many of them lie before the delay that was found. */
 const TAPS = 2048;
 const BEFORE = 96;
@@ -23,19 +25,14 @@ export interface Beatless {
  * @param reach seconds that the beat may be early or late
  */
 export function withoutBeat(recording: Float32Array, beat: Float32Array, reach: number): Beatless {
-  const far = Math.round(reach * RATE);
-  const crossed = correlation(recording, beat, far + TAPS);
-  const middle = far + TAPS;
-  let best = middle;
-  let sum = 0;
-  for (let at = middle - far; at <= middle + far; at++) {
-    const value = crossed[at] as number;
-    sum += value * value;
-    if (value > (crossed[best] as number)) best = at;
-  }
-  const usual = Math.sqrt(sum / (2 * far + 1));
-  if (!((crossed[best] as number) > CLEAR * usual)) return { samples: recording, lag: null };
-  const delay = best - middle;
+  const late = roughDelay(recording, beat, Math.round(reach * RATE));
+  if (late === null) return { samples: recording, lag: null };
+  const far = TAPS + COARSE;
+  const crossed = correlation(recording.subarray(Math.max(0, late)), beat.subarray(Math.max(0, -late)), far);
+  let best = far;
+  for (let at = far - 2 * COARSE; at <= far + 2 * COARSE; at++)
+    if ((crossed[at] as number) > (crossed[best] as number)) best = at;
+  const delay = late + best - far;
   const own = correlation(beat, beat, TAPS).subarray(TAPS);
   const first = best - BEFORE;
   const filter = levinson(own, crossed.subarray(first, first + TAPS));
@@ -43,31 +40,56 @@ export function withoutBeat(recording: Float32Array, beat: Float32Array, reach: 
   return { samples: recording.map((value, at) => value - (heard[at] as number)), lag: delay / RATE };
 }
 
-function spectrum(
-  samples: Float32Array | Float64Array,
-  from: number,
-  count: number,
-  size: number,
-  transform: FFT,
-): number[] {
+/** Samples that the beat is late, to a few; null where it is not heard. */
+function roughDelay(recording: Float32Array, beat: Float32Array, reach: number): number | null {
+  const thin = (samples: Float32Array): Float32Array =>
+    Float32Array.from({ length: Math.floor(samples.length / COARSE) }, (_, at) => {
+      let sum = 0;
+      for (let by = 0; by < COARSE; by++) sum += samples[at * COARSE + by] as number;
+      return sum;
+    });
+  const far = Math.ceil(reach / COARSE);
+  const crossed = correlation(thin(recording), thin(beat), far);
+  let best = far;
+  let sum = 0;
+  for (const [at, value] of crossed.entries()) {
+    sum += value * value;
+    if (value > (crossed[best] as number)) best = at;
+  }
+  return (crossed[best] as number) > CLEAR * Math.sqrt(sum / crossed.length) ? (best - far) * COARSE : null;
+}
+
+/** Makes spectra of one size, as real and imaginary parts in turn; each lasts until the one after the next. */
+function spectra(size: number) {
+  const transform = new FFT(size);
   const input = new Array<number>(size).fill(0);
-  for (let at = 0; at < count; at++) input[at] = samples[from + at] ?? 0;
-  const output = transform.createComplexArray() as number[];
-  transform.realTransform(output, input);
-  transform.completeSpectrum(output);
-  return output;
+  const outputs = [
+    transform.createComplexArray() as number[],
+    transform.createComplexArray() as number[],
+  ] as const;
+  let turn: 0 | 1 = 0;
+  return {
+    transform,
+    of(samples: Float32Array | Float64Array, from: number, count: number): number[] {
+      for (let at = 0; at < size; at++) input[at] = at < count ? (samples[from + at] ?? 0) : 0;
+      turn = turn === 0 ? 1 : 0;
+      transform.realTransform(outputs[turn], input);
+      transform.completeSpectrum(outputs[turn]);
+      return outputs[turn];
+    },
+  };
 }
 
 /** Σ a[n + lag]·b[n] for lags −far to far; entry `far` is lag 0. In pieces, so that memory stays small. */
 function correlation(a: Float32Array, b: Float32Array, far: number): Float64Array {
   const size = 2 ** Math.ceil(Math.log2(4 * far + 2));
   const piece = size - 2 * far;
-  const transform = new FFT(size);
+  const { transform, of } = spectra(size);
   const sum = new Float64Array(2 * size);
   for (let from = 0; from < b.length; from += piece) {
     const count = Math.min(piece, b.length - from);
-    const left = spectrum(a, from - far, count + 2 * far, size, transform);
-    const right = spectrum(b, from, count, size, transform);
+    const left = of(a, from - far, count + 2 * far);
+    const right = of(b, from, count);
     for (let bin = 0; bin < 2 * size; bin += 2) {
       const [x, y, u, v] = [left[bin], left[bin + 1], right[bin], right[bin + 1]] as [
         number,
@@ -115,13 +137,13 @@ function levinson(own: Float64Array, wanted: Float64Array): Float64Array {
 function filtered(beat: Float32Array, filter: Float64Array, length: number, delay: number): Float64Array {
   const size = 16_384;
   const piece = size - TAPS;
-  const transform = new FFT(size);
-  const response = spectrum(filter, 0, TAPS, size, transform);
+  const { transform, of } = spectra(size);
+  const response = [...of(filter, 0, TAPS)];
   const out = new Float64Array(length);
   const product = transform.createComplexArray() as number[];
   const sound = transform.createComplexArray() as number[];
   for (let from = 0; from < beat.length; from += piece) {
-    const part = spectrum(beat, from, Math.min(piece, beat.length - from), size, transform);
+    const part = of(beat, from, Math.min(piece, beat.length - from));
     for (let bin = 0; bin < 2 * size; bin += 2) {
       const [x, y, u, v] = [part[bin], part[bin + 1], response[bin], response[bin + 1]] as [
         number,

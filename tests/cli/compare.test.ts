@@ -31,7 +31,7 @@ test("compare-recording hears the program's own rendering as what was meant, and
     "sound",
     "ferry.routine.json",
     "--section",
-    "channel",
+    "moorings",
     "--part",
     "scratch",
     "--out",
@@ -42,7 +42,7 @@ test("compare-recording hears the program's own rendering as what was meant, and
     "compare-recording",
     "ferry.routine.json",
     "--section",
-    "channel",
+    "moorings",
     "--audio",
     "played.wav",
     "--json",
@@ -74,4 +74,4 @@ test("compare-recording hears the program's own rendering as what was meant, and
   const later = JSON.parse((await countercut(compare, "", folder)).out);
   expect(Math.abs(later.lagMs - 37)).toBeLessThan(2);
   expect(later.spreadMs).toBeLessThan(1);
-});
+}, 180_000);

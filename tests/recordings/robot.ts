@@ -60,8 +60,12 @@ const FADE = 0.001;
 export function play({ meant, hands, beside }: Expected, settings: RobotSettings): Played {
   const random = seeded(settings.seed * 7919 + 17);
   const { moved, lag } = settings;
-  const all = meant.map(() => (2 * random() - 1) * moved);
-  const errors = all.map((error) => (random() < settings.leftOut ? null : error));
+  // Their mean is no error but part of the lag, so it is taken off.
+  const drawn = meant.map(() => ({ error: (2 * random() - 1) * moved, out: random() < settings.leftOut }));
+  const kept = drawn.filter(({ out }) => !out);
+  const even = kept.reduce((sum, { error }) => sum + error, 0) / kept.length;
+  const all = drawn.map(({ error }) => error - even);
+  const errors = drawn.map(({ out }, index) => (out ? null : (all[index] as number)));
   const loud = hands.slice();
   const placed = settings.way === "hand" ? bent : sliced;
   const samples = placed(meant, loud, all, errors, lag, hands.length + Math.round((lag + 0.3) * RATE));
