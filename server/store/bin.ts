@@ -13,6 +13,7 @@ import {
   nameOfJournal,
   pastOf,
   practiceOf,
+  recordingsOf,
   soundsOf,
   SUFFIX,
   twinKey,
@@ -22,7 +23,7 @@ export const BIN = ".bin";
 const PLACE = /^\d{4}-\d\d-\d\d [0-9a-z]{1,8}$/;
 
 /** All that belongs to a routine besides its file. */
-const SIDES = [journalOf, pastOf, soundsOf, practiceOf];
+const SIDES = [journalOf, pastOf, soundsOf, practiceOf, recordingsOf];
 
 export interface BinContext {
   readonly fs: FileSystem;

@@ -44,6 +44,8 @@ export const journalOf = (name: string): string => `.${name}.journal`;
 /** A folder with the recorded sounds that a routine plays. */
 export const soundsOf = (name: string): string => `${name}.sounds`;
 /** What was practised, a line an entry. */
+/** A folder with what the player recorded of a routine. */
+export const recordingsOf = (name: string): string => `${name}.recordings`;
 export const practiceOf = (name: string): string => `${name}.practice.jsonl`;
 export const pastOf = (name: string): string => `.${name}.past`;
 

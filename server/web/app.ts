@@ -10,7 +10,9 @@ import type { FolderKeeper } from "../clips-folder/keeper.ts";
 import type { ClipStore } from "../live/clipStore.ts";
 import type { Live } from "../live/live.ts";
 import { Unreadable } from "../live/openRoutine.ts";
+import { RecordingDesk } from "../live/recordings.ts";
 import type { SoundBank } from "../live/soundBank.ts";
+import { compareInWorker } from "../recordings/compareWorkers.ts";
 import type { RenderWav } from "../sound/renderWorkers.ts";
 import { StoreError } from "../store/errors.ts";
 import type { FileSystem } from "../store/fs.ts";
@@ -29,6 +31,7 @@ import { packedRoutes } from "./packedRoutes.ts";
 import type { PageFile } from "./pages.ts";
 import { pageRoutes } from "./pages.ts";
 import { phrasesRoutes } from "./phrasesRoutes.ts";
+import { recordingRoutes } from "./recordingRoutes.ts";
 import { soundRoutes } from "./soundRoutes.ts";
 import type { Tokens } from "./tokens.ts";
 
@@ -89,6 +92,7 @@ const answersOf = ({
   ...clipsRoutes(live, clips),
   ...clipsFolderRoutes(live, keeper),
   ...mappingRoutes(disk, live.folder.path),
+  ...recordingRoutes(new RecordingDesk(live, bank, disk, compareInWorker), limits),
   ...soundRoutes(live, bank, renderWav, jobs),
   ...packedRoutes(live, bank, jobs),
   ...phrasesRoutes(new Phrases(disk, live.folder.path)),

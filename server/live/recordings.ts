@@ -1,0 +1,188 @@
+/** The recordings of a folder's routines: kept, compared, listed, taken away. */
+import {
+  type Recording,
+  Recording as RecordingSchema,
+  type RecordingAbout,
+  type RecordingLine,
+} from "../../schemas/recording.ts";
+import type { CompareAnswer, CompareJob } from "../recordings/compare.worker.ts";
+import { leadingPlayer } from "../recordings/expected.ts";
+import { RATE } from "../sound/rate.ts";
+import { readWav } from "../sound/wavread.ts";
+import { StoreError } from "../store/errors.ts";
+import type { FileSystem } from "../store/fs.ts";
+import type { Ids } from "../store/interfaces.ts";
+import { Recordings } from "../store/recordings.ts";
+import type { Live } from "./live.ts";
+import { readerIn, SILENT, type SoundBank, soundFolder } from "./soundBank.ts";
+
+type Compare = (job: CompareJob) => Promise<CompareAnswer>;
+/** Samples at or beyond this stand at the end of the scale. */
+const FULL = 0.9999;
+
+export class RecordingDesk {
+  readonly #live: Live;
+  readonly #bank: SoundBank;
+  readonly #disk: { readonly fs: FileSystem; readonly ids: Ids };
+  readonly #compare: Compare;
+  /** One after the other: each takes a core for some seconds. */
+  #turn: Promise<unknown> = Promise.resolve();
+
+  constructor(
+    live: Live,
+    bank: SoundBank,
+    disk: { readonly fs: FileSystem; readonly ids: Ids },
+    compare: Compare,
+  ) {
+    this.#live = live;
+    this.#bank = bank;
+    this.#disk = disk;
+    this.#compare = compare;
+  }
+
+  store(name: string): Recordings {
+    return new Recordings(this.#disk.fs, this.#disk.ids, this.#live.folder.path, name);
+  }
+
+  async list(name: string): Promise<{ recordings: RecordingLine[]; unread: number }> {
+    await this.#live.open(name);
+    const recordings: RecordingLine[] = [];
+    let unread = 0;
+    for (const id of await this.store(name).list()) {
+      try {
+        const { times: _times, result, ...line } = await this.read(name, id);
+        const summary = result === null ? null : (({ sounds: _s, extra: _e, ...rest }) => rest)(result);
+        recordings.push({ ...line, result: summary });
+      } catch (error) {
+        if (!(error instanceof StoreError)) throw error;
+        unread++;
+      }
+    }
+    return { recordings, unread };
+  }
+
+  /** @throws StoreError */
+  async read(name: string, id: string): Promise<Recording> {
+    const note = await this.store(name).note(id);
+    try {
+      return RecordingSchema.parse(JSON.parse(note));
+    } catch {
+      throw new StoreError(
+        "not-ours",
+        `The note of the recording ${id} cannot be read; it is left as it is.`,
+      );
+    }
+  }
+
+  /** @param sound a WAV file; @param times of keys or notes @throws StoreError where it is no sound, or cannot be kept */
+  async add(
+    name: string,
+    about: RecordingAbout,
+    played: { readonly wav: Uint8Array } | { readonly times: readonly number[] },
+  ): Promise<Recording> {
+    await this.#live.open(name);
+    const at = new Date(this.#live.clock.now()).toISOString();
+    const id = `${at.slice(0, 19).replace("T", " ").replaceAll(":", "-")} ${this.#disk.ids().slice(0, 6)}`;
+    let facts: Pick<Recording, "seconds" | "peak" | "clipped">;
+    if ("times" in played) {
+      facts = {
+        seconds: played.times.reduce((most, time) => Math.max(most, time), 0),
+        peak: null,
+        clipped: 0,
+      };
+    } else {
+      const read = readWav(played.wav);
+      if ("problem" in read)
+        throw new StoreError("not-ours", `This is no sound that can be read: ${read.problem}`);
+      facts = factsOf(read.wav);
+    }
+    const recording: Recording = {
+      ...about,
+      id,
+      at,
+      ...facts,
+      ...("times" in played ? { times: [...played.times] } : {}),
+      result: null,
+    };
+    await this.store(name).add(id, noteOf(recording), "wav" in played ? played.wav : null);
+    return recording;
+  }
+
+  /** Compares (again) with the routine as it now is, and keeps the result. @throws StoreError */
+  async compare(name: string, id: string): Promise<Recording> {
+    const recording = await this.read(name, id);
+    const played =
+      recording.times === undefined ? { wav: await this.store(name).sound(id) } : { times: recording.times };
+    const answer = await this.#work(name, recording, played);
+    if (!("result" in answer))
+      throw new StoreError(
+        "not-ours",
+        "problem" in answer ? answer.problem : "The recording could not be compared.",
+      );
+    const compared: Recording = { ...recording, result: answer.result };
+    await this.store(name).rewrite(id, noteOf(compared));
+    return compared;
+  }
+
+  /** The program's own sound of what was played, a WAV file. @throws StoreError */
+  async meant(name: string, id: string): Promise<Uint8Array> {
+    const answer = await this.#work(name, await this.read(name, id), null);
+    if (!("wav" in answer)) throw new StoreError("not-ours", "The program's own sound could not be made.");
+    return answer.wav;
+  }
+
+  #work(name: string, recording: Recording, played: CompareJob["played"]): Promise<CompareAnswer> {
+    const result = this.#turn.then(async () => {
+      const { sound: routine, performance } = (await this.#live.open(name)).present.worked;
+      const position = ({ section, at }: Recording["range"]["from"]): number => {
+        const found = performance.sections.find((one) => one.performance.id === section);
+        if (found === undefined)
+          throw new StoreError(
+            "not-found",
+            `The section "${section}" that was played is not in the routine any more.`,
+          );
+        return Math.max(0, found.start + at);
+      };
+      const stretch = {
+        from: position(recording.range.from),
+        to: Math.min(position(recording.range.to), performance.end),
+        speed: recording.speed,
+        player: recording.player ?? leadingPlayer(performance),
+      };
+      if (stretch.to <= stretch.from)
+        throw new StoreError("not-found", "What was played is not in the routine any more.");
+      const where = soundFolder(this.#live.folder.path, name);
+      const sounds = () => this.#bank.soundsOf(routine, where, readerIn(where), SILENT, () => {});
+      sounds();
+      await this.#bank.settled();
+      const { samples, beats } = sounds();
+      const { hands, allowedMs } = recording;
+      return this.#compare({
+        routine,
+        performance,
+        samples,
+        beats,
+        stretch,
+        hands,
+        allowed: allowedMs / 1000,
+        played,
+      });
+    });
+    this.#turn = result.catch(() => undefined);
+    return result;
+  }
+}
+
+const noteOf = (recording: Recording): string => `${JSON.stringify(recording, null, 1)}\n`;
+
+function factsOf({ rate, channels }: { readonly rate: number; readonly channels: readonly Float32Array[] }) {
+  let peak = 0;
+  let clipped = 0;
+  for (const channel of channels)
+    for (const value of channel) {
+      const size = Math.abs(value);
+      if (size > peak) peak = size;
+      if (size >= FULL) clipped++;
+    }
+  return { seconds: (channels[0]?.length ?? 0) / (rate || RATE), peak, clipped };
+}
