@@ -10,6 +10,8 @@ import { misfit } from "./warp.ts";
 
 /** Milliseconds that an onset may lie from where the course of time puts it. */
 const NEAR = 12;
+/** What it costs to lie away from there, times milliseconds squared. */
+const STRAYS = 0.05;
 /** Milliseconds to either side of the onset that are laid over each other, at least and at most. */
 const LEAST = 10;
 const MOST_BEFORE = 40;
@@ -86,7 +88,7 @@ export function locate(
     };
     const costs = Float64Array.from({ length: 2 * NEAR + 1 }, (_, at) => {
       const onset = middle + at - NEAR;
-      return side(onset, 1, after) + side(onset, -1, before);
+      return side(onset, 1, after) + side(onset, -1, before) + STRAYS * (at - NEAR) ** 2;
     });
     let best = NEAR;
     for (const [at, cost] of costs.entries()) if (cost < (costs[best] as number)) best = at;
