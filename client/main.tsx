@@ -13,6 +13,7 @@ import "./style/routine.css";
 import "./style/setup.css";
 import "./style/rehearse.css";
 import "./style/folder.css";
+import "./style/export.css";
 import { App } from "./App.tsx";
 import "./audio/follow.ts";
 import { takeDrops } from "./phrases/files.ts";

@@ -1,5 +1,5 @@
 /** File names: plain ASCII, sorted in playing order; they say section, strand, bars, tempo and metre. */
-import type { Section } from "../../schemas/routine.ts";
+import type { Routine, Section } from "../../schemas/routine.ts";
 
 /** Lower-case ASCII words joined by hyphens. */
 export function slug(text: string): string {
@@ -47,4 +47,14 @@ export function clipName(
     tempoWord(tempo),
     meter.replace("/", "-"),
   ].join("_");
+}
+
+/** A WAV file's name, in the form of the clips' names, without its ending. @param id of a section; null: the whole */
+export function wavName(routine: Routine, id: string | null, part: string): string {
+  const index = routine.sections.findIndex((section) => section.id === id);
+  const section = routine.sections[index];
+  if (section === undefined) return `whole_${slug(routine.title)}_${part}`;
+  const { bars, tempo, meter } = section;
+  const name = { number: index + 1, section: section.id, strand: part, bars, tempo, meter };
+  return clipName(name, routine.sections.length);
 }

@@ -6,7 +6,7 @@ import type { Swung } from "../time/timeline.ts";
 import type { Clock } from "./clock.ts";
 import type { Content, Interval, PlayerContent } from "./content.ts";
 import type { Curve, Values } from "./curve.ts";
-import { Events, fitNotes, type Note } from "./events.ts";
+import { type Events, fitNotes, type Note } from "./events.ts";
 import type { Strand } from "./strand.ts";
 
 /** Positions from the same origin as the content's; the end is not included. */

@@ -1,7 +1,7 @@
 /**
  * Renders a WAV file off the main thread: minutes of sound must not hold up edits or playing. Started from built
  * output with a WavJob as its data; says `{ size, frames }` first, then sends a piece of the file for each message
- * that it gets, so that it is never far ahead of who takes them, and `null` after the last.
+ * that it gets, so that it is never far ahead of who takes them, and what was measured after the last.
  */
 import { parentPort, workerData } from "node:worker_threads";
 import type { Performance } from "../../schemas/performance.ts";
@@ -10,6 +10,7 @@ import { timelineOf } from "../time/timeline.ts";
 import { createClicks } from "./clicks.ts";
 import { exportWav, type WavWish } from "./export.ts";
 import { createKit } from "./kit.ts";
+import { createMeter } from "./loudness.ts";
 import type { Tables } from "./tables.ts";
 
 export interface WavJob {
@@ -27,6 +28,14 @@ export interface WavSize {
   readonly frames: number;
 }
 
+/** Of the whole file, as it was written. */
+export interface WavMeasure {
+  /** LKFS by ITU-R BS.1770; −Infinity for silence. */
+  readonly integrated: number;
+  /** dBTP. */
+  readonly truePeak: number;
+}
+
 /** Bytes of a piece, about: a message costs more than the little that one block holds. */
 const PIECE = 192 * 1024;
 
@@ -34,7 +43,8 @@ const { routine, performance, samples, beats, wish } = workerData as WavJob;
 const timeline = timelineOf(routine.sections, performance.sections);
 const sounds = { samples, beats, kit: createKit(), clicks: createClicks(["bar", "beat", "record", "fader"]) };
 const wav = exportWav(routine, performance, timeline, sounds, wish);
-const blocks = wav.pieces();
+const meter = createMeter();
+const blocks = wav.pieces(meter);
 
 function nextPiece(): Uint8Array<ArrayBuffer> | null {
   const parts: Uint8Array[] = [];
@@ -57,7 +67,12 @@ function nextPiece(): Uint8Array<ArrayBuffer> | null {
 
 parentPort?.on("message", () => {
   const piece = nextPiece();
-  parentPort?.postMessage(piece, piece === null ? [] : [piece.buffer]);
+  if (piece !== null) parentPort?.postMessage(piece, [piece.buffer]);
+  else
+    parentPort?.postMessage({
+      integrated: meter.integrated(),
+      truePeak: meter.truePeak(),
+    } satisfies WavMeasure);
 });
 const size: WavSize = { size: wav.size, frames: wav.frames };
 parentPort?.postMessage(size);

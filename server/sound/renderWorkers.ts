@@ -1,7 +1,7 @@
 /** Has a WAV file rendered by a thread of its own, piece by piece as it is taken. */
 import { once } from "node:events";
 import { Worker } from "node:worker_threads";
-import type { WavJob, WavSize } from "./render.worker.ts";
+import type { WavJob, WavMeasure, WavSize } from "./render.worker.ts";
 
 export interface RenderedWav extends WavSize {
   /**
@@ -9,6 +9,8 @@ export interface RenderedWav extends WavSize {
    * piece, or where the reader breaks off.
    */
   pieces(): AsyncGenerator<Uint8Array, void, undefined>;
+  /** What was measured; null before the last piece was taken. */
+  measured(): WavMeasure | null;
   /** Ends the thread where the pieces are not wanted after all. */
   cancel(): void;
 }
@@ -26,7 +28,8 @@ export async function renderWav(
   script = new URL("./render.worker.js", import.meta.url),
 ): Promise<RenderedWav> {
   const worker = new Worker(script, { workerData: job });
-  const arrived: (Uint8Array | null)[] = [];
+  const arrived: (Uint8Array | WavMeasure)[] = [];
+  let measure: WavMeasure | null = null;
   let failure: unknown = null;
   let wake = (): void => {};
   const fail = (error: unknown): void => {
@@ -36,7 +39,7 @@ export async function renderWav(
   worker.on("error", fail);
   worker.on("exit", () => fail(new Error("the thread that renders sound ended")));
   const [first] = (await once(worker, "message")) as [WavSize];
-  worker.on("message", (piece: Uint8Array | null) => {
+  worker.on("message", (piece: Uint8Array | WavMeasure) => {
     arrived.push(piece);
     wake();
   });
@@ -54,7 +57,11 @@ export async function renderWav(
           continue;
         }
         const piece = arrived.shift();
-        if (piece === null || piece === undefined) return;
+        if (piece === undefined) return;
+        if (!(piece instanceof Uint8Array)) {
+          measure = piece;
+          return;
+        }
         worker.postMessage("more");
         yield piece;
       }
@@ -62,5 +69,5 @@ export async function renderWav(
       cancel();
     }
   }
-  return { ...first, pieces, cancel };
+  return { ...first, pieces, measured: () => measure, cancel };
 }

@@ -96,7 +96,7 @@ const answersOf = ({
   ...soundRoutes(live, bank, renderWav, jobs),
   ...packedRoutes(live, bank, jobs),
   ...phrasesRoutes(new Phrases(disk, live.folder.path)),
-  ...midiRoutes(jobs),
+  ...midiRoutes(jobs, live),
 ];
 
 /** Everything that exists, for the gate. */

@@ -7,7 +7,10 @@ import { Readable } from "node:stream";
 import type { Jobs } from "../jobs/jobs.ts";
 import type { Live } from "../live/live.ts";
 import { readerIn, SILENT, type SoundBank, soundFolder } from "../live/soundBank.ts";
+import type { Performance } from "../../schemas/performance.ts";
+import { wavName } from "../clips/names.ts";
 import { type Part, PARTS } from "../sound/export.ts";
+import type { WavMeasure } from "../sound/render.worker.ts";
 import type { RenderWav } from "../sound/renderWorkers.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { attachment } from "./attachment.ts";
@@ -24,6 +27,8 @@ const MOST_AT_ONCE = 4;
 export function soundRoutes(live: Live, bank: SoundBank, renderWav: RenderWav, jobs: Jobs): Answered[] {
   const folderOf = (name: string): string => soundFolder(live.folder.path, name);
   let writing = 0;
+  /** By what was heard, then part and section. */
+  const measures = new WeakMap<Performance, Map<string, WavMeasure | null>>();
 
   return [
     {
@@ -54,13 +59,32 @@ export function soundRoutes(live: Live, bank: SoundBank, renderWav: RenderWav, j
           const wish = { part: part as Part, ...(section === null ? {} : { section }) };
           const wav = await renderWav({ routine: sound, performance, samples, beats, wish });
           if (response.destroyed) return wav.cancel();
-          attachment(response, `${fileName(name, section, part)}.wav`, "audio/wav");
+          attachment(response, `${wavName(sound, section, part)}.wav`, "audio/wav");
           // How much has come of it is the progress, and breaking off the answer ends the work.
           response.setHeader("Content-Length", wav.size);
           await pipeline(Readable.from(wav.pieces()), response);
+          const measured = measures.get(performance) ?? new Map<string, WavMeasure | null>();
+          measured.set(`${part} ${section ?? ""}`, wav.measured());
+          measures.set(performance, measured);
         } finally {
           writing--;
         }
+      },
+    },
+    {
+      // Of a file that was taken last: what it measured can only be known when all of it was written.
+      route: { method: "GET", path: "/routines/:name/loudness", kind: "api" },
+      async answer(request, response) {
+        const { params, query } = admittedOf(request);
+        const { performance } = (await live.open(params.name ?? "")).present.worked;
+        const key = `${query.get("part") ?? "mix"} ${query.get("section") ?? ""}`;
+        const measure = measures.get(performance)?.get(key);
+        if (measure === undefined || measure === null)
+          throw new WebError(404, "not-found", "This was not written yet. Download it first.");
+        const { integrated, truePeak } = measure;
+        // Silence is minus infinity, which JSON does not know.
+        const finite = (value: number): number | null => (Number.isFinite(value) ? value : null);
+        response.json({ integrated: finite(integrated), truePeak: finite(truePeak) });
       },
     },
     {
@@ -112,6 +136,3 @@ export function soundRoutes(live: Live, bank: SoundBank, renderWav: RenderWav, j
     },
   ];
 }
-
-const fileName = (name: string, section: string | null, part: string): string =>
-  [name, ...(section === null ? [] : [section]), ...(part === "mix" ? [] : [part])].join(" ");

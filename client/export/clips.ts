@@ -1,0 +1,78 @@
+/** The clips of the open routine, as the server makes them, and what stands in one. */
+import { signal } from "@preact/signals";
+import { fetchWithBearer } from "../state/access.ts";
+
+export interface Clip {
+  readonly file: string;
+  /** Id of its section; null for the lead-in and the whole. */
+  readonly section: string | null;
+  readonly strand: string;
+  readonly player: number | null;
+  readonly bytes: number;
+  readonly exact: boolean;
+}
+export type ClipList =
+  | { readonly state: "loading" }
+  | { readonly state: "trouble"; readonly why: string }
+  | {
+      readonly state: "there";
+      readonly clips: readonly Clip[];
+      readonly exact: boolean;
+      readonly ppq: number;
+      readonly leftOut: number;
+    };
+export const clipList = signal<ClipList>({ state: "loading" });
+
+export const base = (name: string): string => `/routines/${encodeURIComponent(name)}`;
+export const clipPath = (name: string, file: string): string =>
+  `${base(name)}/clips/${encodeURIComponent(file)}`;
+
+export const NO_ANSWER = "The server does not answer. See whether it still runs, then try again.";
+
+/** What the server answers, or the sentence with which it refuses. */
+export async function askJson<Answer>(
+  path: string,
+  init?: RequestInit,
+): Promise<{ readonly answer: Answer } | { readonly why: string }> {
+  try {
+    const answer = await fetchWithBearer(path, init);
+    const body = (await answer.json()) as Answer & { error?: { message: string } };
+    if (answer.ok) return { answer: body };
+    return { why: body.error?.message ?? `The server refused (${answer.status}). Try again.` };
+  } catch (error) {
+    if (error instanceof DOMException && error.name === "AbortError") throw error;
+    return { why: NO_ANSWER };
+  }
+}
+
+export const jsonBody = (method: "PUT" | "POST", body: unknown): RequestInit => ({
+  method,
+  headers: { "content-type": "application/json" },
+  body: JSON.stringify(body),
+});
+
+let latest = 0;
+export async function loadClips(name: string): Promise<void> {
+  const mine = ++latest;
+  if (clipList.peek().state !== "there") clipList.value = { state: "loading" };
+  const got = await askJson<Omit<Extract<ClipList, { state: "there" }>, "state">>(`${base(name)}/clips`);
+  if (mine !== latest) return;
+  clipList.value = "why" in got ? { state: "trouble", why: got.why } : { state: "there", ...got.answer };
+}
+
+/** As server/clips/account.ts tells them. */
+export interface Listed {
+  readonly tick: number;
+  readonly channel?: number;
+  readonly kind: "note" | "controller" | "bend" | "tempo" | "metre" | "marker" | "name";
+  readonly number?: number;
+  readonly value?: number;
+  readonly length?: number;
+  readonly text?: string;
+}
+export interface Account {
+  readonly ppq: number;
+  readonly events: readonly Listed[];
+  readonly count: number;
+}
+export const accountOf = (name: string, file: string) => askJson<Account>(`${clipPath(name, file)}/events`);

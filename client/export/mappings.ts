@@ -1,0 +1,95 @@
+/** The mappings of the open routine, those of the folder and our own: chosen, changed, copied, given up. */
+import { signal } from "@preact/signals";
+import { DEFAULT_MAPPING, type Mapping, OUR_MAPPINGS } from "../../schemas/mapping.ts";
+import type { Routine } from "../../schemas/routine.ts";
+import { change } from "../state/store.ts";
+import { askJson, jsonBody } from "./clips.ts";
+
+/** Mappings for all routines of the folder. */
+export const shelf = signal<readonly Mapping[]>([]);
+export const shelfTrouble = signal<string | null>(null);
+
+export const ownOf = (routine: Routine): readonly Mapping[] =>
+  (routine.mappings as readonly Mapping[] | undefined) ?? [];
+export const inUse = (routine: Routine): Mapping => ownOf(routine)[0] ?? DEFAULT_MAPPING;
+export const titleOf = ({ id, name }: Mapping): string => name ?? id;
+
+const same = (a: Mapping, b: Mapping): boolean => JSON.stringify(a) === JSON.stringify(b);
+export const isOurs = (mapping: Mapping): boolean => OUR_MAPPINGS.some((one) => same(one, mapping));
+
+const setAll = (mappings: readonly Mapping[], words: string): void =>
+  change({ kind: "set-mappings", mappings: mappings.length === 0 ? null : [...mappings] }, words);
+
+function freeId(wanted: string, taken: readonly Mapping[]): string {
+  const ids = new Set([...taken, ...OUR_MAPPINGS].map(({ id }) => id));
+  for (let number = 1; ; number++) {
+    const id = number === 1 ? wanted : `${wanted}-${number}`;
+    if (!ids.has(id)) return id;
+  }
+}
+const idOf = (title: string): string =>
+  title
+    .normalize("NFKD")
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, "-")
+    .replace(/^-+|-+$/g, "")
+    .slice(0, 100) || "mapping";
+
+/** Puts one in use: the routine's own moves to the front, another is copied into the routine. */
+export function use(routine: Routine, mapping: Mapping): void {
+  const own = ownOf(routine);
+  const words = `Write MIDI by ${titleOf(mapping)}`;
+  const rest = own.filter((one) => !same(one, mapping) && !isOurs(one));
+  if (own.some((one) => same(one, mapping))) setAll([mapping, ...rest], words);
+  else if (same(mapping, DEFAULT_MAPPING) && rest.length === 0) setAll([], words);
+  else {
+    const taken = rest.some(({ id }) => id === mapping.id);
+    setAll([taken ? { ...mapping, id: freeId(mapping.id, rest) } : mapping, ...rest], words);
+  }
+}
+
+/** Changes the one in use; one of ours becomes a copy of the routine's own first. */
+export function alter(routine: Routine, how: (mapping: Mapping) => Mapping): void {
+  const own = ownOf(routine);
+  const now = inUse(routine);
+  const next = how(now);
+  const others = own.slice(1);
+  const kept = isOurs(now) ? asOwn(next, `${titleOf(now)}, changed`, others) : next;
+  setAll([kept, ...others], `Change how ${titleOf(kept)} writes`);
+}
+const asOwn = (mapping: Mapping, name: string, others: readonly Mapping[]): Mapping => ({
+  ...mapping,
+  id: freeId(idOf(name), others),
+  name,
+});
+
+export function copyAs(routine: Routine, name: string): void {
+  const own = ownOf(routine).filter((one) => !isOurs(one));
+  setAll([asOwn(inUse(routine), name, own), ...own], `Copy the mapping as ${name}`);
+}
+export function forget(routine: Routine): void {
+  setAll(ownOf(routine).slice(1), `Remove the mapping ${titleOf(inUse(routine))}`);
+}
+
+// For all routines.
+
+export async function loadShelf(): Promise<void> {
+  const got = await askJson<{ mappings: Mapping[] }>("/mappings");
+  if ("why" in got) shelfTrouble.value = got.why;
+  else {
+    shelf.value = got.answer.mappings;
+    shelfTrouble.value = null;
+  }
+}
+async function putShelf(mappings: readonly Mapping[]): Promise<void> {
+  const got = await askJson<{ mappings: Mapping[] }>("/mappings", jsonBody("PUT", { mappings }));
+  if ("why" in got) shelfTrouble.value = got.why;
+  else {
+    shelf.value = got.answer.mappings;
+    shelfTrouble.value = null;
+  }
+}
+export const keepForAll = (mapping: Mapping): Promise<void> =>
+  putShelf([...shelf.value.filter(({ id }) => id !== mapping.id), mapping]);
+export const notForAll = (mapping: Mapping): Promise<void> =>
+  putShelf(shelf.value.filter(({ id }) => id !== mapping.id));

@@ -1,0 +1,58 @@
+/** Files out of the page: downloaded, or dragged with the file itself. */
+import { signal } from "@preact/signals";
+import { fetchWithBearer } from "../state/access.ts";
+
+/** A sentence, where a file could not be had. */
+export const takeTrouble = signal<string | null>(null);
+
+/** Hands bytes to the browser as a file. */
+export function save(blob: Blob, file: string): void {
+  const address = URL.createObjectURL(blob);
+  const link = document.createElement("a");
+  link.href = address;
+  link.download = file;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(address), 10_000);
+}
+
+/** A file needs the bearer, so it is fetched and then handed to the browser. */
+export async function download(path: string, file: string): Promise<void> {
+  takeTrouble.value = null;
+  try {
+    const answer = await fetchWithBearer(path);
+    if (answer.ok) save(await answer.blob(), file);
+    else takeTrouble.value = `${file} could not be had: ${await reasonOf(answer)}`;
+  } catch {
+    takeTrouble.value = `${file} could not be had: the server does not answer. Try again.`;
+  }
+}
+
+export async function reasonOf(answer: Response): Promise<string> {
+  const said = (await answer.json().catch(() => ({}))) as { error?: { message: string } };
+  return said.error?.message ?? `the server refused (${answer.status}). Try again.`;
+}
+
+/** Addresses of files that were fetched to be dragged out: a drag cannot wait, nor send the bearer. */
+const ready = new Map<string, string>();
+export async function makeReady(path: string): Promise<void> {
+  if (ready.has(path)) return;
+  ready.set(path, "");
+  const answer = await fetchWithBearer(path).catch(() => null);
+  if (answer?.ok === true) ready.set(path, URL.createObjectURL(await answer.blob()));
+  else ready.delete(path);
+}
+export function forgetReady(): void {
+  for (const address of ready.values()) if (address !== "") URL.revokeObjectURL(address);
+  ready.clear();
+}
+
+/** Puts the file into the drag; a drag that starts before it is there is not begun. */
+export function dragOut(event: DragEvent, path: string, file: string, type: string): void {
+  const address = ready.get(path);
+  if (address === undefined || address === "" || event.dataTransfer === null) {
+    event.preventDefault();
+    return;
+  }
+  event.dataTransfer.effectAllowed = "copy";
+  event.dataTransfer.setData("DownloadURL", `${type}:${file}:${address}`);
+}
