@@ -31,7 +31,7 @@ function words({ kind, channel, number = 0, value = 0, text, length }: Listed, p
   }
 }
 
-export function ClipEvents({ name, file, rev }: { name: string; file: string; rev: number }) {
+export function ClipEvents({ name, file, time }: { name: string; file: string; time: number }) {
   const account = useSignal<Account | null>(null);
   const why = useSignal<string | null>(null);
   useEffect(() => {
@@ -44,7 +44,7 @@ export function ClipEvents({ name, file, rev }: { name: string; file: string; re
     return () => {
       wanted = false;
     };
-  }, [name, file, rev]);
+  }, [name, file, time]);
   const now = account.value;
   if (why.value !== null) return <p class="trouble">{why.value}</p>;
   if (now === null) return <p role="status">Reading the clip…</p>;

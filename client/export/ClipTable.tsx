@@ -22,8 +22,8 @@ function grouped(clips: readonly Clip[], routine: Routine): Group[] {
   return [...all.slice(-1), ...all.slice(0, -1)];
 }
 
-export function ClipTable(props: { name: string; routine: Routine; clips: readonly Clip[]; rev: number }) {
-  const { name, routine, clips, rev } = props;
+export function ClipTable(props: { name: string; routine: Routine; clips: readonly Clip[]; time: number }) {
+  const { name, routine, clips, time } = props;
   const looked = useSignal<string | null>(null);
   return (
     <table class="clips">
@@ -78,7 +78,7 @@ export function ClipTable(props: { name: string; routine: Routine; clips: readon
               {looked.value === clip.file && (
                 <tr key={`${clip.file} events`}>
                   <td colSpan={4}>
-                    <ClipEvents name={name} file={clip.file} rev={rev} />
+                    <ClipEvents name={name} file={clip.file} time={time} />
                   </td>
                 </tr>
               )}

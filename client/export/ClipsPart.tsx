@@ -79,7 +79,7 @@ export function ClipsPart({ state }: { state: Opened }) {
           </button>
         </p>
       )}
-      {now.state === "there" && <ClipTable name={name} routine={routine} clips={now.clips} rev={rev} />}
+      {now.state === "there" && <ClipTable name={name} routine={routine} clips={now.clips} time={now.time} />}
     </>
   );
 }

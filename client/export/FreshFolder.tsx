@@ -1,7 +1,6 @@
 /** A folder that follows the routine: chosen by its path; what is in it, what was left, what is wrong. */
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
-import { TextField } from "../parts/Fields.tsx";
 import { counted } from "../parts/music.ts";
 import { askJson, base, jsonBody } from "./clips.ts";
 
@@ -24,6 +23,7 @@ const AGAIN = 2_000;
 export function FreshFolder({ name }: { name: string }) {
   const state = useSignal<FolderState | null>(null);
   const why = useSignal<string | null>(null);
+  const typed = useSignal<string | null>(null);
   const path = `${base(name)}/clips-folder`;
   useEffect(() => {
     const control = new AbortController();
@@ -43,7 +43,10 @@ export function FreshFolder({ name }: { name: string }) {
   const say = async (method: "PUT" | "POST", body: unknown): Promise<void> => {
     const got = await askJson<FolderState>(path, jsonBody(method, body));
     why.value = "why" in got ? got.why : null;
-    if ("answer" in got) state.value = got.answer;
+    if ("answer" in got) {
+      state.value = got.answer;
+      typed.value = null;
+    }
   };
   const now = state.value;
   if (now === null) return null;
@@ -55,14 +58,22 @@ export function FreshFolder({ name }: { name: string }) {
         change or add there are left as they are.
       </p>
       <div class="line">
-        <TextField
-          label="Folder"
-          class="path"
-          value={now.path ?? ""}
-          read={(text) => (text === "" ? null : text)}
-          takes="Write the whole path of a folder."
-          onValue={(chosen) => void say("PUT", { path: chosen })}
-        />
+        <label class="field">
+          <span>Folder</span>
+          <input
+            class="path"
+            value={typed.value ?? now.path ?? ""}
+            onInput={(event) => {
+              // Kept here, so that news of the routine do not take away what one types.
+              typed.value = event.currentTarget.value;
+            }}
+            onChange={({ currentTarget: field }) => {
+              const chosen = field.value.trim();
+              typed.value = chosen;
+              if (chosen !== "" && chosen !== now.path) void say("PUT", { path: chosen });
+            }}
+          />
+        </label>
         {now.path !== null && (
           <button type="button" onClick={() => void say("PUT", { path: null })}>
             Follow no more

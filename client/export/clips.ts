@@ -16,6 +16,8 @@ export type ClipList =
   | { readonly state: "trouble"; readonly why: string }
   | {
       readonly state: "there";
+      /** Counts the times that it was loaded. */
+      readonly time: number;
       readonly clips: readonly Clip[];
       readonly exact: boolean;
       readonly ppq: number;
@@ -55,9 +57,12 @@ let latest = 0;
 export async function loadClips(name: string): Promise<void> {
   const mine = ++latest;
   if (clipList.peek().state !== "there") clipList.value = { state: "loading" };
-  const got = await askJson<Omit<Extract<ClipList, { state: "there" }>, "state">>(`${base(name)}/clips`);
+  const got = await askJson<Omit<Extract<ClipList, { state: "there" }>, "state" | "time">>(
+    `${base(name)}/clips`,
+  );
   if (mine !== latest) return;
-  clipList.value = "why" in got ? { state: "trouble", why: got.why } : { state: "there", ...got.answer };
+  clipList.value =
+    "why" in got ? { state: "trouble", why: got.why } : { state: "there", time: mine, ...got.answer };
 }
 
 /** As server/clips/account.ts tells them. */
