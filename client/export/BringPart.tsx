@@ -40,6 +40,8 @@ export function BringPart({ state }: { state: Opened }) {
       }}
       onDrop={(event) => {
         event.preventDefault();
+        // Here it is MIDI; the page around takes other files.
+        event.stopPropagation();
         over.value = false;
         take(event.dataTransfer?.files);
       }}

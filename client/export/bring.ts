@@ -106,10 +106,11 @@ export function putAside(): void {
 }
 
 const MIDI_NAME = /\.midi?$/i;
+export const isMidi = (file: File): boolean => MIDI_NAME.test(file.name) || /midi/.test(file.type);
 /** The MIDI file among what was dropped; a sentence where there is none. */
 export function fileOf(list: FileList | null | undefined): File | string {
   const files = [...(list ?? [])];
-  const midi = files.find((file) => MIDI_NAME.test(file.name) || /midi/.test(file.type));
+  const midi = files.find(isMidi);
   if (midi !== undefined) return midi;
   return files.length === 0
     ? "There is no file in what was dropped."

@@ -3,7 +3,9 @@ import { signal } from "@preact/signals";
 import { PhrasesFile, phrasesFile, type MyPhrase } from "../../schemas/phrases.ts";
 import { FORMAT } from "../../schemas/routine.ts";
 import { fetchWithBearer } from "../state/access.ts";
+import { isMidi, read } from "../export/bring.ts";
 import { ask, Sorry } from "../state/connection.ts";
+import { goTo } from "../state/place.ts";
 import { folder, opened, openRoutine } from "../state/store.ts";
 import { intoRoutine } from "./shelf.ts";
 
@@ -53,10 +55,14 @@ export async function bring(files: readonly File[]): Promise<void> {
 
 async function bringOne(file: File): Promise<void> {
   if (/\.zip$/i.test(file.name)) return bringPacked(file);
+  if (isMidi(file) && opened.value !== null) {
+    goTo("export", "bring");
+    return read(opened.value.name, file);
+  }
   if (!/\.json$/i.test(file.name)) {
     tell(
       false,
-      `${file.name} is neither a packed routine (.zip) nor a file of phrases or a routine (.json).`,
+      `${file.name} is neither a packed routine (.zip), nor a file of phrases or a routine (.json), nor MIDI (.mid).`,
     );
     return;
   }
