@@ -49,7 +49,13 @@ export function ClipEvents({ name, file, time }: { name: string; file: string; t
   if (why.value !== null) return <p class="trouble">{why.value}</p>;
   if (now === null) return <p role="status">Reading the clip…</p>;
   return (
-    <div class="events" tabIndex={0} role="group" aria-label={`Events of ${file}`}>
+    <div
+      class="events"
+      // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by keyboard
+      tabIndex={0}
+      role="group"
+      aria-label={`Events of ${file}`}
+    >
       <table>
         <thead>
           <tr>
