@@ -48,12 +48,20 @@ function frame(): void {
 
 /** Keeps the row that is heard, and the one that comes next, in sight. */
 function roll(element: HTMLElement, y: number, height: number): void {
+  const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
+  const behavior = still ? "auto" : "smooth";
+  // Rows that stand in a box of their own roll within it, and leave the page where it is.
+  const box = element.closest<HTMLElement>("[data-rolls]");
+  if (box !== null) {
+    if (y < box.scrollTop || y + 2 * height > box.scrollTop + box.clientHeight)
+      box.scrollTo({ top: y, behavior });
+    return;
+  }
   const top = element.getBoundingClientRect().top + y;
   const head = 70;
   const bottom = innerHeight - 100;
   if (top >= head && top + 2 * height <= bottom) return;
-  const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
-  scrollTo({ top: scrollY + top - head - 20, behavior: still ? "auto" : "smooth" });
+  scrollTo({ top: scrollY + top - head - 20, behavior });
 }
 
 effect(() => {

@@ -3,7 +3,9 @@ import type { PlacementFacts } from "../../schemas/facts.ts";
 import { useActions } from "../state/actions.ts";
 import { goTo } from "../state/place.ts";
 import { neighboursOf } from "../find/findPlace.ts";
+import { shown } from "../state/store.ts";
 import { MetrePanel } from "./MetrePanel.tsx";
+import { PartsPanel } from "./PartsPanel.tsx";
 
 export function PhrasePanels(props: { placed: PlacementFacts | undefined; beat: number }) {
   const { placed, beat } = props;
@@ -18,6 +20,7 @@ export function PhrasePanels(props: { placed: PlacementFacts | undefined; beat: 
   if (placed === undefined) return null;
   return (
     <>
+      <PartsPanel facts={shown.value?.patternFacts.get(placed.pattern)} />
       <MetrePanel metre={placed.metre} beat={beat} />
       <div class="line">
         <button type="button" onClick={walk}>

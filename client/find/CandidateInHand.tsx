@@ -44,7 +44,14 @@ export function CandidateInHand(props: {
       </div>
       {state !== null && index >= 0 && (
         <>
-          <div class="in-hand-rows">
+          <div
+            class="in-hand-rows"
+            role="group"
+            aria-label="Its bars until it comes round"
+            // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls has to be reached by keyboard
+            tabIndex={0}
+            data-rolls
+          >
             <SectionRows
               stackId={ALONE}
               performance={state.performance}

@@ -19,19 +19,23 @@ interface Standing {
   readonly end: number;
 }
 
+const arrival = (a: Standing, b: Standing): number =>
+  a.start - b.start || a.section - b.section || a.placed.placement - b.placed.placement;
+
 /** Every placement, words included, in the order of arrival; those that start together by section, then index. */
 function standings({ sections }: Performance): Standing[] {
-  return sections
-    .flatMap(({ start, performance }, section) =>
-      performance.placed.map((placed) => ({
-        section,
-        placed,
-        performance,
-        start: start + placed.start,
-        end: start + placed.end,
-      })),
-    )
-    .sort((a, b) => a.start - b.start || a.section - b.section || a.placed.placement - b.placed.placement);
+  const all: Standing[] = [];
+  let inOrder = true;
+  for (const [section, { start, performance }] of sections.entries()) {
+    for (const placed of performance.placed) {
+      const here = { section, placed, performance, start: start + placed.start, end: start + placed.end };
+      const last = all[all.length - 1];
+      inOrder &&= last === undefined || arrival(last, here) <= 0;
+      all.push(here);
+    }
+  }
+  // Mostly they are: only pickups, and lists that are not written in order, are not.
+  return inOrder ? all : all.sort(arrival);
 }
 
 /**
@@ -118,13 +122,27 @@ function edgesOf({ performance, placed }: Standing): Edges {
   return known.get(placed.placement) ?? CLOSED;
 }
 
-interface Remembered {
-  /** What the join was judged on, compared one by one. */
-  readonly inputs: readonly unknown[];
+/** What a join was judged on, compared one by one. */
+interface Judged {
+  readonly before: PlacedEvent;
+  readonly rig: Routine["rig"];
+  /** Those from where the one ends to where the other starts, and the one that owns the other. */
+  readonly sections: readonly Section[];
+  readonly owner: Section;
+  /** Units from the start of the first and the last of them. */
+  readonly end: number;
+  readonly start: number;
   readonly join: JoinFacts;
 }
 
-const memory = new WeakMap<PlacedEvent, Remembered>();
+const memory = new WeakMap<PlacedEvent, Judged>();
+
+/** Whether the sections from index `first` to `home` are those, without making a list of them. */
+function areSections(known: readonly Section[], sections: readonly Section[], first: number, home: number) {
+  if (known.length !== home - first + 1) return false;
+  for (let index = first; index <= home; index++) if (known[index - first] !== sections[index]) return false;
+  return true;
+}
 
 /**
  * Every join of the routine in the order of arrival, by the index of the section that it leads into. What an edit
@@ -138,18 +156,26 @@ export function joinsOf(routine: Routine, performance: Performance): { section: 
     const before = last.get(here.placed.player);
     last.set(here.placed.player, here);
     if (before === undefined || before.placed.pattern === null || here.placed.pattern === null) continue;
-    const first = clock.sectionAt(before.end);
     const home = clock.sectionAt(here.start);
-    const inputs: unknown[] = [before.placed, routine.rig, routine.sections[here.section]];
-    inputs.push(clock.into(first, before.end), clock.into(home, here.start));
-    for (let index = first; index <= home; index++) inputs.push(routine.sections[index]);
+    const first = before.end === here.start ? home : clock.sectionAt(before.end);
+    const owner = routine.sections[here.section] as Section;
+    const end = clock.into(first, before.end);
+    const start = clock.into(home, here.start);
     const known = memory.get(here.placed);
+    const asBefore =
+      known !== undefined &&
+      known.before === before.placed &&
+      known.rig === routine.rig &&
+      known.owner === owner &&
+      known.end === end &&
+      known.start === start &&
+      areSections(known.sections, routine.sections, first, home);
     let join: JoinFacts;
-    if (known?.inputs.length === inputs.length && known.inputs.every((value, n) => value === inputs[n])) {
-      join = known.join;
-    } else {
+    if (asBefore) join = known.join;
+    else {
       join = judge(routine, clock, before, here);
-      memory.set(here.placed, { inputs, join });
+      const sections = routine.sections.slice(first, home + 1);
+      memory.set(here.placed, { before: before.placed, rig: routine.rig, sections, owner, end, start, join });
     }
     joins.push({ section: here.section, join });
   }

@@ -28,7 +28,18 @@ interface Shortest extends Pick<Phrase, "fader" | "common"> {
   readonly moves: readonly CycleMove[];
 }
 
+const known = new WeakMap<Pattern, Shortest>();
+
 function shortest(pattern: Pattern): Shortest {
+  let phrase = known.get(pattern);
+  if (phrase === undefined) {
+    phrase = workedOut(pattern);
+    known.set(pattern, phrase);
+  }
+  return phrase;
+}
+
+function workedOut(pattern: Pattern): Shortest {
   const { record, fader } = phraseOf(pattern);
   const length = period(recordRing(pattern));
   // A record that is held throughout has no shortest round; its first hold stands for it.
@@ -134,9 +145,19 @@ function everOneOpening({ fader, common }: Shortest, { start, end }: CycleMove):
   });
 }
 
+const named = new WeakMap<Pattern, readonly TradeName[]>();
+
 /** The settled names of the endlessly repeating phrase, without those that need a tempo. */
-export function tradeNames(pattern: Pattern): TradeName[] {
-  const phrase = shortest(pattern);
+export function tradeNames(pattern: Pattern): readonly TradeName[] {
+  let names = named.get(pattern);
+  if (names === undefined) {
+    names = namesOf(shortest(pattern));
+    named.set(pattern, names);
+  }
+  return names;
+}
+
+function namesOf(phrase: Shortest): TradeName[] {
   const names: TradeName[] = [];
   if (isBaby(phrase)) names.push("baby");
   if (isTear(phrase)) names.push("tear");
@@ -163,5 +184,5 @@ export const withScribble = (names: readonly TradeName[]): TradeName[] =>
   names.flatMap((name) => (name === "baby" ? [name, "scribble" as const] : [name]));
 
 /** The trade names at a tempo. */
-export const tradeNamesAt = (pattern: Pattern, tempo: number): TradeName[] =>
+export const tradeNamesAt = (pattern: Pattern, tempo: number): readonly TradeName[] =>
   isScribble(pattern, tempo) ? withScribble(tradeNames(pattern)) : tradeNames(pattern);

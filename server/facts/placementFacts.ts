@@ -35,7 +35,6 @@ const metres = new WeakMap<Pattern, Map<string, MetreFacts | null>>();
 
 /** Remembered by pattern, metre and place in the bar: the same phrase often stands at the same place. */
 function metreAt(pattern: Pattern, section: Section, start: number, repeats: number): MetreFacts | null {
-  if (Number(countSounds(phraseOf(pattern))) * repeats > MOST_MEASURED) return null;
   const meter = meterOf(section);
   const inside = ((start % meter.bar) + meter.bar) % meter.bar;
   const key = `${section.meter} ${inside}`;
@@ -43,7 +42,8 @@ function metreAt(pattern: Pattern, section: Section, start: number, repeats: num
   metres.set(pattern, known);
   let metre = known.get(key);
   if (metre === undefined) {
-    metre = metreOf(pattern, meter, inside);
+    const most = Number(countSounds(phraseOf(pattern))) * repeats;
+    metre = most > MOST_MEASURED ? null : metreOf(pattern, meter, inside);
     known.set(key, metre);
   }
   return metre;
