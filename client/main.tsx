@@ -19,7 +19,7 @@ import "./audio/follow.ts";
 import { takeDrops } from "./phrases/files.ts";
 import { access, enter } from "./state/access.ts";
 import { listenToKeys } from "./state/actions.ts";
-import { connect } from "./state/connection.ts";
+import { connect, link } from "./state/connection.ts";
 
 // Our Content-Security-Policy forbids code made from text, which zod would try for speed.
 config({ jitless: true });
@@ -31,6 +31,12 @@ if (root !== null) {
 }
 listenToKeys();
 takeDrops();
-void enter().then(() => {
-  if (access.value === "in") connect();
+const comeIn = (): Promise<void> =>
+  enter().then(() => {
+    if (access.value === "in" && link.value !== "open") connect();
+  });
+void comeIn();
+// A fresh link opened where the page already stands changes the address alone: the page is not loaded again.
+addEventListener("hashchange", () => {
+  if (location.hash.startsWith("#t=")) void comeIn();
 });

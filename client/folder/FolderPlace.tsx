@@ -6,6 +6,7 @@ import { ask } from "../state/connection.ts";
 import { folder, opened, openRoutine, said } from "../state/store.ts";
 import { agoWords, sizeWords } from "./words.ts";
 import { NewRoutine } from "./NewRoutine.tsx";
+import { OtherBrowser } from "./OtherBrowser.tsx";
 import { tried } from "./tried.ts";
 
 export const folderOpen = signal(false);
@@ -34,6 +35,7 @@ export function FolderPlace() {
           <RoutineList />
           <NewRoutine done={shut} />
           <Bin />
+          <OtherBrowser />
         </>
       )}
     </dialog>

@@ -47,20 +47,26 @@ export async function enter(): Promise<void> {
   }
 }
 
-/** The server does not know our bearer any more. */
-export function shutOut(): void {
+/**
+ * The server does not know a bearer. Where it is not the present one, another was given meanwhile, here or in another
+ * tab: whoever used the old one tries again. @returns whether this browser is shut out
+ */
+export function shutOut(used: string): boolean {
+  if (used !== bearer() || access.value === "asking") return false;
   try {
     localStorage.removeItem(KEY);
   } catch {
     // Nothing was kept, then.
   }
   access.value = "expired";
+  return true;
 }
 
 export async function fetchWithBearer(path: string, init: RequestInit = {}): Promise<Response> {
   const headers = new Headers(init.headers);
-  headers.set("authorization", `Bearer ${bearer()}`);
+  const used = bearer();
+  headers.set("authorization", `Bearer ${used}`);
   const answer = await fetch(path, { ...init, headers });
-  if (answer.status === 401) shutOut();
+  if (answer.status === 401) shutOut(used);
   return answer;
 }

@@ -62,7 +62,8 @@ export function connect(): void {
   if (link.value !== "open") link.value = tries === 0 ? "connecting" : "offline";
   const opening = openSocket("/live");
   socket = opening;
-  opening.onopen = () => opening.send(JSON.stringify({ type: "hello", wire: WIRE, token: bearer() }));
+  const token = bearer();
+  opening.onopen = () => opening.send(JSON.stringify({ type: "hello", wire: WIRE, token }));
   opening.onmessage = ({ data }) => receive(String(data));
   opening.onclose = ({ code, reason }) => {
     if (socket !== opening) return;
@@ -70,10 +71,7 @@ export function connect(): void {
     for (const { reject } of waiting.values())
       reject(new Sorry("The connection to the server broke. Wait until it is back, then try again."));
     waiting.clear();
-    if (code === 1008 && link.value !== "open" && reason === "not let in") {
-      shutOut();
-      return;
-    }
+    if (code === 1008 && link.value !== "open" && reason === "not let in" && shutOut(token)) return;
     if (code === 4001) link.value = "other-version";
     if (link.value === "other-version") return;
     link.value = "offline";

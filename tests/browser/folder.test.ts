@@ -168,6 +168,28 @@ describe("the folder", () => {
     expect(await title()).toBe("Night Ferry");
   });
 
+  it("makes a link for another browser, which is let in where it stands, and never twice", async () => {
+    await page.keyboard.press("Alt+9");
+    await page.getByText("Another browser on this machine").click();
+    await button("Make a link").click();
+    const link = await page.getByLabel("The link").inputValue();
+    await page.keyboard.press("Escape");
+    const { origin, hash } = new URL(link);
+    for (const comesIn of [true, false]) {
+      const other = await (await browser.newContext()).newPage();
+      await other.goto(origin);
+      const shut = other.getByRole("heading", { name: "This link has been used or is too old" });
+      await shut.waitFor();
+      await other.evaluate((fresh) => {
+        location.hash = fresh;
+      }, hash);
+      if (comesIn) await other.locator("#section-cast-off").waitFor();
+      await soon(() => other.url()).not.toContain("t=");
+      expect(await shut.count()).toBe(comesIn ? 0 : 1);
+      await other.context().close();
+    }
+  });
+
   it("fits a phone", async () => {
     await page.setViewportSize({ width: 390, height: 844 });
     for (const key of ["Alt+9", "Alt+8"]) {
