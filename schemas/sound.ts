@@ -21,3 +21,6 @@ export const CHANNELS = [
  * room for a hard stroke.
  */
 export const BALANCE = { scratch: 0.3, beat: 0.9, clicks: 0.5 } as const;
+
+/** Columns that the picture of what is heard has in each bar. */
+export const HEARD_COLUMNS = 640;

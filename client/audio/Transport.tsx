@@ -2,7 +2,7 @@
 import { signal } from "@preact/signals";
 import { useRef } from "preact/hooks";
 import { useActions } from "../state/actions.ts";
-import { level } from "../state/settings.ts";
+import { heardShown, level } from "../state/settings.ts";
 import { opened } from "../state/store.ts";
 import { followRows, heardPlace } from "./follow.ts";
 import { LoopChoice } from "./LoopChoice.tsx";
@@ -64,6 +64,14 @@ export function Transport() {
       name: "Click with the beat, or not",
       keys: ["k"],
       run: () => setClicks({ ...clicks.value, beat: !clicks.value.beat }),
+    },
+    {
+      id: "heard",
+      name: "Show or hide the waveform of what is heard",
+      keys: [],
+      run: () => {
+        heardShown.value = !heardShown.value;
+      },
     },
     {
       id: "follow",

@@ -1,7 +1,8 @@
 /** What lies over the rows of a section: the end of the one that is chosen, to be dragged; and the spot. */
 import type { SectionContent } from "../rows/content.ts";
 import { contentOf } from "../rows/content.ts";
-import { GUTTER, ROW, rowHeight, tracksOf } from "../rows/metrics.ts";
+import { rowMetrics } from "../rows/heard.ts";
+import { GUTTER, rowHeight, tracksOf } from "../rows/metrics.ts";
 import { shown } from "../state/store.ts";
 import { chosenShown } from "./chosen.ts";
 import { spot } from "./spot.ts";
@@ -17,7 +18,7 @@ function pixelsOf(content: SectionContent, at: number, width: number, isEnd: boo
   const row = (isEnd ? Math.ceil(at / content.bar) - 1 : Math.floor(at / content.bar)) + content.leadIn;
   if (row < 0 || row >= content.rows.length) return null;
   const x = ((at - (row - content.leadIn) * content.bar) / content.bar) * width;
-  return { x, top: row * rowHeight(ROW, content.players.length) };
+  return { x, top: row * rowHeight(rowMetrics.value, content.players.length) };
 }
 
 export function StretchHandle({ index, width }: Props) {
@@ -36,8 +37,8 @@ export function StretchHandle({ index, width }: Props) {
       title="Drag to stretch; Shift with the arrow keys does the same"
       style={{
         left: `${GUTTER + place.x - 22}px`,
-        top: `${place.top + tracksOf(ROW, lane).label}px`,
-        height: `${ROW.label + ROW.record + ROW.groups}px`,
+        top: `${place.top + tracksOf(rowMetrics.value, lane).label}px`,
+        height: `${rowMetrics.value.label + rowMetrics.value.record + rowMetrics.value.groups}px`,
       }}
     />
   );
@@ -50,7 +51,7 @@ export function SpotMark({ section, index, width }: Props) {
   const content = contentOf(state.performance, index);
   const place = pixelsOf(content, here.at, width, false);
   if (place === null) return null;
-  const height = rowHeight(ROW, content.players.length) - ROW.below;
+  const height = rowHeight(rowMetrics.value, content.players.length) - rowMetrics.value.below;
   return (
     <div
       class="spot"

@@ -3,8 +3,11 @@ import type { Section } from "../../schemas/routine.ts";
 import { playFrom } from "../audio/transport.ts";
 import { barUnits } from "../parts/music.ts";
 import { NearSection } from "../parts/near.tsx";
-import { ROW, rowHeight } from "../rows/metrics.ts";
+import { contentOf } from "../rows/content.ts";
+import { heardIn, rowMetrics } from "../rows/heard.ts";
+import { rowHeight } from "../rows/metrics.ts";
 import { SectionRows } from "../rows/SectionRows.tsx";
+import { heardShown } from "../state/settings.ts";
 import { opened, shown } from "../state/store.ts";
 import { chooseAlso, chooseNone, chooseOnly, chooseUpTo, isChosen } from "./chosen.ts";
 import { drag, placeUnder } from "./gesture.ts";
@@ -27,7 +30,7 @@ export function Part(props: { section: Section; index: number; width: number }) 
       id={`section-${section.id}`}
       class="part"
       label={section.name ?? section.id}
-      guess={HEAD + rowHeight(ROW, 1) * (section.bars + leadIn)}
+      guess={HEAD + rowHeight(rowMetrics.value, 1) * (section.bars + leadIn)}
     >
       {() => (
         <>
@@ -39,6 +42,8 @@ export function Part(props: { section: Section; index: number; width: number }) 
               index={index}
               routine={state.routine}
               width={width}
+              metrics={rowMetrics.value}
+              heard={heardShown.value ? pictureOf(section, index) : undefined}
               mark={markOf}
               chosen={(owner, placement) => isChosen(sectionOf(owner), placement)}
               onNumber={(number) => playFrom(section.id, (number - 1) * barUnits(section.meter))}
@@ -54,6 +59,14 @@ export function Part(props: { section: Section; index: number; width: number }) 
       )}
     </NearSection>
   );
+}
+
+/** Of the routine as it is, also while something is dragged. */
+function pictureOf({ id }: Section, index: number) {
+  const now = opened.value;
+  const section = now?.routine.sections[index];
+  if (now === null || section?.id !== id) return undefined;
+  return heardIn(now.name, id, [contentOf(now.performance, index), section, now.routine.rig]);
 }
 
 const sectionOf = (owner: number): string => shown.value?.routine.sections[owner]?.id ?? "";

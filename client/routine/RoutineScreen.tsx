@@ -40,7 +40,7 @@ function Sections() {
       <Top />
       <Glance width={screenWidth + GUTTER} />
       <ProblemList />
-      <Legend />
+      <Legend heard />
       {sections.map((section, index) => (
         <Part key={section.id} section={section} index={index} width={width} />
       ))}

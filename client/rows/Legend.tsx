@@ -1,7 +1,9 @@
 /** How the rows are read, in one line. */
+import { heardShown } from "../state/settings.ts";
 import { STRIPES } from "./Stripes.tsx";
 
-export function Legend() {
+/** @param heard with the switch for the picture of what is heard, where there is one */
+export function Legend({ heard = false }: { readonly heard?: boolean }) {
   return (
     <p class="legend">
       <span>
@@ -37,6 +39,21 @@ export function Legend() {
         </svg>
         groups of a hand
       </span>
+      {heard && (
+        <label class="field">
+          <input
+            type="checkbox"
+            checked={heardShown.value}
+            onChange={(event) => {
+              heardShown.value = event.currentTarget.checked;
+            }}
+          />
+          <svg class="heard" width="34" height="16" aria-hidden="true">
+            <path d="M2 7v2M5 5v6M8 2v12M11 4v8M14 7v2M22 1v14M25 3v10M28 5v6M31 7v2" stroke-width="2" />
+          </svg>
+          waveform of what is heard
+        </label>
+      )}
     </p>
   );
 }

@@ -1,4 +1,5 @@
 /** The bar rows of one section, a few at a time as they come near the window, with the playhead's layer over them. */
+import type { Signal } from "@preact/signals";
 import { useEffect, useMemo, useRef } from "preact/hooks";
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine, Section } from "../../schemas/routine.ts";
@@ -6,6 +7,8 @@ import { Near } from "../parts/near.tsx";
 import { beatUnits, unitsOfText } from "../parts/music.ts";
 import { BarRow, type Mark } from "./BarRow.tsx";
 import { contentOf, type Row } from "./content.ts";
+import type { HeardSection } from "./heard.ts";
+import { HeardRows } from "./HeardRows.tsx";
 import { ROW, type RowMetrics, rowHeight } from "./metrics.ts";
 import { forget, showPlayheadIn } from "./playhead.ts";
 import { rowText } from "./words.ts";
@@ -23,6 +26,8 @@ export interface SectionRowsProps {
   readonly metrics?: RowMetrics;
   /** Units between the fine lines of the grid; a sixteenth where left out. */
   readonly step?: number;
+  /** With it, what is heard is drawn in the space under each row. */
+  readonly heard?: Signal<HeardSection> | undefined;
   /** The beats of the bar are numbered under each row. */
   readonly counts?: boolean;
   readonly mark?: (owner: number, placement: number) => Mark;
@@ -107,10 +112,10 @@ export function SectionRows(props: SectionRowsProps) {
   for (let at = 0; at < content.rows.length; at += CHUNK) chunks.push(content.rows.slice(at, at + CHUNK));
   return (
     <div class="section-rows">
-      {chunks.map((rows) => (
+      {chunks.map((rows, chunk) => (
         <Near key={rows[0]!.number} height={height * rows.length}>
-          {() =>
-            rows.map((row) => (
+          {() => [
+            ...rows.map((row) => (
               <BarRow
                 key={row.number}
                 row={row}
@@ -131,8 +136,19 @@ export function SectionRows(props: SectionRowsProps) {
                 onNumber={props.onNumber && asks.onNumber}
                 onPlaced={props.onPlaced && asks.onPlaced}
               />
-            ))
-          }
+            )),
+            props.heard !== undefined && (
+              <HeardRows
+                key="heard"
+                heard={props.heard}
+                first={chunk * CHUNK}
+                count={rows.length}
+                width={width}
+                rowHeight={height}
+                over={height - metrics.below + 2}
+              />
+            ),
+          ]}
         </Near>
       ))}
       <div ref={layer} class="playhead-layer" />

@@ -48,6 +48,8 @@ export const noteNames = remembered<NoteNames>(
 );
 /** 0 to 1; starts quiet: its square is the gain, −16 dB. */
 export const level = remembered<number>("level", 0.4, part);
+/** The picture of what is heard stands under the rows. */
+export const heardShown = remembered<boolean>("heard", true, yesOrNo);
 export const cautionSeen = remembered<boolean>("caution-seen", false, yesOrNo);
 /** MIDI was let in before: ask for it again when the page loads. */
 export const midiWanted = remembered<boolean>("midi", false, yesOrNo);

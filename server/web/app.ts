@@ -13,6 +13,7 @@ import { Unreadable } from "../live/openRoutine.ts";
 import { RecordingDesk } from "../live/recordings.ts";
 import type { SoundBank } from "../live/soundBank.ts";
 import { compareInWorker } from "../recordings/compareWorkers.ts";
+import type { Heard } from "../sound/heardWorkers.ts";
 import type { RenderWav } from "../sound/renderWorkers.ts";
 import { StoreError } from "../store/errors.ts";
 import type { FileSystem } from "../store/fs.ts";
@@ -68,6 +69,7 @@ export interface Parts {
   readonly live: Live;
   readonly bank: SoundBank;
   readonly renderWav: RenderWav;
+  readonly heard: Heard;
   readonly jobs: Jobs;
   readonly clips: ClipStore;
   readonly keeper: FolderKeeper;
@@ -81,6 +83,7 @@ const answersOf = ({
   live,
   bank,
   renderWav,
+  heard,
   jobs,
   clips,
   keeper,
@@ -93,7 +96,7 @@ const answersOf = ({
   ...clipsFolderRoutes(live, keeper),
   ...mappingRoutes(disk, live.folder.path),
   ...recordingRoutes(new RecordingDesk(live, bank, disk, compareInWorker), limits),
-  ...soundRoutes(live, bank, renderWav, jobs),
+  ...soundRoutes(live, bank, renderWav, heard, jobs),
   ...packedRoutes(live, bank, jobs),
   ...phrasesRoutes(new Phrases(disk, live.folder.path)),
   ...midiRoutes(jobs, live),

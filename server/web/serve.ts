@@ -7,6 +7,7 @@ import { ClipStore } from "../live/clipStore.ts";
 import { Listener } from "../live/listener.ts";
 import { Live } from "../live/live.ts";
 import { readerIn, SoundBank, soundFolder } from "../live/soundBank.ts";
+import { createHeard, type Heard } from "../sound/heardWorkers.ts";
 import { type RenderWav, renderWav as inThread } from "../sound/renderWorkers.ts";
 import { disk } from "../store/disk.ts";
 import { randomIds, realClock } from "../store/folder.ts";
@@ -40,12 +41,19 @@ export interface ServeOptions {
   readonly pages?: readonly PageFile[];
   readonly bank?: SoundBank;
   readonly renderWav?: RenderWav;
+  readonly heard?: Heard;
   readonly jobs?: Jobs;
 }
 
 /** @throws what listening throws: EADDRINUSE where the port is taken */
 export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOptions): Promise<Running> {
-  const { limits = LIMITS, bank = new SoundBank(), renderWav = inThread, jobs = createJobs() } = rest;
+  const {
+    limits = LIMITS,
+    bank = new SoundBank(),
+    renderWav = inThread,
+    heard = createHeard(),
+    jobs = createJobs(),
+  } = rest;
   const pages = rest.pages ?? (await readPages());
   let port = wanted;
   let gate: Gate | null = null;
@@ -61,7 +69,19 @@ export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOpti
   const files = { fs: disk, ids: randomIds };
   const keeper = new FolderKeeper({ routines: folder.path, ...files, clock: realClock, store: clips });
   live.onGone((name) => keeper.gone(name));
-  const parts: Parts = { live, bank, renderWav, jobs, clips, keeper, disk: files, pages, tokens, limits };
+  const parts: Parts = {
+    live,
+    bank,
+    renderWav,
+    heard,
+    jobs,
+    clips,
+    keeper,
+    disk: files,
+    pages,
+    tokens,
+    limits,
+  };
   const theGate = (): Gate => {
     if (gate === null) throw new Error("a request came before the gate stood");
     return gate;

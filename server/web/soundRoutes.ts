@@ -11,6 +11,7 @@ import type { Performance } from "../../schemas/performance.ts";
 import { wavName } from "../clips/names.ts";
 import { type Part, PARTS } from "../sound/export.ts";
 import type { WavMeasure } from "../sound/render.worker.ts";
+import type { Heard } from "../sound/heardWorkers.ts";
 import type { RenderWav } from "../sound/renderWorkers.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { attachment } from "./attachment.ts";
@@ -24,7 +25,13 @@ const LARGEST_SOUND = 256 * 1024 * 1024;
 /** WAV files that are rendered at a time, each by a thread. */
 const MOST_AT_ONCE = 4;
 
-export function soundRoutes(live: Live, bank: SoundBank, renderWav: RenderWav, jobs: Jobs): Answered[] {
+export function soundRoutes(
+  live: Live,
+  bank: SoundBank,
+  renderWav: RenderWav,
+  heard: Heard,
+  jobs: Jobs,
+): Answered[] {
   const folderOf = (name: string): string => soundFolder(live.folder.path, name);
   let writing = 0;
   /** By what was heard, then part and section. */
@@ -85,6 +92,27 @@ export function soundRoutes(live: Live, bank: SoundBank, renderWav: RenderWav, j
         // Silence is minus infinity, which JSON does not know.
         const finite = (value: number): number | null => (Number.isFinite(value) ? value : null);
         response.json({ integrated: finite(integrated), truePeak: finite(truePeak) });
+      },
+    },
+    {
+      // The picture of what is heard in a section: bytes, see server/sound/heard.ts.
+      route: { method: "GET", path: "/routines/:name/heard/:section", kind: "api" },
+      async answer(request, response) {
+        const { params } = admittedOf(request);
+        const name = params.name ?? "";
+        const routine = await live.open(name);
+        const where = folderOf(name);
+        const soundsNow = () =>
+          bank.soundsOf(routine.present.worked.sound, where, readerIn(where), SILENT, () => {});
+        soundsNow();
+        await bank.settled();
+        const { samples } = soundsNow();
+        const { sound, performance } = routine.present.worked;
+        const index = sound.sections.findIndex(({ id }) => id === params.section);
+        if (index < 0) throw new WebError(404, "not-found", "There is no such section any more.");
+        const peaks = await heard(sound, performance, index, samples);
+        response.setHeader("Content-Type", "application/octet-stream");
+        response.end(peaks);
       },
     },
     {

@@ -8,6 +8,7 @@ import { createJobs } from "../../server/jobs/jobWorkers.ts";
 import { SoundBank } from "../../server/live/soundBank.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import { writeRoutine } from "../../server/routine/write.ts";
+import { createHeard } from "../../server/sound/heardWorkers.ts";
 import { type RenderWav, renderWav as renderInThread } from "../../server/sound/renderWorkers.ts";
 import { buildTables } from "../../server/sound/tables.ts";
 import { openFolder } from "../../server/store/folder.ts";
@@ -18,6 +19,7 @@ export const NAME = DEMO.title;
 
 /** A thread needs JavaScript: the build is made before the tests. */
 const script = new URL("../../dist/server/sound/render.worker.js", import.meta.url);
+const heard = createHeard(new URL("../../dist/server/sound/heard.worker.js", import.meta.url));
 const renderWav: RenderWav = (job) => renderInThread(job, script);
 
 export async function startServer(text = writeRoutine(DEMO)) {
@@ -32,7 +34,7 @@ export async function startServer(text = writeRoutine(DEMO)) {
     { path: "/", type: "text/html; charset=utf-8", bytes: Buffer.from("<!doctype html>"), hashed: false },
   ];
   const jobs = createJobs(new URL("../../dist/server/jobs/jobs.worker.js", import.meta.url));
-  const running = await serve({ folder, tokens, port: 0, pages, bank, renderWav, jobs });
+  const running = await serve({ folder, tokens, port: 0, pages, bank, renderWav, heard, jobs });
   const { address } = running;
 
   async function enter(): Promise<string> {

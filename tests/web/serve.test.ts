@@ -8,6 +8,7 @@ import { FromServer } from "../../schemas/wire.ts";
 import { clipFiles } from "../../server/clips/clipFiles.ts";
 import { compile } from "../../server/routine/compile.ts";
 import { parseRoutine } from "../../server/routine/parse.ts";
+import { HEARD_COLUMNS } from "../../schemas/sound.ts";
 import { readWav } from "../../server/sound/wavread.ts";
 import { NAME, startServer } from "./rig.ts";
 
@@ -131,6 +132,17 @@ describe("files to take away", () => {
     expect((await server.fetch("/sound.wav?part=everything")).status).toBe(422);
     expect((await server.fetch("/sound.wav?section=pier")).status).toBe(404);
   });
+});
+
+test("the picture of what is heard comes as bytes, so many a bar", async () => {
+  const { routine } = (await server.live.open(NAME)).present.worked;
+  const section = routine.sections[1]!;
+  const answer = await server.fetch(`/heard/${section.id}`);
+  const bytes = new Uint8Array(await answer.arrayBuffer());
+  expect(answer.headers.get("content-type")).toBe("application/octet-stream");
+  expect(bytes).toHaveLength(section.bars * HEARD_COLUMNS);
+  expect(bytes.some((value) => value > 0)).toBe(true);
+  expect((await server.fetch("/heard/pier")).status).toBe(404);
 });
 
 describe("sounds that are brought", () => {

@@ -1,0 +1,75 @@
+/**
+ * The picture of what is heard under the rows, fetched for the sections that are in sight. It is kept by what it
+ * depends on; while a section changes its last picture stands, until the server has drawn the new one.
+ */
+import { computed, type Signal, signal } from "@preact/signals";
+import { HEARD_COLUMNS } from "../../schemas/sound.ts";
+import { fetchWithBearer } from "../state/access.ts";
+import { heardShown } from "../state/settings.ts";
+import { ROW, type RowMetrics } from "./metrics.ts";
+
+/** Pixels of it under each row. */
+export const HEARD = 26;
+const WITH_HEARD: RowMetrics = { ...ROW, below: ROW.below + HEARD };
+/** The routine's rows as they are drawn now. */
+export const rowMetrics = computed(() => (heardShown.value ? WITH_HEARD : ROW));
+
+export interface HeardSection {
+  /** Bytes of each row, lead-in first; empty until they came. */
+  readonly rows: readonly Uint8Array[];
+  /** They belong to the section as it was a moment ago. */
+  readonly old: boolean;
+}
+
+const NONE: HeardSection = { rows: [], old: false };
+interface Kept {
+  readonly now: Signal<HeardSection>;
+  key: readonly unknown[];
+}
+const kept = new Map<string, Kept>();
+/** Milliseconds without a change before it is asked for: an edit seldom comes alone. */
+const CALM = 200;
+
+/** @param key all that the picture depends on: another value in it asks for another picture */
+export function heardIn(name: string, section: string, key: readonly unknown[]): Signal<HeardSection> {
+  const path = `/routines/${encodeURIComponent(name)}/heard/${encodeURIComponent(section)}`;
+  let one = kept.get(path);
+  if (one === undefined) {
+    one = { now: signal(NONE), key: [] };
+    kept.set(path, one);
+  }
+  if (one.key.length !== key.length || key.some((value, i) => value !== one?.key[i])) {
+    const first = one.key.length === 0;
+    one.key = key;
+    const asked = one;
+    setTimeout(() => void fetchInto(path, asked, key), first ? 0 : CALM);
+  }
+  return one.now;
+}
+
+async function fetchInto(path: string, one: Kept, key: readonly unknown[]): Promise<void> {
+  if (one.key !== key) return;
+  const old = one.now.peek();
+  if (old.rows.length > 0) one.now.value = { ...old, old: true };
+  const answer = await fetchWithBearer(path).catch(() => null);
+  // Without it the rows say the same; the next change asks again.
+  const bytes = answer?.ok === true ? new Uint8Array(await answer.arrayBuffer()) : new Uint8Array(0);
+  if (one.key !== key) return;
+  const rows = Array.from({ length: Math.floor(bytes.length / HEARD_COLUMNS) }, (_, row) =>
+    bytes.subarray(row * HEARD_COLUMNS, (row + 1) * HEARD_COLUMNS),
+  );
+  one.now.value = { rows, old: false };
+}
+
+/** An upright line for each column that is not silent, around a middle; x from 0 to `width`. */
+export function heardPath(row: Uint8Array, width: number, top: number, height: number): string {
+  const middle = top + height / 2;
+  const parts: string[] = [];
+  for (const [column, value] of row.entries()) {
+    if (value === 0) continue;
+    const size = Math.max(0.5, (value / 255) * height);
+    const x = ((column + 0.5) / row.length) * width;
+    parts.push(`M${x.toFixed(1)} ${(middle - size / 2).toFixed(1)}v${size.toFixed(1)}`);
+  }
+  return parts.join("");
+}
