@@ -3,7 +3,7 @@ import { memo } from "../parts/memo.ts";
 import type { Row } from "./content.ts";
 import { rowPaths } from "./drawing.ts";
 import { linePath, xOf } from "./geometry.ts";
-import { beatTop, GUTTER, type RowMetrics, rowHeight, tracksOf } from "./metrics.ts";
+import { beatTop, GUTTER, ROW, type RowMetrics, rowHeight, tracksOf } from "./metrics.ts";
 import { STRIPES } from "./Stripes.tsx";
 
 /** How a placement is marked on the page. */
@@ -40,6 +40,8 @@ export const BarRow = memo((props: RowProps) => {
   const paths = rowPaths(row, frame, players, metrics, props.speedPerDegreeUnit);
   const height = rowHeight(metrics, players.length);
   const drawn = height - metrics.below;
+  // Through the picture of what is heard, where there is one.
+  const gridEnd = height - Math.min(metrics.below, ROW.below);
   const label = row.number >= 1 ? `${row.number}` : "in";
   return (
     <div class="row" style={{ height: `${height}px`, containIntrinsicSize: `auto ${height}px` }}>
@@ -61,8 +63,8 @@ export const BarRow = memo((props: RowProps) => {
         style={{ left: `${GUTTER}px`, top: "0" }}
       >
         <path class="tone" d={paths.recordTone + paths.faderTone} />
-        <path class="steps" d={grid(frame, props.step, metrics.label, drawn)} />
-        <path class="beats" d={grid(frame, props.beat, metrics.label, drawn)} />
+        <path class="steps" d={grid(frame, props.step, metrics.label, gridEnd)} />
+        <path class="beats" d={grid(frame, props.beat, metrics.label, gridEnd)} />
         <path class="words" d={paths.words} />
         <path class="starts" d={paths.recordStarts + paths.faderStarts} />
         <path class="brackets" d={paths.recordBrackets + paths.faderBrackets} />
