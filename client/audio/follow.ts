@@ -33,17 +33,37 @@ function frame(): void {
   const stack = stackOf(id);
   if (heard.countingIn || heard.resting) hidePlayhead();
   else movePlayhead(id, heard.at);
-  if (stack === undefined) return;
-  const bar = Math.floor(heard.at / stack.bar);
+  const length = stack?.bar ?? opened.value?.performance.sections[heard.section]?.performance.bar;
+  if (length === undefined) return;
+  const bar = Math.floor(heard.at / length);
   const upper = section === undefined ? 4 : Number(section.meter.split("/")[0]);
-  const beat = Math.floor(((heard.at - bar * stack.bar) / stack.bar) * upper) + 1;
+  const beat = Math.floor(((heard.at - bar * length) / length) * upper) + 1;
   const now = heardPlace.value;
   if (now?.section === id && now.bar === bar + 1 && now.beat === beat && now.countingIn === heard.countingIn)
     return;
   const newRow = now?.section !== id || now.bar !== bar + 1;
   heardPlace.value = { section: id, bar: bar + 1, beat, countingIn: heard.countingIn };
-  if (newRow && followRows.value && bar + stack.leadIn < stack.count)
+  if (!newRow || !followRows.value || performance.now() - touched < HANDS_OFF) return;
+  // A section far from the window is not drawn: it is brought there first.
+  if (stack === undefined) document.getElementById(`section-${id}`)?.scrollIntoView();
+  else if (bar + stack.leadIn < stack.count)
     roll(stack.element, (bar + stack.leadIn) * stack.rowHeight, stack.rowHeight);
+}
+
+/** Milliseconds after the hands were last on the page in which it does not roll away from under them. */
+const HANDS_OFF = 4_000;
+let touched = -HANDS_OFF;
+if (typeof addEventListener === "function") {
+  for (const kind of ["pointerdown", "wheel", "keydown"])
+    addEventListener(
+      kind,
+      (event) => {
+        const playing = event instanceof KeyboardEvent && event.key === " ";
+        if (!playing && !(event.target instanceof Element && event.target.closest(".foot") !== null))
+          touched = performance.now();
+      },
+      { passive: true, capture: true },
+    );
 }
 
 /** Keeps the row that is heard, and the one that comes next, in sight. */

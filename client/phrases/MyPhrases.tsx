@@ -140,13 +140,13 @@ function Files() {
 /** What it is, in the words of the Write screen. */
 function about(mine: MyPhrase): string {
   if ("beat" in mine)
-    return `Beat of ${counted(mine.beat.steps, "step")}, each a ${stepName(mine.beat.step, noteNames.value)}`;
+    return `Beat of ${counted(mine.beat.steps, "step")}; step: ${stepName(mine.beat.step, noteNames.value)}`;
   const { record, fader } = mine.pattern;
   const steps =
     record.step === fader.step
       ? stepName(record.step, noteNames.value)
       : `${stepName(record.step, noteNames.value)} and ${stepName(fader.step, noteNames.value)}`;
-  return `${strokesText(record.strokes)} / ${cellsText(fader.cells)}; in steps of a ${steps}`;
+  return `${strokesText(record.strokes)} / ${cellsText(fader.cells)}; step: ${steps}`;
 }
 const textOf = (mine: MyPhrase): string =>
   `${mine.name} ${(mine.labels ?? []).join(" ")} ${about(mine)}`.toLowerCase();

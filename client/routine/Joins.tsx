@@ -53,7 +53,7 @@ export function goToPlacement(section: string, index: number): void {
 export function joinText(join: JoinFacts, from: string, to: string): string {
   const way = join.sampleChanges
     ? "another sample"
-    : `${hoursText(join.moveDegrees ?? 0)}${join.speed === null ? "" : ` at ${tidy(join.speed, 1)} times platter speed`}`;
+    : `${hoursText(join.moveDegrees ?? 0)}${join.speed === null ? "" : ` at ${tidy(join.speed)} times platter speed`}`;
   const open = join.faderOpen ? ", the fader open across it" : "";
   return `${from} to ${to}: ${way} in ${tidy(join.seconds, 2)} s${open}: ${join.verdict}.`;
 }

@@ -11,6 +11,7 @@ import { MINE, MyPhrases } from "../phrases/MyPhrases.tsx";
 import { addressOf, place } from "../state/place.ts";
 import { change, shown } from "../state/store.ts";
 import { ChosenPanel } from "./ChosenPanel.tsx";
+import { FirstSteps } from "./FirstSteps.tsx";
 import { Glance } from "./Glance.tsx";
 import { useRoutineActions } from "./keys.ts";
 import { Part } from "./Part.tsx";
@@ -39,6 +40,7 @@ function Sections() {
     <div ref={ref} class="routine">
       <Top />
       <Glance width={screenWidth + GUTTER} />
+      <FirstSteps />
       <ProblemList />
       <Legend heard />
       {sections.map((section, index) => (

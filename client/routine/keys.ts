@@ -10,11 +10,13 @@ import { addSection, repeatSection } from "./sections.ts";
 import { toggleForm } from "./SectionHead.tsx";
 import { namesOf, remove } from "./settle.ts";
 import { landing, WITH_KEYS } from "./SpotPanel.tsx";
+import { inTurn } from "./turn.ts";
 import { moveSpot, spot, spotPlace } from "./spot.ts";
 import { said } from "../state/store.ts";
 
-const nothing = (): boolean => chosenNow.value.length === 0;
-const noSpot = (): boolean => spotPlace(opened.value) === null;
+// What is chosen may be on its way still: the action itself looks again when its turn comes.
+const nothing = (): boolean => chosen.value.length === 0;
+const noSpot = (): boolean => spot.value === null;
 const nowhere = (): boolean => nothing() && noSpot();
 
 /** Arrow keys: with a choice, it moves; else the spot. */
@@ -42,7 +44,8 @@ const next = (by: 1 | -1, also: boolean) => (): void =>
 /** The section of the choice, or of the spot. */
 function sectionHere() {
   const id = chosenNow.value.at(-1)?.section ?? spot.value?.section;
-  return opened.value?.routine.sections.find((section) => section.id === id) ?? null;
+  const sections = opened.value?.routine.sections ?? [];
+  return sections.find((section) => section.id === id) ?? sections[0] ?? null;
 }
 
 function chooseSection(): void {
@@ -59,7 +62,13 @@ export function useRoutineActions(): void {
     keys: readonly string[],
     run: () => void,
     disabled?: () => boolean,
-  ): Action => ({ id, name, keys, run, ...(disabled === undefined ? {} : { disabled }) });
+  ): Action => ({
+    id,
+    name,
+    keys,
+    run: () => inTurn(run),
+    ...(disabled === undefined ? {} : { disabled }),
+  });
   const anyChosen = chosen.value.length > 0;
   const anyHeld = held.value.length > 0;
   useActions(

@@ -77,7 +77,10 @@ function keepOrAsk(state: Opened, wish: Wish): void {
   );
   const choices: Choice[] = [
     {
-      label: met.length === 1 ? roomWords(state, first, name) : `Make room: shorten ${neighbours}`,
+      label:
+        met.length === 1
+          ? roomWords(state, first, wish.these.length === 1 ? name : "what was moved")
+          : `Make room: shorten ${neighbours}`,
       act: () => keep([...edits, ...met.map(makeRoom)], `${words}, and make room`),
     },
     ...(other === undefined ? [] : [{ label: other.label, act: () => keep(other.edits, words) }]),

@@ -1,0 +1,37 @@
+/** One thing after the other: what a key asks for is done on the routine as the key before it left it. */
+import { effect } from "@preact/signals";
+import { question } from "../parts/Offers.tsx";
+import { link } from "../state/connection.ts";
+import { outbox } from "../state/store.ts";
+
+/** A key that is held repeats faster than the disk may take it; more than these are dropped. */
+const MOST = 64;
+let queue: (() => void)[] = [];
+let busy = false;
+
+const mayAct = (): boolean => outbox.value.waiting.length === 0 || link.value !== "open";
+
+function goOn(): void {
+  if (busy) return;
+  busy = true;
+  try {
+    while (mayAct()) {
+      const act = queue.shift();
+      if (act === undefined) return;
+      act();
+      // What comes after a question waits for nothing: the answer changes what it was meant for.
+      if (question.peek() !== null) queue = [];
+    }
+  } finally {
+    busy = false;
+  }
+}
+effect(() => {
+  if (mayAct()) goOn();
+});
+
+/** At once where nothing is on its way to the server, else when it is safe there. */
+export function inTurn(act: () => void): void {
+  if (queue.length < MOST) queue.push(act);
+  goOn();
+}
