@@ -4,6 +4,7 @@
  */
 import { Worker } from "node:worker_threads";
 import type { MidiContent } from "../clips/read/file.ts";
+import type { FoundTempo } from "../recordings/tempo.ts";
 import { JobBroken, type Jobs, type Problem, type Start, type WavFacts } from "./jobs.ts";
 
 /** Where this module is built, the thread's script is beside it; tests name the built one. */
@@ -66,5 +67,6 @@ export function createJobs(script: URL = SCRIPT, { longest = LONGEST, heap = HEA
   return {
     readMidi: (bytes, signal) => inTurn<MidiContent | Problem>({ kind: "midi", bytes }, signal),
     wavFacts: (path, signal) => inTurn<WavFacts | Problem>({ kind: "wav-facts", path }, signal),
+    wavTempo: (path, signal) => inTurn<FoundTempo | Problem>({ kind: "wav-tempo", path }, signal),
   };
 }

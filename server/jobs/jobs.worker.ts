@@ -16,5 +16,27 @@ async function wavFacts(path: string): Promise<WavFacts | Problem> {
   return { rate, channels: channels.length, frames: channels[0]?.length ?? 0 };
 }
 
-const start = workerData as Start;
-parentPort?.postMessage(await (start.kind === "midi" ? midi(start.bytes) : wavFacts(start.path)));
+async function wavTempo(path: string) {
+  const { readWav } = await import("../sound/wavread.ts");
+  const [{ tempoOf }, { mono }] = await Promise.all([
+    import("../recordings/tempo.ts"),
+    import("../recordings/pcm.ts"),
+  ]);
+  const read = readWav(await readFile(path));
+  if ("problem" in read) return read;
+  const { rate, channels } = read.wav;
+  return tempoOf(mono(channels), rate);
+}
+
+function work(start: Start): Promise<unknown> {
+  switch (start.kind) {
+    case "midi":
+      return midi(start.bytes);
+    case "wav-facts":
+      return wavFacts(start.path);
+    case "wav-tempo":
+      return wavTempo(start.path);
+  }
+}
+
+parentPort?.postMessage(await work(workerData as Start));

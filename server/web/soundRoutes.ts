@@ -1,6 +1,6 @@
 /** A routine as WAV, and the sounds of its own that it plays: brought, listed, taken. */
 import { constants } from "node:fs";
-import { mkdir, open, readdir, stat } from "node:fs/promises";
+import { lstat, mkdir, open, readdir, stat } from "node:fs/promises";
 import { join } from "node:path";
 import { pipeline } from "node:stream/promises";
 import { Readable } from "node:stream";
@@ -141,6 +141,21 @@ export function soundRoutes(
         if (handle === null) throw new WebError(404, "not-found", `There is no sound ${file}.`);
         attachment(response, file, "audio/wav");
         await pipeline(handle.createReadStream(), response);
+      },
+    },
+    {
+      route: { method: "GET", path: "/routines/:name/sounds/:file/tempo", kind: "api" },
+      async answer(request, response) {
+        const { params } = admittedOf(request);
+        await live.open(params.name ?? "");
+        const file = soundName(params.file);
+        const path = join(folderOf(params.name ?? ""), file);
+        // A link in the folder is not followed out of it.
+        const there = await lstat(path).catch(() => null);
+        if (there?.isFile() !== true) throw new WebError(404, "not-found", `There is no sound ${file}.`);
+        const found = await jobs.wavTempo(path, wantedBy(response));
+        if ("problem" in found) throw new WebError(422, "no-tempo", found.problem);
+        response.json(found);
       },
     },
     {

@@ -24,6 +24,35 @@ const horn = async () => {
   };
 };
 
+/** Four bars at 94: a thump on one and three, a clap on two and four, ticks between; a quarter of a second late. */
+const drums = async () => {
+  const quarter = (60 / 94) * 48_000;
+  const sound = new Float32Array(Math.ceil(12_000 + 16 * quarter));
+  let random = 1;
+  const noise = (): number => {
+    random = (random * 16_807) % 2_147_483_647;
+    return random / 1_073_741_823.5 - 1;
+  };
+  for (let eighth = 0; eighth < 32; eighth++) {
+    const start = Math.round(12_000 + (eighth * quarter) / 2);
+    for (let at = 0; at < 6000 && start + at < sound.length; at++) {
+      const thump = Math.sin((2 * Math.PI * 60 * at) / 48_000) * Math.exp(-at / 2500);
+      const value =
+        eighth % 4 === 0
+          ? 0.8 * thump
+          : eighth % 4 === 2
+            ? 0.5 * noise() * Math.exp(-at / 1500)
+            : 0.15 * noise() * Math.exp(-at / 300);
+      sound[start + at] = (sound[start + at] as number) + value;
+    }
+  }
+  return {
+    name: "Old drums.wav",
+    mimeType: "audio/wav",
+    buffer: Buffer.from(await wavFile([sound], 48_000).arrayBuffer()),
+  };
+};
+
 beforeAll(async () => {
   served = await serveFresh();
   browser = await launchChromium();
@@ -106,6 +135,22 @@ describe("a sample of one's own", () => {
       "letter.mp3 is no sound that this browser can read.",
     );
     expect(await samples()).toEqual(before);
+  });
+
+  it("is a recorded beat too: its tempo and first beat are found", { timeout: 40_000 }, async () => {
+    await page.evaluate(() => {
+      location.hash = "#/write/beat engine-room";
+    });
+    await page.locator(".beat-row").first().waitFor();
+    await page.locator("input[type=file]").setInputFiles(await drums());
+    await page.getByLabel("Its tempo").waitFor({ timeout: 30_000 });
+    await soon(async () =>
+      (await served.routine()).beats.find(({ id }) => id === "engine-room"),
+    ).toMatchObject({ recorded: { file: "Old drums.wav" }, steps: 4 * 192 });
+    const beat = (await served.routine()).beats.find(({ id }) => id === "engine-room");
+    // Within the bounds that are asked of the finder: a thousandth of the tempo, ten milliseconds.
+    expect(Math.abs((beat?.recorded?.tempo ?? 0) / 94 - 1)).toBeLessThan(0.001);
+    expect(Math.abs((beat?.recorded?.firstBeat ?? 0) - 0.25)).toBeLessThan(0.01);
   });
 
   it("left no error in the browser", () => {
