@@ -80,7 +80,7 @@ export function FarView(props: { onLeave: () => void }) {
   const part = parts.value.find(({ key }) => key === seen?.here.part) ?? null;
   const tall = size.width >= 700;
   const label = tall ? LABEL : 40;
-  const height = Math.max(110, Math.floor((size.height - (tall ? 310 : 250)) / 2));
+  const height = Math.max(110, Math.floor((size.height - (tall ? 310 : 330)) / 2));
   const metrics = farMetrics(height, label);
   const slots =
     seen === null ? [null, null] : seen.slot === 0 ? [seen.now, seen.next] : [seen.next, seen.now];

@@ -1,8 +1,10 @@
 /** Rehearsing with keys and no mouse, on the built program in one Chromium. */
-import { readdir } from "node:fs/promises";
+import { readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
 import type { Browser, Page } from "playwright-core";
+import axe from "axe-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { DRILL } from "../../schemas/drill.ts";
 import { launchChromium } from "./chromium.ts";
 import { type Served, serveFresh } from "./served.ts";
 
@@ -15,8 +17,26 @@ beforeAll(async () => {
   served = await serveFresh();
   browser = await launchChromium();
   const context = await browser.newContext({ viewport: { width: 1280, height: 800 } });
+  // A drill that is over soon, and a pedal of an invented device.
+  const drill = {
+    ...DRILL,
+    countIn: { clicks: 1, by: "beat" },
+    rest: 1,
+    climb: { ...DRILL.climb, start: 150, ceiling: 180, upAfter: 1, upBy: 25, downAfter: 1 },
+  };
+  await context.addInitScript((text) => {
+    if (localStorage.getItem("countercut.drill") === null) localStorage.setItem("countercut.drill", text);
+    const input: { name: string; state: string; onmidimessage?: (event: unknown) => void } = {
+      name: "Invented pedal",
+      state: "connected",
+    };
+    const press = (...bytes: number[]) =>
+      input.onmidimessage?.({ data: Uint8Array.from(bytes), timeStamp: performance.now() });
+    Object.assign(window, { press });
+    Object.assign(navigator, { requestMIDIAccess: async () => ({ inputs: new Map([["1", input]]) }) });
+  }, JSON.stringify(drill));
   page = await context.newPage();
-  page.setDefaultTimeout(10_000);
+  page.setDefaultTimeout(30_000);
   page.on("pageerror", (error) => faults.push(error.message));
   page.on("console", (message) => {
     if (message.type() === "error") faults.push(message.text());
@@ -74,5 +94,113 @@ describe("the user's fader in the audio thread", () => {
     // Pressed while frame 6,400 waits to be rendered: the quantum of 128 frames that begins there has it.
     expect(first).toBeGreaterThanOrEqual(6_400);
     expect(first).toBeLessThan(6_400 + 128);
+  });
+});
+
+const press = (...bytes: number[]) =>
+  page.evaluate((all) => (window as unknown as { press: (...b: number[]) => void }).press(...all), bytes);
+const shows = (text: string, of = page) => of.getByText(text, { exact: false }).first().waitFor();
+const soon = <Value>(ask: () => Value | Promise<Value>) =>
+  expect.poll(ask, { timeout: 30_000, interval: 30 });
+
+describe("a drill", { timeout: 120_000 }, () => {
+  it("learns a pedal by its being pressed", async () => {
+    await page.keyboard.press("Alt+3");
+    await page.getByRole("button", { name: "Let MIDI in" }).click();
+    await shows("Invented pedal");
+    await page.getByRole("button", { name: "Learn: Start or stop" }).click();
+    await press(0xb0, 64, 127);
+    await page.locator("kbd", { hasText: "MIDI controller 64" }).waitFor();
+    await press(0xb0, 64, 0);
+    await page.getByRole("button", { name: "Learn: Your fader" }).press("Enter");
+    await page.keyboard.press("g");
+    await page.locator("kbd", { hasText: "G" }).waitFor();
+    expect(await page.locator(".far").count()).toBe(0);
+  });
+
+  it("starts with the first join by the pedal, climbs with one key, falls with another, and a second window follows", async () => {
+    await press(0xb0, 64, 127);
+    await page.keyboard.press("Enter"); // The caution, heard once.
+    const second = await page.context().newPage();
+    await second.goto(`${page.url().split("#")[0]}#/rehearse/far`);
+    const top = (of: Page) => of.locator(".far-top").innerText();
+    await soon(() => top(page)).toContain("150 %, 138 a minute");
+    await page.locator(".far-line:not([hidden])").waitFor();
+    await second.locator(".far-line:not([hidden])").waitFor();
+    expect(await top(second)).toBe(await top(page));
+    await second.close();
+    await shows("Was it good?");
+    await page.keyboard.press("ArrowUp");
+    await soon(() => top(page)).toContain("175 %, 161 a minute");
+    await shows("Was it good?");
+    await page.keyboard.press("ArrowDown");
+    await soon(() => top(page)).toContain("170 %, 156 a minute");
+  });
+
+  it("says at its end what held, what failed and what to do tomorrow, and keeps it in the folder", async () => {
+    await press(0xb0, 64, 0);
+    await press(0xb0, 64, 127);
+    const said = await page.locator(".far-outcome").innerText();
+    expect(said.split(/\n+/)).toEqual([
+      "Held at 150 %, 138 a minute",
+      "Failed from 175 %, 161 a minute",
+      "Tomorrow: Wake to Home",
+    ]);
+    const line = async () => {
+      const text = await readFile(join(served.folder, "Night Ferry.practice.jsonl"), "utf8").catch(
+        () => "{}",
+      );
+      const { of, good, bad, reached, failedAt, written } = JSON.parse(text);
+      return { of, good, bad, reached, failedAt, written };
+    };
+    await soon(line).toEqual({
+      of: {
+        kind: "join",
+        from: { section: "cast-off", pattern: "wake" },
+        to: { section: "cast-off", pattern: "home" },
+      },
+      good: 1,
+      bad: 1,
+      reached: 138,
+      failedAt: 161,
+      written: 92,
+    });
+    await page.keyboard.press("Escape");
+    await page.locator(".progress tbody tr").first().waitFor();
+  });
+
+  it("gates the record by the key that was learnt, and judges the round by its taps", async () => {
+    await page.getByLabel("Heard").selectOption("my-fader");
+    await page.locator("#content").focus();
+    await press(0xb0, 64, 0);
+    await press(0xb0, 64, 127);
+    await page.locator(".far-line:not([hidden])").waitFor();
+    await page.keyboard.down("g");
+    await page.getByRole("img", { name: "Your fader is open" }).waitFor();
+    await page.keyboard.up("g");
+    await page.getByRole("img", { name: "Your fader is shut" }).waitFor();
+    await shows("It went wrong");
+    await page.keyboard.press("Space");
+    await page.keyboard.press("Escape");
+  });
+
+  it("passes axe, and fits a phone", async () => {
+    await page.locator(".chosen-part").waitFor();
+    await page.evaluate(axe.source);
+    const broken = () =>
+      page.evaluate(async () => {
+        const { violations } = await (window as unknown as { axe: typeof axe }).axe.run(document, {
+          runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"],
+        });
+        return violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 90))}`);
+      });
+    expect(await broken()).toEqual([]);
+    await page.keyboard.press("v");
+    await page.locator(".far").waitFor();
+    expect(await broken()).toEqual([]);
+    await page.keyboard.press("Escape");
+    await page.setViewportSize({ width: 390, height: 844 });
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(390);
+    expect(faults).toEqual([]);
   });
 });
