@@ -3,6 +3,7 @@
  * Losses of power on a simulated disk, the same with flushes left out (which must be noticed), and real kills.
  */
 import { campaign } from "../store/crashes.ts";
+import { folderCampaign } from "../store/folderCrashes.ts";
 import { killAgainAndAgain } from "../store/kills.ts";
 
 export async function main([crashes = "25000", kills = "200", seed = "1"]: string[]): Promise<number> {
@@ -14,6 +15,13 @@ export async function main([crashes = "25000", kills = "200", seed = "1"]: strin
   );
   for (const { seed, what } of sound.lost) console.log(`  seed ${seed}: ${what}`);
   failed ||= sound.lost.length > 0;
+
+  const moved = await folderCampaign(from, Math.ceil(Number(crashes) / 5));
+  console.log(
+    `power lost ${moved.crashes} times while routines were made, renamed, binned and chosen: ${moved.lost.length} lost something`,
+  );
+  for (const { seed, what } of moved.lost) console.log(`  seed ${seed}: ${what}`);
+  failed ||= moved.lost.length > 0;
 
   for (const fault of ["no journal sync", "no folder sync", "no file sync"] as const) {
     const { crashes: count, lost } = await campaign(from, 500, fault);

@@ -1,6 +1,7 @@
 /**
  * A disk in memory that loses power. What a flush did not cover may be lost, cut short or full of zeros; of the
- * changes to a folder any number of the first may have been kept, whatever happened to the files meanwhile.
+ * changes to a folder any number of the first may have been kept, whatever happened to the files meanwhile; a move
+ * between two folders is kept in both or in neither, as file systems with a journal do it.
  * (Pillai et al. 2014, "All File Systems Are Not Created Equal", on what disks keep and in which order.)
  */
 import { StoreError } from "../../server/store/errors.ts";
@@ -20,7 +21,12 @@ interface FolderNode {
   kind: "folder";
   flushed: Map<string, Node>;
   now: Map<string, Node>;
-  waiting: ((entries: Map<string, Node>) => void)[];
+  waiting: Change[];
+}
+interface Change {
+  readonly act: (entries: Map<string, Node>) => void;
+  /** The other half of a move between folders. */
+  pair?: { readonly folder: FolderNode; readonly change: Change };
 }
 type Node = FileNode | FolderNode;
 
@@ -49,7 +55,44 @@ export class PowerLossDisk {
   /** The power is gone: what is left is what the next start finds. */
   crash(): void {
     this.#life++;
+    this.#decide();
     this.#root = this.#survivor(this.#root) as FolderNode;
+  }
+
+  /** How many of the changes of each folder are kept. */
+  #kept = new Map<FolderNode, number>();
+
+  #decide(): void {
+    const folders = new Set<FolderNode>();
+    const visit = (node: Node): void => {
+      if (node.kind === "file" || folders.has(node)) return;
+      folders.add(node);
+      for (const each of [...node.now.values(), ...node.flushed.values()]) visit(each);
+      for (const { pair } of node.waiting) if (pair !== undefined) visit(pair.folder);
+    };
+    visit(this.#root);
+    this.#kept = new Map([...folders].map((folder) => [folder, this.#below(folder.waiting.length + 1)]));
+    const keptOf = (folder: FolderNode): number => this.#kept.get(folder) ?? 0;
+    for (let changed = true; changed; ) {
+      changed = false;
+      for (const folder of folders) {
+        for (const [index, { pair }] of folder.waiting.entries()) {
+          if (pair === undefined || index >= keptOf(folder)) continue;
+          const there = pair.folder.waiting.indexOf(pair.change);
+          if (there === -1 || there < keptOf(pair.folder)) continue;
+          this.#kept.set(folder, index);
+          changed = true;
+        }
+      }
+    }
+  }
+
+  #flush(folder: FolderNode, count = folder.waiting.length): void {
+    const changes = folder.waiting.splice(0, count);
+    for (const { act } of changes) act(folder.flushed);
+    for (const { pair } of changes) {
+      if (pair !== undefined) this.#flush(pair.folder, pair.folder.waiting.indexOf(pair.change) + 1);
+    }
   }
 
   #survivor(node: Node, seen = new Map<Node, Node>()): Node {
@@ -61,7 +104,7 @@ export class PowerLossDisk {
       return file;
     }
     const entries = new Map(node.flushed);
-    for (const change of node.waiting.slice(0, this.#below(node.waiting.length + 1))) change(entries);
+    for (const { act } of node.waiting.slice(0, this.#kept.get(node) ?? 0)) act(entries);
     const folder = newFolder();
     seen.set(node, folder);
     for (const [name, each] of entries) folder.flushed.set(name, this.#survivor(each, seen));
@@ -112,9 +155,11 @@ export class PowerLossDisk {
       if (folder.kind !== "folder") throw code("ENOTDIR");
       return [folder, name];
     };
-    const change = (folder: FolderNode, act: (entries: Map<string, Node>) => void): void => {
+    const change = (folder: FolderNode, act: Change["act"]): Change => {
+      const made: Change = { act };
       act(folder.now);
-      folder.waiting.push(act);
+      folder.waiting.push(made);
+      return made;
     };
     const find = (path: string): Node | undefined => {
       if (path === "/root") return this.#root;
@@ -199,8 +244,7 @@ export class PowerLossDisk {
           const folder = find(path);
           if (folder?.kind !== "folder") throw code("ENOENT");
           if (this.#fault === "no folder sync") return;
-          folder.flushed = new Map(folder.now);
-          folder.waiting = [];
+          this.#flush(folder);
         }),
     };
   }
@@ -208,7 +252,7 @@ export class PowerLossDisk {
   #move(
     [fromFolder, from]: [FolderNode, string],
     [toFolder, to]: [FolderNode, string],
-    change: (folder: FolderNode, act: (entries: Map<string, Node>) => void) => void,
+    change: (folder: FolderNode, act: Change["act"]) => Change,
   ): void {
     const node = fromFolder.now.get(from);
     if (node === undefined) throw code("ENOENT");
@@ -218,8 +262,10 @@ export class PowerLossDisk {
         entries.set(to, node);
       });
     } else {
-      change(toFolder, (entries) => entries.set(to, node));
-      change(fromFolder, (entries) => entries.delete(from));
+      const arrives = change(toFolder, (entries) => entries.set(to, node));
+      const leaves = change(fromFolder, (entries) => entries.delete(from));
+      arrives.pair = { folder: fromFolder, change: leaves };
+      leaves.pair = { folder: toFolder, change: arrives };
     }
   }
 }
