@@ -1,0 +1,164 @@
+/** Clips of random routines by random mappings: two readers that are not ours and the program's own account agree. */
+import fc from "fast-check";
+import { parseMidi } from "midi-file";
+import { expect, test } from "vitest";
+import { encodingOf, Mapping } from "../../schemas/mapping.ts";
+import type { Routine } from "../../schemas/routine.ts";
+import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
+import { accountOf } from "../../server/clips/account.ts";
+import { clipFiles } from "../../server/clips/clipFiles.ts";
+import { createCompiler } from "../../server/routine/compile.ts";
+import { checkRoutine } from "../../server/routine/check.ts";
+import { applyEdit } from "../../server/routine/edit.ts";
+import { parseRoutine } from "../../server/routine/parse.ts";
+import { writeRoutine } from "../../server/routine/write.ts";
+import { meterOf } from "../../server/time/meter.ts";
+import { type ReadFile, readWithMidicsv, readWithMido } from "../clips/read.ts";
+import { holds } from "../reference/laws.ts";
+import { type Draw, drawRoutine, routines } from "../reference/random.ts";
+import { drawEdit } from "../reference/randomEdit.ts";
+import { mappings } from "../reference/randomMapping.ts";
+
+const compile = createCompiler();
+
+/** Channel messages as midi-file, mido and midicsv each tell them, in one form: tick, kind, channel, numbers. */
+const KINDS: Readonly<Record<string, string>> = {
+  noteOn: "on",
+  noteOff: "off",
+  controller: "control",
+  pitchBend: "bend",
+  note_on: "on",
+  note_off: "off",
+  control_change: "control",
+  pitchwheel: "bend",
+  Note_on_c: "on",
+  Note_off_c: "off",
+  Control_c: "control",
+  Pitch_bend_c: "bend",
+};
+function byMidiFile(bytes: Uint8Array): string[] {
+  return parseMidi(bytes).tracks.flatMap((track, index) => {
+    let tick = 0;
+    return track.flatMap((event) => {
+      tick += event.deltaTime;
+      const head = `${index} ${tick} ${KINDS[event.type]} `;
+      if (event.type === "noteOn" || event.type === "noteOff")
+        return [`${head}${event.channel} ${event.noteNumber} ${event.velocity}`];
+      if (event.type === "controller")
+        return [`${head}${event.channel} ${event.controllerType} ${event.value}`];
+      return event.type === "pitchBend" ? [`${head}${event.channel} ${event.value}`] : [];
+    });
+  });
+}
+const byMido = (file: ReadFile): string[] =>
+  file.tracks.flatMap((track, index) =>
+    track.flatMap(({ tick, kind, values }) =>
+      KINDS[kind] === undefined ? [] : [`${index} ${tick} ${KINDS[kind]} ${values.join(" ")}`],
+    ),
+  );
+const byMidicsv = (lines: readonly (readonly string[])[]): string[] =>
+  lines.flatMap(([track, tick, kind, ...values]) => {
+    const numbers = values.map(Number);
+    // A bend counts from 0 there.
+    if (kind === "Pitch_bend_c") numbers[1] = (numbers[1] ?? 0) - 8192;
+    return KINDS[kind ?? ""] === undefined
+      ? []
+      : [`${Number(track) - 1} ${tick} ${KINDS[kind as string]} ${numbers.join(" ")}`];
+  });
+
+const RANKS = ["off", "control", "bend", "on"];
+
+/** clips.md, rules 2 to 4 and 8. */
+function expectLaws(events: readonly string[]): void {
+  const sounding = new Map<string, number>();
+  const released = new Map<string, number>();
+  let before = { track: -1, tick: 0, rank: 0 };
+  for (const event of events) {
+    const [track, tick, kind = "", channel, number, value] = event.split(" ");
+    const here = { track: Number(track), tick: Number(tick), rank: RANKS.indexOf(kind) };
+    if (here.track === before.track && here.tick === before.tick)
+      expect(here.rank).toBeGreaterThanOrEqual(before.rank);
+    before = here;
+    const slot = `${track} ${channel} ${number}`;
+    if (kind === "on") {
+      expect(Number(value)).toBeGreaterThan(0);
+      expect(sounding.has(slot)).toBe(false);
+      expect(here.tick).toBeGreaterThan(released.get(slot) ?? -1);
+      sounding.set(slot, here.tick);
+    }
+    if (kind === "off") {
+      expect(here.tick).toBeGreaterThan(sounding.get(slot) ?? Number.POSITIVE_INFINITY);
+      sounding.delete(slot);
+      released.set(slot, here.tick);
+    }
+  }
+  expect(sounding.size).toBe(0);
+}
+
+test("all readers agree on every event, and the laws hold, whatever the mapping and the resolution", () => {
+  const files: { bytes: Uint8Array; length: number | null; ppq: number }[] = [];
+  holds("clips by mappings", 10, fc.tuple(routines, mappings), ([routine, mapping]) => {
+    const clips = clipFiles(routine, compile(routine), { mapping });
+    const encoding = encodingOf(mapping);
+    for (const { bytes, section, strand } of clips.files) {
+      const own = section === null || section < 0 ? undefined : routine.sections[section];
+      const length = own === undefined ? null : (own.bars * meterOf(own).bar * clips.ppq) / UNITS_PER_QUARTER;
+      files.push({ bytes, length, ppq: clips.ppq });
+      expect(strand === null || encoding[strand].written).toBe(true);
+    }
+  });
+  const mido = readWithMido(files.map(({ bytes }) => bytes));
+  const csv = readWithMidicsv(files.slice(0, 120).map(({ bytes }) => bytes));
+  for (const [index, { bytes, length, ppq }] of files.entries()) {
+    const said = byMidiFile(bytes);
+    expect(byMido(mido[index] as ReadFile)).toEqual(said);
+    if (csv[index] !== undefined) expect(byMidicsv(csv[index])).toEqual(said);
+    expectLaws(said);
+    expect(mido[index]?.ppq).toBe(ppq);
+    if (length !== null) expect(mido[index]?.tracks[0]?.at(-1)?.tick).toBe(length);
+    const { events } = accountOf(bytes, 1_000_000);
+    expect(events.filter(({ channel }) => channel !== undefined).length).toBe(
+      said.filter((event) => !event.includes(" off ")).length,
+    );
+  }
+});
+
+test("what is kept from one edit to the next gives the same bytes as everything made anew", () => {
+  holds(
+    "kept clips",
+    12,
+    fc.gen().map((gen) => {
+      const draw: Draw = (arbitrary) => gen(() => arbitrary);
+      let routine = drawRoutine(draw);
+      const line: Routine[] = [routine];
+      for (let turn = 0; turn < 6; turn++) {
+        const applied = applyEdit(routine, drawEdit(draw, routine));
+        if ("refused" in applied || checkRoutine(applied.routine).length > 0) continue;
+        routine = applied.routine;
+        line.push(routine);
+      }
+      return line;
+    }),
+    (line) => {
+      const memory = new Map();
+      for (const routine of line) {
+        const performance = compile(routine);
+        const kept = clipFiles(routine, performance, { memory });
+        const anew = clipFiles(routine, performance);
+        expect(kept.files.map(({ name }) => name)).toEqual(anew.files.map(({ name }) => name));
+        for (const [index, { bytes }] of kept.files.entries())
+          expect(Buffer.compare(bytes, anew.files[index]?.bytes ?? new Uint8Array())).toBe(0);
+        expect([kept.exact, kept.ppq, kept.leftOut]).toEqual([anew.exact, anew.ppq, anew.leftOut]);
+      }
+    },
+  );
+});
+
+test("a mapping is written into the routine's file and read again as it was", () => {
+  holds("mappings in files", 40, fc.tuple(routines, mappings), ([routine, mapping]) => {
+    expect(Mapping.safeParse(mapping).success).toBe(true);
+    const { routine: read } = parseRoutine(writeRoutine({ ...routine, mappings: [mapping] }));
+    const back = read?.mappings?.[0] as Mapping;
+    expect(encodingOf(back)).toEqual(encodingOf(mapping));
+  });
+});
