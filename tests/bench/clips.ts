@@ -3,6 +3,9 @@
  * after the same warming up, in turns; figures are medians. The writer of midi-file in one piece is the quicker
  * where events lie less than 128 ticks apart, and slows with the square of their number where they lie further.
  */
+import { mkdtemp, rm } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
 import tone from "@tonejs/midi";
 import { type MidiEvent, writeMidi } from "midi-file";
 import { clipFiles } from "../../server/clips/clipFiles.ts";
@@ -10,7 +13,13 @@ import { Events } from "../../server/clips/events.ts";
 import { readMidi } from "../../server/clips/read/file.ts";
 import { midiFile } from "../../server/clips/write.ts";
 import { zipOfClips } from "../../server/clips/zip.ts";
-import { compile } from "../../server/routine/compile.ts";
+import type { Routine } from "../../schemas/routine.ts";
+import { refresh } from "../../server/clips-folder/refresh.ts";
+import type { WindowMemory } from "../../server/clips/windows.ts";
+import { compile, createCompiler } from "../../server/routine/compile.ts";
+import { disk } from "../../server/store/disk.ts";
+import { randomIds } from "../../server/store/folder.ts";
+import { longRoutine, median, timed } from "./routines.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import type { BenchRow } from "./row.ts";
 
@@ -89,5 +98,53 @@ export async function bench(): Promise<BenchRow[]> {
     ratio: "",
     goal: "",
   });
+  rows.push(...(await takenAway()));
   return rows;
+}
+
+/** Twenty minutes in 300 sections: all of it made and zipped, and a folder of it after one edit. */
+async function takenAway(): Promise<BenchRow[]> {
+  const long = longRoutine(300);
+  const routine: Routine = {
+    ...long,
+    sections: long.sections.map((section) => ({
+      ...section,
+      bars: 2,
+      tempo: typeof section.tempo === "number" ? section.tempo + 28 : { from: 118, to: 124 },
+      placements: section.placements.slice(0, 1),
+    })),
+  };
+  const compile = createCompiler();
+  const all = timed(5, () => {
+    const performed = compile(routine);
+    zipOfClips(routine, performed, clipFiles(routine, performed));
+  });
+  const folder = await mkdtemp(join(tmpdir(), "countercut-bench-"));
+  const memory: WindowMemory = new Map();
+  const files = { fs: disk, ids: randomIds };
+  const times: number[] = [];
+  for (let turn = 0; turn < 10; turn++) {
+    const placement = { pattern: "wake", bar: 1, at: turn % 2 === 0 ? "1/16" : "1/8", lasts: { steps: 20 } };
+    const sections = routine.sections.map((one, index) =>
+      index === 150 ? { ...one, placements: [placement] } : one,
+    );
+    const edited = { ...routine, sections };
+    const performed = compile(edited);
+    const start = performance.now();
+    await refresh(files, folder, "bench", clipFiles(edited, performed, { memory }).files);
+    // The first fills the folder.
+    if (turn > 0) times.push(performance.now() - start);
+  }
+  await rm(folder, { recursive: true });
+  const row = (what: string, ms: number, goal: string): BenchRow => ({
+    what,
+    figure: `${ms.toFixed(0)} ms`,
+    against: "",
+    ratio: "",
+    goal,
+  });
+  return [
+    row("20 minutes of 300 sections: all clips, the whole and the zip", all, "2000 ms"),
+    row("the same in a folder, after one edit", median(times), "300 ms"),
+  ];
 }
