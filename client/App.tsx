@@ -136,7 +136,7 @@ export function App() {
         <div class="tools">
           <button
             type="button"
-            class="plain"
+            class="plain wide"
             disabled={now === null}
             title="What was done, and how it was before"
             onClick={showHistory}
@@ -163,7 +163,7 @@ export function App() {
           </button>
           <button
             type="button"
-            class="plain"
+            class="plain wide"
             disabled={now === null}
             onClick={() => {
               setUpOpen.value = true;
@@ -171,7 +171,7 @@ export function App() {
           >
             Set-up
           </button>
-          <button type="button" class="plain theme" onClick={otherTheme}>
+          <button type="button" class="plain wide" onClick={otherTheme}>
             {theme.value === "dark" ? "Light" : "Dark"}
           </button>
           <button
