@@ -10,7 +10,7 @@ import { addSection, repeatSection } from "./sections.ts";
 import { toggleForm } from "./SectionHead.tsx";
 import { namesOf, remove } from "./settle.ts";
 import { landing, WITH_KEYS } from "./SpotPanel.tsx";
-import { inTurn } from "./turn.ts";
+import { inTurn, pending } from "./turn.ts";
 import { moveSpot, spot, spotPlace } from "./spot.ts";
 import { said } from "../state/store.ts";
 
@@ -67,7 +67,7 @@ export function useRoutineActions(): void {
     name,
     keys,
     run: () => inTurn(run),
-    ...(disabled === undefined ? {} : { disabled }),
+    ...(disabled === undefined ? {} : { disabled: () => !pending() && disabled() }),
   });
   const anyChosen = chosen.value.length > 0;
   const anyHeld = held.value.length > 0;

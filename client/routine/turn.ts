@@ -30,6 +30,9 @@ effect(() => {
   if (mayAct()) goOn();
 });
 
+/** Something is still to be done: what can be done after it is not known yet. */
+export const pending = (): boolean => queue.length > 0 || !mayAct();
+
 /** At once where nothing is on its way to the server, else when it is safe there. */
 export function inTurn(act: () => void): void {
   if (queue.length < MOST) queue.push(act);
