@@ -1,0 +1,60 @@
+/** Moving, cutting and reading in the Routine screen: pure, from wishes to what the file would hold. */
+import { describe, expect, it } from "vitest";
+import { barUnits, unitsOfText } from "../../client/parts/music.ts";
+import { secondsInto } from "../../client/routine/course.ts";
+import { cutInTwo, wholeRounds } from "../../client/routine/moving.ts";
+import type { Pattern } from "../../schemas/routine.ts";
+
+/** Two strokes under three cells, sixteenths: six steps together (domain: F B under c o o). */
+const SIX: Pattern = {
+  id: "six",
+  record: { step: "1/16", strokes: [{ move: "forward" }, { move: "back" }] },
+  fader: { step: "1/16", cells: [{ fader: "click" }, { fader: "open" }, { fader: "open" }] },
+};
+const BAR = barUnits("4/4");
+const STEP = unitsOfText("1/16");
+
+describe("a phrase put in", () => {
+  it("goes on until it comes round where there is room, else for whole rounds", () => {
+    expect(wholeRounds(SIX, BAR, 8 * BAR)).toEqual({ cycles: 8 });
+    expect(wholeRounds(SIX, BAR, BAR)).toEqual({ cycles: 2 });
+    expect(wholeRounds(SIX, BAR, STEP)).toEqual({ cycles: 1 });
+  });
+});
+
+describe("a phrase cut in two", () => {
+  const cut = (steps: number) =>
+    cutInTwo(
+      { pattern: "six", bar: 1, lasts: { cycles: 4 } },
+      { start: 0, length: 24 * STEP, offset: steps * STEP, bar: BAR },
+      SIX,
+    );
+  it("goes on in both hands where the first part stops", () => {
+    expect(cut(6)).toEqual([
+      { pattern: "six", bar: 1, lasts: { cycles: 1 } },
+      { pattern: "six", bar: 1, at: "3/8", lasts: { cycles: 3 }, carriesOn: true },
+    ]);
+    expect(cut(17)).toEqual([
+      { pattern: "six", bar: 1, lasts: { steps: 17 } },
+      {
+        pattern: "six",
+        bar: 2,
+        at: "1/16",
+        lasts: { steps: 7 },
+        recordFrom: 1,
+        faderFrom: 2,
+        carriesOn: true,
+      },
+    ]);
+  });
+  it("is left alone inside a stroke, at its ends and beyond them", () => {
+    expect([0, 1.5, 24, 30].map(cut)).toEqual([null, null, null, null]);
+  });
+});
+
+describe("the chart of the routine", () => {
+  it("takes a ramp linear in beats: 93 to 97 over 32 quarters is 20.213512968 s", () => {
+    expect(secondsInto({ from: 93, to: 97 }, 32, 32)).toBeCloseTo(20.213512968, 9);
+    expect(secondsInto(120, 4, 4)).toBe(2);
+  });
+});
