@@ -1,7 +1,23 @@
 /** What a routine without phrases shows: how one begins. */
+import { useActions } from "../state/actions.ts";
 import { newPhrase, STARTS } from "./phraseList.ts";
+import { startTapping } from "./tap/TapPanel.tsx";
+
+function tapOne(): void {
+  newPhrase();
+  startTapping();
+}
 
 export function FirstPhrase() {
+  useActions(
+    "Begin",
+    STARTS.map((start, index) => ({
+      id: `begin-${index}`,
+      name: `Begin a phrase: ${start.name}`,
+      keys: [`${index + 1}`],
+      run: () => newPhrase(start),
+    })),
+  );
   return (
     <section class="first-phrase">
       <h2>Begin with a phrase</h2>
@@ -13,12 +29,18 @@ export function FirstPhrase() {
       <ul>
         {STARTS.map((start, index) => (
           <li key={start.name}>
-            <button type="button" autofocus={index === 0} onClick={() => newPhrase(start)}>
-              {start.name}
+            <button type="button" onClick={() => newPhrase(start)}>
+              <kbd>{index + 1}</kbd> {start.name}
             </button>{" "}
             <span class="quiet">{start.says}</span>
           </li>
         ))}
+        <li>
+          <button type="button" onClick={tapOne}>
+            Tap one over the beat
+          </button>{" "}
+          <span class="quiet">with keys, pads or a MIDI device, while the beat or a click runs</span>
+        </li>
       </ul>
       <p class="quiet">
         Then drag on the rows, type the hands as words, or press one key a stroke: <kbd>F</kbd> forward,{" "}

@@ -58,7 +58,13 @@ export function PhraseEditor() {
     },
     [],
   );
-  useEffect(letGoOfTrying, [kept?.id]);
+  useEffect(() => {
+    letGoOfTrying();
+    // Another phrase is heard where it is played itself.
+    return () => {
+      lender.value = "";
+    };
+  }, [kept?.id]);
   useEffect(keepInSight, [inHand.value.hand]);
   if (routine === undefined || pattern === null || home === null) return <div ref={ref} />;
   const state = shown.value;

@@ -23,7 +23,7 @@ const lengthField = (length: Fraction): { length?: number | string } =>
 /** Starts so many strokes or cells later in its cycle. */
 export function turned(pattern: Pattern, hand: Hand, by: number): Pattern {
   const items = itemsOf(pattern, hand);
-  const from = ((by % items.length) + items.length) % items.length;
+  const from = by % items.length;
   return withItems(pattern, hand, [...items.slice(from), ...items.slice(0, from)]);
 }
 

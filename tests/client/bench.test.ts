@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { boxesOf, foundAt, spotsOf, stepsDragged } from "../../client/write/benchPlaces.ts";
 import { barUnits } from "../../client/parts/music.ts";
+import { ROW, rowHeight } from "../../client/rows/metrics.ts";
 import type { Pattern } from "../../schemas/routine.ts";
 
 const pattern: Pattern = {
@@ -67,7 +68,9 @@ describe("the rows of a phrase under a pointer", () => {
 
   it("find nothing between the hands' tracks and below the last bar", () => {
     expect(foundAt(pattern, bench, { x: 100, y: 2 }, 7)).toBeNull();
-    expect(foundAt(pattern, bench, { x: 100, y: 5000 }, 7)).toBeNull();
+    const third = middle("record", 0, 1).y + 2 * rowHeight(ROW, 1);
+    expect(foundAt(pattern, bench, { x: 100, y: third }, 7)).toBeNull();
+    expect(foundAt(pattern, { ...bench, bars: 3 }, { x: 100, y: third }, 7)).not.toBeNull();
   });
 
   it("cut a box at the bar line", () => {
