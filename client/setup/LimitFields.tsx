@@ -1,5 +1,6 @@
 /** The limits of the user's own hands: what phrases and joins are held against. Empty: as it is where nothing is said. */
 import { DEFAULT_LIMITS, type Rig } from "../../schemas/routine.ts";
+import { useKept } from "../parts/kept.ts";
 import { change } from "../state/store.ts";
 
 type Limits = NonNullable<Rig["limits"]>;
@@ -43,10 +44,6 @@ export function LimitFields(props: { limits: Limits }) {
   const { limits } = props;
   const keep = (next: Limits, words: string): void =>
     change({ kind: "change-rig", set: { limits: Object.keys(next).length === 0 ? null : next } }, words);
-  const without = (name: Name): Limits => {
-    const { [name]: _, ...rest } = limits;
-    return rest;
-  };
   return (
     <fieldset>
       <legend>Limits of your hands</legend>
@@ -54,33 +51,17 @@ export function LimitFields(props: { limits: Limits }) {
         What a phrase asks of you is held against these. Take what you can do for a minute without strain;
         pain or numbness means stop. Where a field is empty, the figure in grey counts.
       </p>
-      {LIMITS.map(({ name, says, unit, most }) => (
-        <div key={name} class="line limit">
-          <label class="field">
-            <span>{says}</span>
-            <input
-              class="number"
-              type="number"
-              min={0}
-              max={most}
-              step="any"
-              placeholder={String(DEFAULT_LIMITS[name])}
-              value={limits[name] ?? ""}
-              onInput={(e) => e.currentTarget.setCustomValidity("")}
-              onChange={(e) => {
-                const text = e.currentTarget.value.trim();
-                const value = Number(text);
-                const wrong = text !== "" && (!(value > 0) || value > most);
-                e.currentTarget.setCustomValidity(wrong ? `Write a number above 0, up to ${most}.` : "");
-                e.currentTarget.reportValidity();
-                if (wrong) return;
-                const words = `Change a limit: ${says.toLowerCase()}`;
-                keep(text === "" ? without(name) : { ...limits, [name]: value }, words);
-              }}
-            />
-          </label>
-          <span class="quiet">{unit}</span>
-        </div>
+      {LIMITS.map((limit) => (
+        <LimitField
+          key={limit.name}
+          limit={limit}
+          now={limits[limit.name]}
+          keep={(value) => {
+            const { [limit.name]: _, ...rest } = limits;
+            const next = value === null ? rest : { ...limits, [limit.name]: value };
+            keep(next, `Change a limit: ${limit.says.toLowerCase()}`);
+          }}
+        />
       ))}
       <button
         type="button"
@@ -90,5 +71,38 @@ export function LimitFields(props: { limits: Limits }) {
         All as where nothing is said
       </button>
     </fieldset>
+  );
+}
+
+function LimitField(props: { limit: Limit; now: number | undefined; keep: (value: number | null) => void }) {
+  const { name, says, unit, most } = props.limit;
+  const text = String(props.now ?? "");
+  const ref = useKept(text);
+  return (
+    <div class="line limit">
+      <label class="field">
+        <span>{says}</span>
+        <input
+          ref={ref}
+          class="number"
+          type="number"
+          min={0}
+          max={most}
+          step="any"
+          placeholder={String(DEFAULT_LIMITS[name])}
+          defaultValue={text}
+          onInput={(e) => e.currentTarget.setCustomValidity("")}
+          onChange={(e) => {
+            const typed = e.currentTarget.value.trim();
+            const value = Number(typed);
+            const wrong = typed !== "" && (!(value > 0) || value > most);
+            e.currentTarget.setCustomValidity(wrong ? `Write a number above 0, up to ${most}.` : "");
+            e.currentTarget.reportValidity();
+            if (!wrong) props.keep(typed === "" ? null : value);
+          }}
+        />
+      </label>
+      <span class="quiet">{unit}</span>
+    </div>
   );
 }

@@ -23,4 +23,6 @@ export const addressOf = (screen: ScreenName, of = ""): string =>
   `#/${screen}${of === "" ? "" : `/${encodeURIComponent(of)}`}`;
 export function goTo(screen: ScreenName, of = ""): void {
   location.hash = addressOf(screen, of);
+  // At once: a key that follows is meant for where one goes.
+  address.value = location.hash;
 }

@@ -8,6 +8,7 @@ import { RecordedBeat } from "../sounds/RecordedBeat.tsx";
 import { useActions } from "../state/actions.ts";
 import { noteNames } from "../state/settings.ts";
 import { change, opened } from "../state/store.ts";
+import { beatCaret, hitsNow, keepHits, showHits } from "./beatInHand.ts";
 import { BeatBar } from "./BeatBar.tsx";
 import { dragHit } from "./beatDrag.ts";
 import { changedTo, DRUMS, drumName, lineOf, strikeAt, strikesOf, toggled, withLine } from "./beatHits.ts";
@@ -40,22 +41,33 @@ export function BeatEditor(props: { beat: Beat }) {
   const step = unitsOfText(beat.step);
   const sixteenth = Math.max(1, Math.round(unitsOfText("1/16") / step));
   const [grid, setGrid] = useState(sixteenth);
-  const [trial, setTrial] = useState<readonly Hit[] | null>(null);
-  const [caret, setCaret] = useState({ key: 36, at: 0 });
-  const hits = trial ?? beat.hits;
-  const keys = [...new Set([...hits.map(({ key }) => key), 36, 38, 42])].sort((a, b) => a - b);
-  const set = (to: readonly Hit[], words = `Draw ${beat.name ?? beat.id}`): void =>
-    change({ kind: "change-beat", id: beat.id, set: { hits: to } }, words);
-  const here = strikeAt(beat.hits, caret.key, caret.at);
+  const caret = beatCaret.value;
+  const hits = hitsNow(beat.id);
+  const lanesOf = (of: readonly Hit[]): readonly number[] =>
+    [...new Set([...of.map(({ key }) => key), 36, 38, 42])].sort((a, b) => a - b);
+  const keys = lanesOf(hits);
+  const set = (to: readonly Hit[], words?: string): void => keepHits(beat, to, words);
+  const here = strikeAt(hits, caret.key, caret.at);
+  // Keys ask for hits and caret at the time: the next one may come before anything is drawn.
   const stronger = (by: number) => (): void => {
-    if (here !== undefined)
-      set(changedTo(beat.hits, here, { ...here, velocity: here.velocity + by }), "Change a hit's strength");
+    const { key, at } = beatCaret.value;
+    const now = hitsNow(beat.id);
+    const hit = strikeAt(now, key, at);
+    if (hit !== undefined)
+      set(changedTo(now, hit, { ...hit, velocity: hit.velocity + by }), "Change a hit's strength");
   };
-  const along = (by: number) => (): void =>
-    setCaret({ ...caret, at: (caret.at + by * grid + beat.steps) % beat.steps });
+  const along = (by: number) => (): void => {
+    const { key, at } = beatCaret.value;
+    beatCaret.value = { key, at: (at + by * grid + beat.steps) % beat.steps };
+  };
   const over = (by: number) => (): void => {
-    const lane = keys.indexOf(caret.key);
-    setCaret({ ...caret, key: keys[(lane + by + keys.length) % keys.length]! });
+    const { key, at } = beatCaret.value;
+    const lanes = lanesOf(hitsNow(beat.id));
+    beatCaret.value = { key: lanes[(lanes.indexOf(key) + by + lanes.length) % lanes.length]!, at };
+  };
+  const toggleHere = (): void => {
+    const { key, at } = beatCaret.value;
+    set(toggled(hitsNow(beat.id), key, at));
   };
   useActions(
     "Write a beat",
@@ -68,12 +80,12 @@ export function BeatEditor(props: { beat: Beat }) {
         id: "d-hit",
         name: "Put a hit there, or take it out",
         keys: ["Enter", "x"],
-        run: () => set(toggled(beat.hits, caret.key, caret.at)),
+        run: toggleHere,
       },
       { id: "d-strong", name: "The hit stronger", keys: ["."], run: stronger(8) },
       { id: "d-soft", name: "The hit softer", keys: [","], run: stronger(-8) },
     ],
-    [beat, caret, grid],
+    [beat, grid],
   );
   useEffect(() => {
     if (routine !== undefined)
@@ -98,20 +110,20 @@ export function BeatEditor(props: { beat: Beat }) {
     const at = bar * perBar + Math.floor(exact / grid + 0.5) * grid;
     if (key === undefined || at < 0) return;
     // A hit near the pointer is meant, also one that lies off the grid: a late snare.
-    const near = strikesOf(beat.hits).find((one) => one.key === key && Math.abs(one.at - at) < grid / 2);
+    const near = strikesOf(hits).find((one) => one.key === key && Math.abs(one.at - at) < grid / 2);
     const place = near?.at ?? at;
     if (place >= beat.steps) return;
-    setCaret({ key, at: place });
-    if (near === undefined) set(toggled(beat.hits, key, place));
+    beatCaret.value = { key, at: place };
+    if (near === undefined) set(toggled(hits, key, place));
     else
       dragHit(
         event,
-        beat.hits,
+        hits,
         near,
         (pixels) => Math.round(((pixels / width) * perBar) / grid) * grid,
         beat.steps,
-        setTrial,
-        (dragged) => set(dragged ?? toggled(beat.hits, key, place)),
+        (shown) => showHits(beat, shown),
+        (dragged) => set(dragged ?? toggled(hits, key, place)),
       );
   };
   const where = `${drumName(caret.key)}, bar ${Math.floor(caret.at / perBar) + 1}, step ${(caret.at % perBar) + 1}`;
@@ -166,7 +178,7 @@ export function BeatEditor(props: { beat: Beat }) {
           value=""
           onChange={(e) => {
             const key = Number(e.currentTarget.value);
-            if (e.currentTarget.value !== "") set(toggled(beat.hits, key, 0), `Add ${drumName(key)}`);
+            if (e.currentTarget.value !== "") set(toggled(hits, key, 0), `Add ${drumName(key)}`);
             e.currentTarget.value = "";
           }}
         >
@@ -192,7 +204,7 @@ export function BeatEditor(props: { beat: Beat }) {
             onChange={(e) =>
               here !== undefined &&
               set(
-                changedTo(beat.hits, here, { ...here, velocity: Number(e.currentTarget.value) }),
+                changedTo(hits, here, { ...here, velocity: Number(e.currentTarget.value) }),
                 "Change a hit's strength",
               )
             }
@@ -231,7 +243,7 @@ export function BeatEditor(props: { beat: Beat }) {
         </div>
       ))}
       {keys.map((key) => (
-        <DrumLine key={key} beat={beat} drum={key} keep={(to) => set(to)} />
+        <DrumLine key={key} beat={{ ...beat, hits }} drum={key} keep={(to) => set(to)} />
       ))}
     </div>
   );

@@ -40,9 +40,9 @@ export function PhraseEditor() {
       ? null
       : (routine.sections.find(({ id }) => id === lender.value) ?? homeOf(routine, pattern.id));
   useEffect(() => {
-    if (routine === undefined || pattern === null || home === null) return;
+    if (routine === undefined || pattern === null || kept === null || home === null) return;
     draft(aloneEdit(home, pattern));
-  }, [pattern, rev, home]);
+  }, [pattern, rev, home, kept === null]);
   // While one taps, what is heard stays as it was: the place in the music must not leap.
   const heard = tapping.value === null ? pattern : kept;
   const phraseToo = tapping.value === null || tapOverPhrase.value;

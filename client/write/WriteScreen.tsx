@@ -4,12 +4,12 @@ import { FindScreen } from "../find/FindScreen.tsx";
 import { SAMPLES, SamplesScreen } from "../sounds/SamplesScreen.tsx";
 import { useActions } from "../state/actions.ts";
 import { goTo, place } from "../state/place.ts";
-import { opened } from "../state/store.ts";
+import { opened, outbox } from "../state/store.ts";
 import { BeatEditor } from "./BeatEditor.tsx";
 import { BUILT_IN, BuiltInBeats } from "./BuiltInBeats.tsx";
 import { newBeat } from "./beatList.ts";
 import { FirstPhrase } from "./FirstPhrase.tsx";
-import { patternInHand } from "./inHand.ts";
+import { patternNow } from "./inHand.ts";
 import { PhraseEditor } from "./PhraseEditor.tsx";
 import { copyPhrase, newPhrase, nextPhrase, removePhrase } from "./phraseList.ts";
 import { startTapping } from "./tap/TapPanel.tsx";
@@ -20,7 +20,7 @@ export function WriteScreen() {
   const find = findPlace(of);
   const id = /^beat (.+)$/.exec(of)?.[1];
   const beat = opened.value?.routine.beats.find((one) => one.id === id) ?? null;
-  const pattern = beat === null && of !== BUILT_IN && find === null ? patternInHand() : null;
+  const pattern = beat === null && of !== BUILT_IN && find === null && id === undefined ? patternNow() : null;
   useActions("Phrases and beats", [
     { id: "p-new", name: "New phrase", keys: ["a"], run: () => newPhrase() },
     { id: "p-copy", name: "Copy the phrase", keys: ["Shift+a"], run: copyPhrase },
@@ -48,6 +48,10 @@ export function WriteScreen() {
         <BuiltInBeats />
       ) : beat !== null ? (
         <BeatEditor key={beat.id} beat={beat} />
+      ) : id !== undefined ? (
+        <p class="waiting" role="status">
+          {outbox.value.waiting.length > 0 ? "Taking the beat…" : "This beat is not there any more."}
+        </p>
       ) : pattern === null ? (
         <FirstPhrase />
       ) : (

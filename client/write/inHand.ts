@@ -20,12 +20,17 @@ export const holding = signal(false);
 
 export function patternInHand(): Pattern | null {
   const patterns = opened.value?.routine.patterns ?? [];
-  return patterns.find(({ id }) => id === place.value.of) ?? patterns[0] ?? null;
+  const { of } = place.value;
+  const found = patterns.find(({ id }) => id === of);
+  // One that was only just begun is not the server's yet: no other may stand in for it.
+  if (found === undefined && of !== "" && outbox.value.waiting.length > 0) return null;
+  return found ?? patterns[0] ?? null;
 }
 /** The same as it is at this moment: with what is tried, so that one edit builds on the one before. */
 export function patternNow(): Pattern | null {
   const kept = patternInHand();
-  return kept !== null && trying.value?.id === kept.id ? trying.value : kept;
+  const id = kept?.id ?? place.value.of;
+  return trying.value?.id === id ? trying.value : kept;
 }
 
 /** The caret, within what is there. */

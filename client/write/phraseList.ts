@@ -1,11 +1,11 @@
 /** Phrases begun, copied, named, removed. */
-import { signal } from "@preact/signals";
+import { batch, signal } from "@preact/signals";
 import type { Cell, Pattern, Routine, Stroke } from "../../schemas/routine.ts";
 import { askWhether } from "../parts/Offers.tsx";
 import { counted } from "../parts/music.ts";
 import { goTo } from "../state/place.ts";
 import { change, opened } from "../state/store.ts";
-import { patternNow, toStart } from "./inHand.ts";
+import { patternNow, toStart, trying } from "./inHand.ts";
 
 /** What a phrase can begin as. */
 export interface Start {
@@ -72,9 +72,13 @@ function add(pattern: Omit<Pattern, "id">): void {
   const routine = opened.value?.routine;
   if (routine === undefined) return;
   const id = freshId(pattern.name ?? "phrase", idsOf(routine.patterns));
-  change({ kind: "add-pattern", pattern: { id, ...pattern } as Pattern }, `Begin ${pattern.name ?? id}`);
-  toStart();
-  goTo("write", id);
+  const begun = { id, ...pattern } as Pattern;
+  batch(() => {
+    change({ kind: "add-pattern", pattern: begun }, `Begin ${pattern.name ?? id}`);
+    toStart();
+    trying.value = begun;
+    goTo("write", id);
+  });
 }
 
 export function newPhrase(start: Start = STARTS[0]!): void {
