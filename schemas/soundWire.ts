@@ -172,6 +172,8 @@ const fromServer = [
      */
     state: z.strictObject({ on: z.array(z.int()), set: z.array(z.int()), rest: z.array(z.int()) }).nullable(),
   }),
+  /** Seconds of processor time that a second of sound takes the server, of late. */
+  z.strictObject({ type: z.literal("load"), play, part: z.number().min(0) }),
   /** It cannot be played, or not be played any more (the routine went away), and why. `play` null: not understood. */
   z.strictObject({ type: z.literal("sorry"), play: play.nullable(), message: z.string() }),
   /** A sound that the routine uses is being prepared; silent until then. */

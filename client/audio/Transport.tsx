@@ -2,9 +2,10 @@
 import { signal } from "@preact/signals";
 import { useRef } from "preact/hooks";
 import { useActions } from "../state/actions.ts";
-import { heardShown, level } from "../state/settings.ts";
+import { channelLevels, comes, heardShown, level } from "../state/settings.ts";
 import { opened } from "../state/store.ts";
 import { followRows, heardPlace } from "./follow.ts";
+import { SoundDetails } from "./SoundDetails.tsx";
 import { LoopChoice } from "./LoopChoice.tsx";
 import { playing, preparing, soundTrouble, starting } from "./player.ts";
 import {
@@ -14,7 +15,6 @@ import {
   countIn,
   heedCaution,
   loop,
-  mixer,
   muted,
   playOrStop,
   playsAlone,
@@ -197,9 +197,9 @@ function Mixer() {
             min={0}
             max={1}
             step={0.01}
-            value={mixer.value[channel]}
+            value={channelLevels[channel].value}
             onInput={(event) => {
-              mixer.value = { ...mixer.value, [channel]: Number(event.currentTarget.value) };
+              channelLevels[channel].value = Number(event.currentTarget.value);
             }}
           />
           <button
@@ -239,6 +239,20 @@ function Mixer() {
           ))}
         </select>
       </label>
+      <label class="field">
+        <span>While playing, another phrase or place comes</span>
+        <select
+          value={comes.value}
+          onChange={(event) => {
+            comes.value = event.currentTarget.value as typeof comes.value;
+          }}
+        >
+          <option value="now">at once</option>
+          <option value="group">with the next group</option>
+          <option value="beat">on the next beat</option>
+          <option value="bar">on the next bar</option>
+        </select>
+      </label>
       {(["beat", "record", "fader"] as const).map((which) => (
         <label key={which} class="field">
           <input
@@ -253,6 +267,7 @@ function Mixer() {
           }
         </label>
       ))}
+      <SoundDetails />
       <p class="quiet">
         Loud sound harms hearing, in headphones most of all. The program cannot know how loud it is at your
         ear: 80 dBA for 40 hours a week is the recognised limit (WHO-ITU H.870), 85 dBA for 8 hours at work

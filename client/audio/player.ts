@@ -35,6 +35,8 @@ export const starting = signal(false);
 export const soundTrouble = signal<string | null>(null);
 export const preparing = signal<string | null>(null);
 export const underruns = signal(0);
+/** How long the server takes to render, against how long it plays; null: not said yet. */
+export const renderLoad = signal<number | null>(null);
 /** Milliseconds that the picture is held back beyond what the browser says of its own latency. */
 export const extraLatency = signal(0);
 
@@ -68,9 +70,44 @@ function followLevel(): void {
 }
 level.subscribe(followLevel);
 
+let onBroken: (place: Heard | null) => void = () => {};
+/** Called with what was heard last, where a play broke off by itself. */
+export const whenBroken = (tell: typeof onBroken): void => {
+  onBroken = tell;
+};
+function broken(why: string): void {
+  const place = heardNow();
+  say({ type: "stop", play });
+  quiet();
+  onBroken(place);
+  soundTrouble.value = why;
+}
+
+/** Milliseconds without a word of the audio thread after which it is woken, and looks after which the play is over. */
+const SILENT = 1_500;
+const MOST_SILENT = 4;
+let lastWord = 0;
+let silentLooks = 0;
+/** The machine slept, or the device went away: the output is woken, and where that does not help, it is said. */
+function look(): void {
+  if (!playing.value || context === null || performance.now() - lastWord < SILENT) {
+    silentLooks = 0;
+    return;
+  }
+  silentLooks += 1;
+  if (silentLooks < MOST_SILENT) void context.resume().catch(() => {});
+  else
+    broken("The sound stopped, because the output of this machine takes none. See to it, then play again.");
+}
+
 async function ready(): Promise<AudioWorkletNode> {
   if (context === null) {
     context = new AudioContext({ sampleRate: SAMPLE_RATE, latencyHint: "interactive" });
+    // Another program took the device, or a lid was closed: as soon as it can be, it goes on.
+    context.onstatechange = () => {
+      if (playing.value && context?.state !== "running") void context?.resume().catch(() => {});
+    };
+    setInterval(look, 1_000);
     await context.audioWorklet.addModule(workletUrl);
     master = new GainNode(context, { gain: 0 });
     node = new AudioWorkletNode(context, "countercut-player", {
@@ -150,11 +187,8 @@ function socketReady(): Promise<void> {
     opening.onclose = () => {
       if (socket !== opening) return;
       socket = null;
-      if (playing.value || starting.value) {
-        quiet();
-        soundTrouble.value =
-          "The sound stopped, because the connection to the server broke. Play again when it is back.";
-      }
+      if (playing.value || starting.value)
+        broken("The sound stopped, because the connection to the server broke. Play again when it is back.");
       reject(
         new Error("The sound could not be reached. See whether the server still runs, then play again."),
       );
@@ -187,6 +221,9 @@ function message(text: string, welcome: () => void): void {
     case "round":
       if (said.play === play) onRound(said.frame, said.round);
       break;
+    case "load":
+      if (said.play === play) renderLoad.value = said.part;
+      break;
     case "end":
       break;
   }
@@ -218,6 +255,7 @@ function block(bytes: ArrayBuffer): void {
     toWorklet({ type: "play", play });
     for (const held of heldBack) toWorklet(held);
     heldBack = null;
+    lastWord = performance.now();
     // In this order, so that nobody sees it stopped in between.
     playing.value = true;
     starting.value = false;
@@ -231,6 +269,7 @@ function heard(said: FromWorklet): void {
     return;
   }
   report = said;
+  lastWord = performance.now();
   const stamp = context?.getOutputTimestamp();
   if (stamp?.contextTime !== undefined && stamp.contextTime > 0 && stamp.performanceTime !== undefined)
     outputClock.see(stamp.contextTime, stamp.performanceTime);
@@ -333,6 +372,15 @@ export function heardNow(at = performance.now()): Heard | null {
   const frame = frameNow(at);
   return frame === null ? null : course.at(frame);
 }
+
+/** The device's name, where the browser tells it: only after a microphone was allowed. */
+export async function outputName(): Promise<string | null> {
+  const devices = (await navigator.mediaDevices?.enumerateDevices().catch(() => [])) ?? [];
+  const outputs = devices.filter(({ kind, label }) => kind === "audiooutput" && label !== "");
+  return (outputs.find(({ deviceId }) => deviceId === "default") ?? outputs[0])?.label ?? null;
+}
+/** Samples a second at which the output runs; null before the first play. */
+export const outputRate = (): number | null => context?.sampleRate ?? null;
 
 /** For measuring: how far the stamps stand apart, and what is in hand, in milliseconds. */
 export function soundFigures(): { ahead: number; latency: number; underruns: number } | null {

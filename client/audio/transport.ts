@@ -3,7 +3,7 @@ import { computed, effect, signal } from "@preact/signals";
 import type { Edit } from "../../schemas/edit.ts";
 import type { LoopRange, Material, Place } from "../../schemas/soundWire.ts";
 import { barUnits } from "../parts/music.ts";
-import { cautionSeen } from "../state/settings.ts";
+import { cautionSeen, channelLevels, comes } from "../state/settings.ts";
 import { opened, past } from "../state/store.ts";
 import { place } from "../state/place.ts";
 import * as player from "./player.ts";
@@ -27,7 +27,6 @@ export const from = signal<Place | null>(null);
 /** Bars on each side of a join. */
 export const JOIN_BARS = 2;
 
-export const mixer = signal<Levels>({ hands: 1, others: 1, beat: 1, clicks: 1 });
 export const muted = signal<ReadonlySet<keyof Levels>>(new Set());
 export const alone = signal<keyof Levels | null>(null);
 /** The channels that a drill lets be heard; null: all. */
@@ -35,8 +34,8 @@ export const heardChannels = signal<ReadonlySet<keyof Levels> | null>(null);
 effect(() => {
   const heard = (channel: keyof Levels): number => {
     if (heardChannels.value?.has(channel) === false) return 0;
-    if (alone.value !== null) return alone.value === channel ? mixer.value[channel] : 0;
-    return muted.value.has(channel) ? 0 : mixer.value[channel];
+    if (alone.value !== null) return alone.value === channel ? channelLevels[channel].value : 0;
+    return muted.value.has(channel) ? 0 : channelLevels[channel].value;
   };
   player.setLevels({
     hands: heard("hands"),
@@ -133,7 +132,8 @@ export function playFrom(section: string, at: number): void {
   const outside =
     range !== null && (range.from.section !== section || at < range.from.at || at >= range.to.at);
   if (outside) setLoop({ kind: "none" });
-  if (player.playing.value && !playsAlone.value) player.seek({ section, at });
+  if (player.playing.value && !playsAlone.value)
+    player.seek({ section, at }, comes.value === "group" ? "bar" : comes.value);
   else if (!player.playing.value) withCaution(play);
 }
 
@@ -159,15 +159,23 @@ export function hearDraft(edit: Edit | null): void {
 /** When what plays by itself gives way to another: at once, where one edits it; with the next bar, where one compares. */
 export const switchAt = signal<"now" | "bar">("now");
 
-// What plays by itself is heard anew as soon as it is another value.
-let heard: unknown = null;
+// What plays by itself is heard anew as soon as it is another value; another phrase comes when it is asked for.
+let heard: typeof material.value = null;
 effect(() => {
   const now = material.value;
   if (now === null || now === heard) return;
+  const phraseOf = (it: typeof now): string | undefined => it.routine.patterns[0]?.id;
+  const when = heard !== null && phraseOf(heard) !== phraseOf(now) ? comes.peek() : "now";
   heard = now;
   const solo = byItself();
   if (player.playing.peek() && playsAlone.peek() && solo !== null)
-    player.next({ material: solo, when: switchAt.peek() });
+    player.next({ material: solo, when: when === "now" ? switchAt.peek() : when });
+});
+// Where the sound broke off, the next play goes on.
+player.whenBroken((place) => {
+  const section = opened.peek()?.routine.sections[place?.section ?? -1];
+  if (place !== null && section !== undefined && !playsAlone.peek())
+    from.value = { section: section.id, at: Math.max(0, Math.round(place.at)) };
 });
 // What is heard is what is seen: going to another moment, or back to the present, ends a play.
 let moment: number | undefined;

@@ -50,6 +50,19 @@ export const noteNames = remembered<NoteNames>(
 export const level = remembered<number>("level", 0.4, part);
 /** The picture of what is heard stands under the rows. */
 export const heardShown = remembered<boolean>("heard", true, yesOrNo);
+/** While playing, when another phrase or place comes: the bar is that of what is heard. */
+export const comes = remembered<"now" | "group" | "beat" | "bar">(
+  "comes",
+  "now",
+  oneOf<"now" | "group" | "beat" | "bar">("now", "group", "beat", "bar"),
+);
+/** Levels of the channels, each 0 to 1. */
+export const channelLevels = {
+  hands: remembered<number>("level-hands", 1, part),
+  others: remembered<number>("level-others", 1, part),
+  beat: remembered<number>("level-beat", 1, part),
+  clicks: remembered<number>("level-clicks", 1, part),
+};
 export const cautionSeen = remembered<boolean>("caution-seen", false, yesOrNo);
 /** MIDI was let in before: ask for it again when the page loads. */
 export const midiWanted = remembered<boolean>("midi", false, yesOrNo);

@@ -9,6 +9,7 @@ import {
   type SoundFromServer,
   type SoundPageMessage,
 } from "../../schemas/soundWire.ts";
+import { SAMPLE_RATE } from "../../schemas/sound.ts";
 import type { Connection } from "../web/interfaces.ts";
 import { LIVE_PPQ } from "../clips/liveWindow.ts";
 import { type Making, makingOf } from "../clips/making.ts";
@@ -41,6 +42,9 @@ export class Listener {
   #preparing = false;
   #refreshing = false;
   #closed = false;
+  /** Milliseconds of rendering since the load was told last, and the frames that had been heard by then. */
+  #busy = 0;
+  #told = 0;
 
   constructor(live: Live, bank: SoundBank, clips: ClipStore, connection: Connection) {
     this.#clips = clips;
@@ -93,7 +97,7 @@ export class Listener {
         this.#player = null;
         return;
       case "heard":
-        if (this.#connection.waiting < FULL) player.heard(message.frames, message.underruns);
+        if (this.#connection.waiting < FULL) this.#render(player, message);
         return;
       case "set": {
         const { loop, speed, player: whose, clicks, midi } = message;
@@ -119,8 +123,22 @@ export class Listener {
     }
   }
 
+  /** What is due is rendered now: the place to see how long that takes. */
+  #render(player: Player, { frames, underruns }: SoundPageMessage<"heard">): void {
+    const began = performance.now();
+    player.heard(frames, underruns);
+    this.#busy += performance.now() - began;
+    if (frames - this.#told < SAMPLE_RATE) return;
+    const seconds = (frames - this.#told) / SAMPLE_RATE;
+    this.#send({ type: "load", play: player.play, part: this.#busy / 1000 / seconds });
+    this.#busy = 0;
+    this.#told = frames;
+  }
+
   async #play(message: SoundPageMessage<"play">): Promise<void> {
     this.#player = null;
+    this.#busy = 0;
+    this.#told = 0;
     this.#draft = null;
     await this.#need(message.material);
     if (this.#closed) return;
