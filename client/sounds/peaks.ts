@@ -54,7 +54,7 @@ export function peaksOf(sound: Sound, from: number, to: number, count: number): 
   const most = new Float32Array(count);
   for (let index = 0; index < count; index++) {
     const start = Math.max(0, Math.floor((first + (index * frames) / count) / COARSE));
-    const end = Math.max(start + 1, Math.floor((first + ((index + 1) * frames) / count) / COARSE));
+    const end = Math.max(start + 1, Math.ceil((first + ((index + 1) * frames) / count) / COARSE));
     for (let at = start; at < Math.min(end, all.least.length); at++) {
       least[index] = Math.min(least[index] as number, all.least[at] as number);
       most[index] = Math.max(most[index] as number, all.most[at] as number);

@@ -25,6 +25,9 @@ import { createWorker, isWorked, type Worked } from "./worked.ts";
 /** Bytes waiting above which a page gets no more blocks until it has taken some: half a second. */
 const FULL = 900_000;
 
+/** Milliseconds between two renderings of what edits changed: each renders a tenth of a second again. */
+const BETWEEN = 40;
+
 export class Listener {
   readonly #live: Live;
   readonly #bank: SoundBank;
@@ -41,6 +44,8 @@ export class Listener {
   #draft: Worked | null = null;
   #preparing = false;
   #refreshing = false;
+  #lastAnew = Number.NEGATIVE_INFINITY;
+  #cancelAnew: (() => void) | null = null;
   #closed = false;
   /** Milliseconds of rendering since the load was told last, and the frames that had been heard by then. */
   #busy = 0;
@@ -64,6 +69,7 @@ export class Listener {
   #leave(): void {
     this.#closed = true;
     this.#player = null;
+    this.#cancelAnew?.();
     this.#stopGone();
     for (const { stop } of this.#open.values()) stop();
     this.#open.clear();
@@ -187,10 +193,25 @@ export class Listener {
     if (this.#closed || this.#open.has(name)) return;
     const anew = (): void => {
       this.#draft = null;
-      if (this.#hears(name)) this.#player?.refresh();
+      if (this.#hears(name)) this.#anew();
     };
     const stop = routine.watch({ changed: anew, replaced: anew, saved: () => {} });
     this.#open.set(name, { routine, stop });
+  }
+
+  /** An edit is heard at once; of many that follow each other closely, only what they led to. */
+  #anew(): void {
+    const { clock } = this.#live;
+    const wait = this.#lastAnew + BETWEEN - clock.now();
+    if (wait <= 0) {
+      this.#lastAnew = clock.now();
+      this.#player?.refresh();
+    } else {
+      this.#cancelAnew ??= clock.after(wait, () => {
+        this.#cancelAnew = null;
+        this.#anew();
+      });
+    }
   }
 
   #hears(name: string): boolean {
