@@ -17,7 +17,7 @@ import {
 import { CHANNELS, SAMPLE_RATE } from "../../schemas/sound.ts";
 import { bearer } from "../state/access.ts";
 import { openSocket } from "../state/connection.ts";
-import { level } from "../state/settings.ts";
+import { extraLatency, level } from "../state/settings.ts";
 import { Course, type Heard } from "./course.ts";
 import type { FaderBy } from "./handGate.ts";
 import type { MidiTold } from "./midiLine.ts";
@@ -37,8 +37,6 @@ export const preparing = signal<string | null>(null);
 export const underruns = signal(0);
 /** How long the server takes to render, against how long it plays; null: not said yet. */
 export const renderLoad = signal<number | null>(null);
-/** Milliseconds that the picture is held back beyond what the browser says of its own latency. */
-export const extraLatency = signal(0);
 
 let context: AudioContext | null = null;
 let master: GainNode | null = null;
@@ -51,7 +49,6 @@ let heldFrames = 0;
 let lastHeardSent = 0;
 let onSwitched: (frame: number) => void = () => {};
 let onRound: (frame: number, round: Round) => void = () => {};
-let onMine: (frame: number) => void = () => {};
 let fader: Extract<ToWorklet, { type: "fader" }> = { type: "fader", by: "program", ticks: false };
 let pendingSwitches: number[] = [];
 const course = new Course();
@@ -137,10 +134,6 @@ export function setFader(by: FaderBy, ticks: boolean): void {
 }
 /** The user's own fader: heard from the next block of the audio thread on. */
 export const moveFader = (open: boolean): void => toWorklet({ type: "mine", open });
-/** Called with the frame of the play from which each move of the user's fader is heard. */
-export const whenMine = (tell: (frame: number) => void): void => {
-  onMine = tell;
-};
 /** Called with the MIDI of the frames to come, each time the audio thread reports, and when play stops. */
 export function whenMidi(tell: typeof onMidi, due: () => void, stopped: () => void): void {
   onMidi = tell;
@@ -264,10 +257,7 @@ function block(bytes: ArrayBuffer): void {
 
 function heard(said: FromWorklet): void {
   if (said.play !== play) return;
-  if (said.type === "mine") {
-    onMine(said.frame);
-    return;
-  }
+  if (said.type === "mine") return;
   report = said;
   lastWord = performance.now();
   const stamp = context?.getOutputTimestamp();

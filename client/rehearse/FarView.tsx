@@ -22,7 +22,8 @@ import { following, type Here, hereNow, offBy } from "./here.ts";
 import { firstTomorrow, parts } from "./plan.ts";
 import { chosenParts, climbs, heardRound, running, tallies } from "./session.ts";
 import { dim, drill } from "./settings.ts";
-import { useAwake } from "./awake.ts";
+import { awake, useAwake } from "./awake.ts";
+import { lastScore } from "./tapping.ts";
 
 const LABEL = 72;
 
@@ -108,7 +109,9 @@ export function FarView(props: { onLeave: () => void }) {
       </div>
       <Bottom now={now} here={seen?.here ?? null} part={part} />
       <div class="leave">
-        <span class="quiet">{followText()}</span>
+        <span class="quiet">
+          {awake.value === "no" ? "This browser cannot keep the screen awake" : followText()}
+        </span>
         <button type="button" class="plain" onClick={props.onLeave}>
           Leave this view (Esc)
         </button>
@@ -251,7 +254,14 @@ function Bottom({ now, here, part }: { now: Opened; here: Here | null; part: Par
           </span>
         </div>
         <div class="fader-side">
-          {fader || <span>{here.resting ? goodText(climb?.good, climb?.bad) : shuts}</span>}
+          {here.resting ? (
+            <>
+              <span>{scoreText()}</span>
+              <span>{goodText(climb?.good, climb?.bad)}</span>
+            </>
+          ) : (
+            fader || <span>{shuts}</span>
+          )}
         </div>
       </div>
     );
@@ -278,6 +288,15 @@ function judgedText(): string {
   if (judged === "good") return "Good";
   if (judged === "bad") return "It went wrong";
   return running.value ? "Was it good?" : "Resting";
+}
+
+/** How the taps of the round lay: "9 of 11 met, 12 ms late". */
+function scoreText(): string | null {
+  const score = lastScore.value;
+  if (score === null || drill.value.heard !== "my-fader") return null;
+  const mean = score.meanMs === null ? 0 : Math.round(score.meanMs);
+  const off = mean === 0 ? "" : `, ${Math.abs(mean)} ms ${mean > 0 ? "late" : "early"}`;
+  return `${score.matched} of ${score.expected} met${off}`;
 }
 
 function goodText(good = 0, bad = 0): string {

@@ -4,7 +4,7 @@
  */
 import workletUrl from "../audio/capture.worklet.ts?worker&url";
 import type { Captured } from "../audio/capture.worklet.ts";
-import { extraLatency } from "../audio/player.ts";
+import { extraLatency } from "../state/settings.ts";
 import { find, sweep } from "./sweep.ts";
 
 const RATE = 48_000;

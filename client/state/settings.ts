@@ -64,6 +64,12 @@ export const channelLevels = {
   clicks: remembered<number>("level-clicks", 1, part),
 };
 export const cautionSeen = remembered<boolean>("caution-seen", false, yesOrNo);
+/** Milliseconds that the sound leaves later than the browser says, as measured; 0 to 1,000. */
+export const extraLatency = remembered<number>(
+  "extra-latency",
+  0,
+  (value): value is number => typeof value === "number" && value >= 0 && value <= 1_000,
+);
 /** MIDI was let in before: ask for it again when the page loads. */
 export const midiWanted = remembered<boolean>("midi", false, yesOrNo);
 const text = (value: unknown): value is string => typeof value === "string" && value.length <= 300;
