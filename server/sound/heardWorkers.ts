@@ -34,8 +34,6 @@ export function createHeard(script = new URL("./heard.worker.js", import.meta.ur
   function started(): Worker {
     if (worker !== null) return worker;
     const thread = new Worker(script);
-    // It does not keep the program alive.
-    thread.unref();
     thread.on("message", ({ id, peaks }: { readonly id: number; readonly peaks: Uint8Array }) => {
       waiting.get(id)?.resolve(peaks);
       waiting.delete(id);
@@ -47,6 +45,8 @@ export function createHeard(script = new URL("./heard.worker.js", import.meta.ur
     };
     thread.on("error", broken);
     thread.on("exit", () => broken(new Error("the thread that draws what is heard ended")));
+    // It does not keep the program alive; said last, since listening to a thread holds on to it again.
+    thread.unref();
     worker = thread;
     return thread;
   }
