@@ -1,7 +1,7 @@
 /** The samples on the routine's records: built in or the user's own, each with what is used of it, its cue and repeat. */
-import { useEffect, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import { BuiltInSample } from "../../schemas/routine.ts";
-import { material } from "../audio/transport.ts";
+import { useByItself } from "../audio/byItself.ts";
 import { useActions } from "../state/actions.ts";
 import { goTo } from "../state/place.ts";
 import { opened } from "../state/store.ts";
@@ -18,18 +18,9 @@ export function SamplesScreen() {
   const [chosen, setChosen] = useState<string | null>(null);
   const samples = now === null ? [] : samplesOf(now.routine);
   const sample = samples.find(({ id }) => id === chosen) ?? samples[0];
-  useEffect(() => {
-    if (now === null || sample === undefined) return;
-    material.value = {
-      kind: "alone",
-      routine: sampleAlone(now.routine, sample) as never,
-    };
-  }, [now?.routine.rig, sample]);
-  useEffect(
-    () => () => {
-      material.value = null;
-    },
-    [],
+  useByItself(
+    () => (now === null || sample === undefined ? null : sampleAlone(now.routine, sample)),
+    [now?.routine.rig, sample],
   );
   useActions("Samples", [
     { id: "samples-back", name: "Back to the phrases", keys: [], run: () => goTo("write") },

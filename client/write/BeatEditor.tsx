@@ -1,7 +1,7 @@
 /** A beat on bar rows of its own: drawn with the pointer, by a caret and keys, or as numbers of steps. */
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useRef, useState } from "preact/hooks";
 import { type Beat, DEFAULT_VELOCITY, type Hit, type Routine } from "../../schemas/routine.ts";
-import { material } from "../audio/transport.ts";
+import { useByItself } from "../audio/byItself.ts";
 import { counted, STEPS, stepName, unitsOfText } from "../parts/music.ts";
 import { useWidth } from "../parts/width.ts";
 import { RecordedBeat } from "../sounds/RecordedBeat.tsx";
@@ -87,16 +87,7 @@ export function BeatEditor(props: { beat: Beat }) {
     ],
     [beat, grid],
   );
-  useEffect(() => {
-    if (routine !== undefined)
-      material.value = { kind: "alone", routine: aloneWith(routine, { ...beat, hits }) as never };
-  }, [beat, hits]);
-  useEffect(
-    () => () => {
-      material.value = null;
-    },
-    [],
-  );
+  useByItself(() => (routine === undefined ? null : aloneWith(routine, { ...beat, hits })), [beat, hits]);
   if (routine === undefined) return <div ref={ref} />;
   const home = routine.sections.find((one) => one.beat === beat.id) ?? routine.sections[0]!;
   const perBar = Math.max(1, Math.round(unitsOfText(home.meter) / step));

@@ -2,7 +2,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { BUILT_IN_BEATS, type BuiltInBeat } from "../../schemas/builtInBeats.ts";
 import { FORMAT, type Routine, VERSION } from "../../schemas/routine.ts";
-import { material } from "../audio/transport.ts";
+import { useByItself } from "../audio/byItself.ts";
 import { counted, unitsOfText } from "../parts/music.ts";
 import { useWidth } from "../parts/width.ts";
 import { useActions } from "../state/actions.ts";
@@ -52,18 +52,10 @@ export function BuiltInBeats() {
     ],
     [at, into, routine],
   );
-  useEffect(() => {
-    material.value = { kind: "alone", routine: aloneBeat(chosen, ours ? tempo : chosen.tempo) as never };
-  }, [at, ours, tempo]);
+  useByItself(() => aloneBeat(chosen, ours ? tempo : chosen.tempo), [at, ours, tempo]);
   useEffect(() => {
     document.getElementById(`built-in-${at}`)?.scrollIntoView({ block: "nearest" });
   }, [at]);
-  useEffect(
-    () => () => {
-      material.value = null;
-    },
-    [],
-  );
   return (
     <div ref={ref} class="write">
       <p>

@@ -1,7 +1,7 @@
 /** One phrase by itself: both hands edited on the rows and as plain words, and all that is worked out about it. */
 import { useEffect, useRef } from "preact/hooks";
 import { ALONE } from "../audio/follow.ts";
-import { material } from "../audio/transport.ts";
+import { useByItself } from "../audio/byItself.ts";
 import { barUnits, beatUnits } from "../parts/music.ts";
 import { useWidth } from "../parts/width.ts";
 import { PhrasePanels } from "../facts/PhrasePanels.tsx";
@@ -46,14 +46,16 @@ export function PhraseEditor() {
   // While one taps, what is heard stays as it was: the place in the music must not leap.
   const heard = tapping.value === null ? pattern : kept;
   const phraseToo = tapping.value === null || tapOverPhrase.value;
-  useEffect(() => {
-    if (routine === undefined || heard === null || home === null) return;
-    material.value = { kind: "alone", routine: aloneRoutine(routine, home, heard, phraseToo) as never };
-  }, [heard, rev, home, phraseToo]);
+  useByItself(
+    () =>
+      routine === undefined || heard === null || home === null
+        ? null
+        : aloneRoutine(routine, home, heard, phraseToo),
+    [heard, rev, home, phraseToo],
+  );
   useEffect(
     () => () => {
       letGoOfTrying();
-      material.value = null;
       noDraft();
     },
     [],
