@@ -1,6 +1,6 @@
 /**
  * How far MIDI Clock that the page sends strays from the audio clock: ten minutes (or as many as are said) of playing
- * in a loop in Chromium, to a port that only notes what it is given, with an edit every two seconds. Each time that is
+ * in Chromium, again from the start at each end, to a port that only notes what it is given, with an edit every two seconds. Each time that is
  * sent is held against a straight line through those of its ten seconds, since a clock of constant tempo is one.
  */
 import { launchChromium } from "../browser/chromium.ts";
@@ -28,15 +28,16 @@ export async function main(words: readonly string[]): Promise<number> {
     await page.addInitScript(PORT);
     await page.goto(served.link);
     await page.locator("#section-quay").waitFor();
-    await page.getByLabel("Loop").selectOption({ index: 1 });
-    await page.keyboard.press("Space");
+    await page.getByRole("link", { name: "Export", exact: true }).click();
+    const mapping = page.getByLabel("Mapping", { exact: true });
+    const play = page.getByRole("button", { name: "Play", exact: true });
     const until = Date.now() + minutes * 60_000;
     for (let turn = 0; Date.now() < until; turn++) {
+      if (await play.isVisible()) await play.click();
       await page.waitForTimeout(2_000);
-      await page.keyboard.press(turn % 2 === 0 ? "Control+y" : "Control+z");
+      await mapping.selectOption({ label: turn % 2 === 0 ? "Controllers only" : "Everything" });
     }
     const sent = await page.evaluate(() => (window as unknown as { midiSent: number[] }).midiSent);
-    await page.keyboard.press("Space");
     console.log(report(sent));
     return 0;
   } finally {
