@@ -12,6 +12,7 @@ import "./style/find.css";
 import "./style/routine.css";
 import "./style/setup.css";
 import "./style/rehearse.css";
+import "./style/recordings.css";
 import "./style/folder.css";
 import "./style/export.css";
 import { App } from "./App.tsx";

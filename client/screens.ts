@@ -1,6 +1,7 @@
 /** The view of each screen; one that is left out is said not to be there. */
 import type { FunctionComponent } from "preact";
 import { ExportScreen } from "./export/ExportScreen.tsx";
+import { RecordingsScreen } from "./recordings/RecordingsScreen.tsx";
 import { RehearseScreen } from "./rehearse/RehearseScreen.tsx";
 import { RoutineScreen } from "./routine/RoutineScreen.tsx";
 import type { ScreenName } from "./state/place.ts";
@@ -10,5 +11,6 @@ export const SCREEN_VIEWS: Readonly<Partial<Record<ScreenName, FunctionComponent
   write: WriteScreen,
   routine: RoutineScreen,
   rehearse: RehearseScreen,
+  recordings: RecordingsScreen,
   export: ExportScreen,
 };

@@ -16,13 +16,17 @@ const KEEP = 480_000;
 
 export class Course {
   private heads: BlockHead[] = [];
+  /** First frame of the music itself, after the count-in; null: not known yet. */
+  begins: number | null = null;
 
   clear(): void {
     this.heads = [];
+    this.begins = null;
   }
 
   add(head: BlockHead): void {
     const end = head.first + head.frames;
+    if (this.begins === null && (head.flags & COUNTING_IN) === 0) this.begins = head.first;
     // A higher take stands in place of whatever it overlaps; a lower one is old.
     const rivals = this.heads.filter((one) => one.first < end && one.first + one.frames > head.first);
     if (rivals.some(({ take }) => take > head.take)) return;

@@ -152,6 +152,9 @@ export function timeOf(frame: number): number | null {
   return outputClock.at((frame - report.frame + report.contextFrame) / SAMPLE_RATE);
 }
 
+/** Frame of the play at which the music begins, after the count-in; null: not known yet. */
+export const beginsAt = (): number | null => course.begins;
+
 /** Called when a round is on its way, with the frame of the play at which it begins. */
 export const whenRound = (tell: (frame: number, round: Round) => void): void => {
   onRound = tell;

@@ -63,9 +63,9 @@ function install(): string | null {
 }
 
 /** @throws Error with one sentence that says what to do */
-export async function launchChromium(): Promise<Browser> {
+export async function launchChromium(more: readonly string[] = []): Promise<Browser> {
   const executablePath = installedChromium() ?? install();
   if (executablePath === null) throw new Error(WHAT_TO_DO);
-  const args = process.getuid?.() === 0 ? ["--no-sandbox", ...FLAGS] : FLAGS;
+  const args = [...(process.getuid?.() === 0 ? ["--no-sandbox"] : []), ...FLAGS, ...more];
   return chromium.launch({ executablePath, args });
 }

@@ -1,0 +1,114 @@
+/** The recordings in the folder: listed, brought, compared, shown, exported, put into the bin. */
+import { signal } from "@preact/signals";
+import type { Recording, RecordingAbout, RecordingLine } from "../../schemas/recording.ts";
+import { fetchWithBearer } from "../state/access.ts";
+import { opened } from "../state/store.ts";
+
+export const lines = signal<readonly RecordingLine[] | null>(null);
+export const unread = signal(0);
+export const shownRecording = signal<Recording | null>(null);
+/** What is going on; null: nothing. */
+export const busy = signal<string | null>(null);
+export const keptTrouble = signal<string | null>(null);
+
+const root = (): string => `/routines/${encodeURIComponent(opened.value?.name ?? "")}/recordings`;
+export const pathOf = (id: string, rest = ""): string => `${root()}/${encodeURIComponent(id)}${rest}`;
+
+async function asked<Value>(path: string, init: RequestInit = {}): Promise<Value> {
+  let answer: Response;
+  try {
+    answer = await fetchWithBearer(path, init);
+  } catch {
+    throw new Error("The server does not answer. See whether it still runs, then try again.");
+  }
+  if (answer.ok) return (await answer.json()) as Value;
+  const said = (await answer.json().catch(() => null)) as { message?: string } | null;
+  throw new Error(said?.message ?? `It could not be done (${answer.status}). Try again.`);
+}
+
+async function during<Value>(words: string, act: () => Promise<Value>): Promise<Value | null> {
+  busy.value = words;
+  keptTrouble.value = null;
+  try {
+    return await act();
+  } catch (error) {
+    keptTrouble.value = error instanceof Error ? error.message : String(error);
+    return null;
+  } finally {
+    busy.value = null;
+  }
+}
+
+export async function loadLines(): Promise<void> {
+  try {
+    const found = await asked<{ recordings: RecordingLine[]; unread: number }>(root());
+    lines.value = found.recordings;
+    unread.value = found.unread;
+  } catch (error) {
+    keptTrouble.value = (error as Error).message;
+  }
+}
+
+async function compared(made: Recording): Promise<void> {
+  await loadLines();
+  const result = await during("Listening to what was played…", () =>
+    asked<Recording>(pathOf(made.id, "/compare"), { method: "POST" }),
+  );
+  shownRecording.value = result ?? made;
+  await loadLines();
+}
+
+export async function bring(about: RecordingAbout, sound: Blob): Promise<void> {
+  const made = await during("Keeping the recording…", () =>
+    asked<Recording>(`${root()}?about=${encodeURIComponent(JSON.stringify(about))}`, {
+      method: "PUT",
+      headers: { "content-type": "audio/wav" },
+      body: sound,
+    }),
+  );
+  if (made !== null) await compared(made);
+}
+
+export async function bringTimes(about: RecordingAbout, times: readonly number[]): Promise<void> {
+  const made = await during("Keeping the recording…", () =>
+    asked<Recording>(root(), {
+      method: "POST",
+      headers: { "content-type": "application/json" },
+      body: JSON.stringify({ about, times }),
+    }),
+  );
+  if (made !== null) await compared(made);
+}
+
+export async function show(id: string): Promise<void> {
+  const found = await during("Opening the recording…", () => asked<Recording>(pathOf(id)));
+  if (found === null) return;
+  if (found.result === null) await compared(found);
+  else shownRecording.value = found;
+}
+export const compareAgain = (recording: Recording): Promise<void> => compared(recording);
+
+export async function toBin(id: string): Promise<void> {
+  await during("Putting it into the bin…", () => asked(pathOf(id), { method: "DELETE" }));
+  if (shownRecording.value?.id === id) shownRecording.value = null;
+  await loadLines();
+}
+
+export async function soundOf(id: string, which: "own" | "meant"): Promise<ArrayBuffer | null> {
+  return during("Fetching the sound…", async () => {
+    const answer = await fetchWithBearer(pathOf(id, `/${which}.wav`));
+    if (!answer.ok) throw new Error(`The sound could not be had (${answer.status}). Try again.`);
+    return answer.arrayBuffer();
+  });
+}
+
+export async function exportSound({ id, title }: Recording): Promise<void> {
+  const bytes = await soundOf(id, "own");
+  if (bytes === null) return;
+  const address = URL.createObjectURL(new Blob([bytes], { type: "audio/wav" }));
+  const link = document.createElement("a");
+  link.href = address;
+  link.download = `${title} ${id}.wav`;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(address), 10_000);
+}

@@ -1,0 +1,141 @@
+/** A recording from count-in to result: play along, keep what comes in, bring it to the server, have it compared. */
+import { signal } from "@preact/signals";
+import type { HandsHeard, RecordedBy } from "../../schemas/recording.ts";
+import type { LoopRange } from "../../schemas/soundWire.ts";
+import { onMidi } from "../audio/midiIn.ts";
+import * as player from "../audio/player.ts";
+import { clicks, countIn, type Loop, rangeOf, speed } from "../audio/transport.ts";
+import { barUnits } from "../parts/music.ts";
+import { opened } from "../state/store.ts";
+import { dropSound, inputState, keepSound, soundBetween, statedMs } from "./input.ts";
+import { bring, bringTimes } from "./kept.ts";
+import { wav16 } from "./wav16.ts";
+
+export const what = signal<Loop>({ kind: "none" });
+export const by = signal<Exclude<RecordedBy, "file">>("microphone");
+export const hands = signal<HandsHeard>("both");
+export const recording = signal<"no" | "starting" | "on">("no");
+export const recordTrouble = signal<string | null>(null);
+
+/** Milliseconds after the end that still belong to it. */
+const TAIL = 400;
+/** Keys that are played with. */
+const KEYS = new Set(["f", "j"]);
+
+let finish: (() => void) | null = null;
+
+/** What is to be played, with its name; null where its section is gone. */
+export function wanted(): { title: string; range: LoopRange } | null {
+  const now = opened.value;
+  const sections = now?.routine.sections ?? [];
+  const [first] = sections;
+  const last = sections.at(-1);
+  if (now == null || first === undefined || last === undefined) return null;
+  const choice = what.value;
+  if (choice.kind === "none")
+    return {
+      title: now.routine.title,
+      range: {
+        from: { section: first.id, at: 0 },
+        to: { section: last.id, at: last.bars * barUnits(last.meter) },
+      },
+    };
+  const range = rangeOf(choice);
+  const index = sections.findIndex(({ id }) => id === choice.section);
+  const name = (at: number): string => sections[at]?.name ?? sections[at]?.id ?? "";
+  if (range === null) return null;
+  return { title: choice.kind === "join" ? `Join ${name(index - 1)} to ${name(index)}` : name(index), range };
+}
+
+/** Milliseconds from a sound to its place in the recording: stated by the browser, and measured beyond that. */
+export const allowedMs = (): number =>
+  by.value === "microphone" ? statedMs() + player.extraLatency.value : 0;
+
+export function record(): void {
+  const aim = wanted();
+  const now = opened.value;
+  if (recording.value !== "no" || aim === null || now === null) return;
+  if (by.value === "microphone" && inputState.value !== "open") {
+    recordTrouble.value = "Open the input first.";
+    return;
+  }
+  recordTrouble.value = null;
+  recording.value = "starting";
+  const source = by.value;
+  const played: number[] = [];
+  const onKey = (event: KeyboardEvent): void => {
+    if (!KEYS.has(event.key.toLowerCase()) || event.repeat) return;
+    event.preventDefault();
+    event.stopPropagation();
+    played.push(event.timeStamp);
+  };
+  if (source === "microphone") keepSound();
+  if (source === "keys") addEventListener("keydown", onKey, { capture: true });
+  const stopMidi =
+    source === "notes"
+      ? onMidi(({ kind, value, time }) => void (kind === "note" && value > 0 && played.push(time)))
+      : null;
+  const sections = now.performance.sections;
+  const end =
+    (sections.find(({ performance: { id } }) => id === aim.range.to.section)?.start ?? 0) + aim.range.to.at;
+  let start: number | null = null;
+  let over: number | null = null;
+  void player.start({
+    material: { kind: "open", name: now.name },
+    from: aim.range.from,
+    loop: null,
+    speed: speed.value,
+    countIn: Math.max(1, countIn.value),
+    clicks: clicks.value,
+  });
+  const look = setInterval(() => {
+    if (!player.playing.value && !player.starting.value) {
+      over ??= performance.now();
+      done();
+      return;
+    }
+    const first = player.beginsAt();
+    const heard = player.heardNow();
+    if (first !== null && over === null) start = player.timeOf(first) ?? start;
+    if (heard === null || heard.countingIn || over !== null) return;
+    recording.value = "on";
+    if ((sections[heard.section]?.start ?? 0) + heard.at < end) return;
+    over = performance.now();
+    setTimeout(done, TAIL);
+  }, 30);
+  function done(): void {
+    if (finish === null) return;
+    finish = null;
+    clearInterval(look);
+    removeEventListener("keydown", onKey, { capture: true });
+    stopMidi?.();
+    if (player.playing.value || player.starting.value) player.stop();
+    recording.value = "no";
+    const from = start;
+    const to = (over ?? performance.now()) + TAIL;
+    if (from === null || to - from < 1000 + TAIL) {
+      dropSound();
+      recordTrouble.value = "It was stopped before anything was played, so nothing was kept.";
+      return;
+    }
+    const about = {
+      ...aim!,
+      speed: speed.value,
+      by: source,
+      hands: source === "microphone" ? ("both" as const) : hands.value,
+      allowedMs: allowedMs(),
+    };
+    if (source === "microphone") {
+      const sound = soundBetween(from, to);
+      dropSound();
+      void bring(about, wav16(sound));
+    } else
+      void bringTimes(
+        about,
+        played.map((time) => (time - from) / 1000),
+      );
+  }
+  finish = done;
+}
+
+export const stopRecording = (): void => finish?.();

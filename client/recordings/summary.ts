@@ -1,0 +1,41 @@
+/** What a recording's sounds say, counted: by step of the group, by hand, by place in the bar. */
+import type { HeardSound } from "../../schemas/recording.ts";
+
+/** What became of a sound. `fine`: its error cannot be heard. */
+export type Became = "fine" | "early" | "late" | "missed";
+
+export const becameOf = ({ errorMs, unheardMs }: Pick<HeardSound, "errorMs" | "unheardMs">): Became => {
+  if (errorMs === null) return "missed";
+  if (Math.abs(errorMs) <= unheardMs) return "fine";
+  return errorMs < 0 ? "early" : "late";
+};
+
+export interface Group {
+  readonly name: string;
+  readonly count: number;
+  readonly missed: number;
+  /** Mean error and its standard deviation, milliseconds; null where all were missed. */
+  readonly mean: number | null;
+  readonly spread: number | null;
+}
+
+export function groupsOf(sounds: readonly HeardSound[], keyOf: (sound: HeardSound) => string): Group[] {
+  const groups = new Map<string, HeardSound[]>();
+  for (const sound of sounds) groups.set(keyOf(sound), [...(groups.get(keyOf(sound)) ?? []), sound]);
+  return [...groups].map(([name, all]) => {
+    const errors = all.flatMap(({ errorMs }) => (errorMs === null ? [] : [errorMs]));
+    const mean = errors.length === 0 ? null : errors.reduce((sum, error) => sum + error, 0) / errors.length;
+    return {
+      name,
+      count: all.length,
+      missed: all.length - errors.length,
+      mean,
+      spread:
+        mean === null
+          ? null
+          : Math.sqrt(errors.reduce((sum, error) => sum + (error - mean) ** 2, 0) / errors.length),
+    };
+  });
+}
+
+export const signed = (ms: number): string => `${ms < 0 ? "−" : "+"}${Math.abs(ms).toFixed(1)}`;
