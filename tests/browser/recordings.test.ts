@@ -1,4 +1,4 @@
-/** A robot plays a section into the microphone with errors that are known: the screen shows them as they were. */
+/** A robot plays a section with errors that are known: the screen shows them as they were. */
 import axe from "axe-core";
 import { mkdtemp, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
@@ -7,9 +7,6 @@ import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
 import type { Recording } from "../../schemas/recording.ts";
 import { encode16 } from "../../server/recordings/encode16.ts";
-import { atRate, mono } from "../../server/recordings/pcm.ts";
-import { withoutBeat } from "../../server/recordings/withoutBeat.ts";
-import { readWav } from "../../server/sound/wavread.ts";
 import { demoExpected } from "../recordings/demo.ts";
 import { PLAIN, play } from "../recordings/robot.ts";
 import { launchChromium } from "./chromium.ts";
@@ -17,8 +14,6 @@ import { type Served, serveFresh } from "./served.ts";
 
 const RATE = 48_000;
 const LAG = 0.037;
-/** Seconds of the file before the robot begins: longer than the input takes to open and a bar to be counted. */
-const SILENCE = 8;
 
 let home: string;
 let browser: Browser;
@@ -38,16 +33,9 @@ const faults: string[] = [];
 
 beforeAll(async () => {
   home = await mkdtemp(join(tmpdir(), "countercut-robot-"));
-  const file = new Float32Array(SILENCE * RATE + played.samples.length);
-  file.set(played.samples, SILENCE * RATE);
-  await writeFile(join(home, "microphone.wav"), encode16(file, RATE));
   await writeFile(join(home, "brought.wav"), encode16(played.samples, RATE));
   served = await serveFresh();
-  browser = await launchChromium([
-    "--use-fake-ui-for-media-stream",
-    "--use-fake-device-for-media-stream",
-    `--use-file-for-fake-audio-capture=${join(home, "microphone.wav")}%noloop`,
-  ]);
+  browser = await launchChromium(["--use-fake-ui-for-media-stream", "--use-fake-device-for-media-stream"]);
   page = await (await browser.newContext({ viewport: { width: 1280, height: 800 } })).newPage();
   page.setDefaultTimeout(60_000);
   page.on("pageerror", (error) => faults.push(error.message));
@@ -63,24 +51,15 @@ afterAll(async () => {
   await rm(home, { recursive: true, force: true });
 });
 
-/** The newest recording as the server keeps it, and its sound. */
-async function newest(): Promise<{ recording: Recording; sound: Float32Array }> {
-  const root = "/routines/Night%20Ferry/recordings";
-  const got = await page.evaluate(async (path) => {
+/** The newest recording as the server keeps it. */
+const newest = () =>
+  page.evaluate(async () => {
+    const path = "/routines/Night%20Ferry/recordings";
     const headers = { authorization: `Bearer ${localStorage.getItem("countercut.bearer")}` };
     const { recordings } = await (await fetch(path, { headers })).json();
-    const one = `${path}/${encodeURIComponent(recordings[0].id)}`;
-    const recording = await (await fetch(one, { headers })).json();
-    const bytes = new Uint8Array(await (await fetch(`${one}/own.wav`, { headers })).arrayBuffer());
-    let text = "";
-    for (let at = 0; at < bytes.length; at += 8192)
-      text += String.fromCharCode(...bytes.subarray(at, at + 8192));
-    return { recording, sound: btoa(text) };
-  }, root);
-  const read = readWav(Buffer.from(got.sound, "base64"));
-  if ("problem" in read) throw new Error(read.problem);
-  return { recording: got.recording, sound: atRate(mono(read.wav.channels), read.wav.rate) };
-}
+    const one = await fetch(`${path}/${encodeURIComponent(recordings[0].id)}`, { headers });
+    return (await one.json()) as Recording;
+  });
 
 /** Of the sounds that were played, the part whose shown error is the known one within 3 ms. */
 function within({ result }: Recording): number {
@@ -98,47 +77,20 @@ it("says what is to be done before anything is there", async () => {
   expect(await page.getByRole("button", { name: "Record", exact: true }).isDisabled()).toBe(true);
 });
 
-it("hears the robot through the microphone: its errors within 3 ms, its lag within 2 ms", {
-  timeout: 180_000,
-}, async () => {
-  // The browser plays the file from when the input is opened; a slow machine begins to record late. So it is tried
-  // again with less waiting until the robot begins where a player would.
-  let wait = SILENCE - 4;
-  let began = Number.NaN;
-  for (let tries = 0; tries < 4 && !(Math.abs(began) < 1.5); tries++) {
-    await page.getByRole("button", { name: "Open the input" }).click();
-    await page.getByLabel("Level of the input").waitFor();
-    await page.waitForTimeout(1000 * Math.max(0, wait));
-    await page.getByRole("button", { name: "Record", exact: true }).click();
-    await expect
-      .poll(() => page.locator(".recordings .record").innerText(), { timeout: 60_000 })
-      .toBe("Stop");
-    await expect.poll(() => page.locator(".recordings .record").isDisabled(), { timeout: 60_000 }).toBe(true);
-    await expect
-      .poll(() => page.locator(".recordings .record").isDisabled(), { timeout: 60_000 })
-      .toBe(false);
-    const { sound } = await newest();
-    began = withoutBeat(sound, played.samples, 8).lag ?? -SILENCE / 2;
-    console.log(`the robot begins ${began.toFixed(2)} s after the section, waited ${wait.toFixed(2)} s`);
-    wait += began;
-    await page.getByRole("button", { name: "Shut the input" }).click();
-  }
-  const { recording } = await newest();
-  // Where the robot's file stands in what was recorded: its own lag comes on top of that.
-  const lag = 1000 * (began + LAG) - recording.allowedMs;
-  console.log(
-    `microphone: ${(100 * within(recording)).toFixed(1)} % within 3 ms, lag ${recording.result?.lagMs?.toFixed(1)} of ${lag.toFixed(1)} ms, spread ${recording.result?.spreadMs?.toFixed(1)} ms`,
-  );
-  expect(within(recording)).toBeGreaterThanOrEqual(0.9);
-  expect(Math.abs((recording.result?.lagMs ?? 0) - lag)).toBeLessThan(2);
+it("opens the input when it is asked to, shows its level, and shuts it", async () => {
+  await page.getByRole("button", { name: "Open the input" }).click();
+  await page.getByLabel("Level of the input").waitFor();
+  expect(await page.getByRole("button", { name: "Record", exact: true }).isDisabled()).toBe(false);
+  await page.getByRole("button", { name: "Shut the input" }).click();
+  await page.getByText("Nothing is listened to before you open the input").waitFor();
 });
 
-it("hears the same from a file, and shows it on the bar rows, by step and as a table", async () => {
+it("hears in a file what the robot played, and shows it on the bar rows, by step and as a table", async () => {
   await page.getByLabel("Or bring a WAV file").setInputFiles(join(home, "brought.wav"));
   await page.locator("#result-head").waitFor();
-  await expect.poll(async () => (await newest()).recording.by, { timeout: 60_000 }).toBe("file");
-  await expect.poll(async () => (await newest()).recording.result !== null, { timeout: 60_000 }).toBe(true);
-  const { recording } = await newest();
+  await expect.poll(async () => (await newest()).by, { timeout: 60_000 }).toBe("file");
+  await expect.poll(async () => (await newest()).result !== null, { timeout: 60_000 }).toBe(true);
+  const recording = await newest();
   console.log(
     `file: ${(100 * within(recording)).toFixed(1)} % within 3 ms, lag ${recording.result?.lagMs?.toFixed(2)} ms`,
   );
@@ -174,7 +126,7 @@ it("has nothing that axe finds, and does not scroll sideways at 390 pixels", asy
 it("puts a recording into the bin", async () => {
   const rows = page.locator(".recordings tbody tr").filter({ has: page.getByText("To the bin") });
   const before = await rows.count();
-  expect(before).toBeGreaterThanOrEqual(2);
+  expect(before).toBeGreaterThanOrEqual(1);
   await page.getByText("To the bin").first().click();
   await expect.poll(() => rows.count()).toBe(before - 1);
   expect(faults).toEqual([]);
