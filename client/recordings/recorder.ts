@@ -6,6 +6,7 @@ import { onMidi } from "../audio/midiIn.ts";
 import * as player from "../audio/player.ts";
 import { clicks, countIn, type Loop, rangeOf, speed } from "../audio/transport.ts";
 import { barUnits } from "../parts/music.ts";
+import { extraLatency } from "../state/settings.ts";
 import { opened } from "../state/store.ts";
 import { dropSound, inputState, keepSound, soundBetween, statedMs } from "./input.ts";
 import { bring, bringTimes } from "./kept.ts";
@@ -48,8 +49,7 @@ export function wanted(): { title: string; range: LoopRange } | null {
 }
 
 /** Milliseconds from a sound to its place in the recording: stated by the browser, and measured beyond that. */
-export const allowedMs = (): number =>
-  by.value === "microphone" ? statedMs() + player.extraLatency.value : 0;
+export const allowedMs = (): number => (by.value === "microphone" ? statedMs() + extraLatency.value : 0);
 
 export function record(): void {
   const aim = wanted();
