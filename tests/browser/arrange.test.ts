@@ -1,0 +1,315 @@
+/** Arranging with real clicks and keys: from an empty routine to music that lands, filling, paper, my phrases. */
+import axe from "axe-core";
+import { execFileSync } from "node:child_process";
+import { readFile, writeFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { unzipSync } from "fflate";
+import type { Browser, Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import type { Routine } from "../../schemas/routine.ts";
+import { DEMO } from "../../server/routine/demo.ts";
+import { writeRoutine } from "../../server/routine/write.ts";
+import { launchChromium } from "./chromium.ts";
+import { type Served, serveFresh } from "./served.ts";
+
+let browser: Browser;
+let served: Served;
+let page: Page;
+const faults: string[] = [];
+/** Three phrases and a beat, and nothing put in yet. */
+const BARE: Routine = {
+  ...DEMO,
+  title: "Bare",
+  patterns: DEMO.patterns.filter(({ id }) => ["wake", "five-lamps", "home"].includes(id)),
+  beats: DEMO.beats.filter(({ id }) => id === "engine-room"),
+  sections: [{ id: "all", name: "All", bars: 8, meter: "4/4", tempo: 92, placements: [] }],
+};
+
+beforeAll(async () => {
+  served = await serveFresh();
+  browser = await launchChromium();
+  const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, acceptDownloads: true });
+  page = await context.newPage();
+  page.setDefaultTimeout(10_000);
+  page.on("pageerror", (error) => faults.push(error.message));
+  page.on("console", (message) => {
+    if (message.type() === "error") faults.push(message.text());
+  });
+  await page.goto(served.link);
+  await page.locator("#section-cast-off").waitFor();
+});
+afterAll(async () => {
+  await browser?.close();
+  await served?.close();
+});
+
+const soon = <Value>(ask: () => Value | Promise<Value>) => expect.poll(ask, { timeout: 8_000, interval: 30 });
+const saved = () => soon(() => page.locator(".saved").innerText()).toBe("Saved");
+const onDisk = async (name = "Bare") => {
+  await saved();
+  return served.routine(name);
+};
+const placements = async (name = "Bare") => (await onDisk(name)).sections[0]!.placements;
+const go = (hash: string) =>
+  page.evaluate((to) => {
+    location.hash = to;
+  }, hash);
+const press = async (...keys: string[]) => {
+  for (const key of keys) await page.keyboard.press(key);
+};
+/** A click at a part of a bar row, over the fader's track where no name is. Rows far away are not drawn yet. */
+const clickRow = async (row: number, part: number) => {
+  const rows = page.locator("#section-all .section-rows");
+  const at = await rows.evaluate((element, index) => {
+    const height = element.querySelector<HTMLElement>("div.row")?.offsetHeight ?? 114;
+    const top = element.getBoundingClientRect().top + scrollY + index * height;
+    scrollTo({ top: top - 250, behavior: "instant" });
+    const box = element.getBoundingClientRect();
+    return { left: box.left, width: box.width, top: box.top + index * height };
+  }, row);
+  await page.mouse.click(at.left + 44 + (at.width - 48) * part, at.top + 70);
+};
+const bring = async (name: string, content: string | Buffer) => {
+  const path = join(tmpdir(), `${process.pid}-${name}`);
+  await writeFile(path, content);
+  await page.locator("input[type=file]").setInputFiles(path);
+};
+
+describe("from a bare routine to 32 bars that land", () => {
+  it("by mouse: bars and beat by the form, phrases put in at the spot and let go on in whole rounds", async () => {
+    await go("#/routine/my%20phrases");
+    await page.locator("input[type=file]").setInputFiles({
+      name: "Bare.routine.json",
+      mimeType: "application/json",
+      buffer: Buffer.from(writeRoutine(BARE)),
+    });
+    await soon(() => page.getByRole("heading", { level: 1 }).innerText()).toBe("Bare");
+    await page.getByRole("link", { name: "Back to the routine" }).click();
+    const part = page.locator("#section-all");
+    await part.getByRole("button", { name: "Change" }).click();
+    await part.getByLabel("Bars", { exact: true }).fill("32");
+    await press("Tab");
+    await part.getByLabel("Beat", { exact: true }).selectOption("engine-room");
+    await part.getByRole("button", { name: "Change" }).click();
+    const panel = page.getByLabel("The spot");
+    for (const [row, name] of [
+      [0, "Wake"],
+      [12, "Five lamps"],
+      [22, "Home"],
+    ] as const) {
+      await clickRow(row, 0.001);
+      await panel.getByRole("button", { name }).click();
+      await page.getByRole("button", { name: "On, whole rounds only" }).waitFor();
+    }
+    await page.getByLabel("What is chosen").getByRole("button", { name: "Close" }).click();
+    for (const [row, name] of [
+      [0, "Wake"],
+      [12, "Five lamps"],
+      [22, "Home"],
+    ] as const) {
+      await clickRow(row, 0.999);
+      const placed = part.locator("button.placed", { hasText: name });
+      await placed.click();
+      await page.getByRole("button", { name: "On, whole rounds only" }).click();
+      await saved();
+    }
+    expect(await placements()).toEqual([
+      { pattern: "wake", bar: 1, lasts: { cycles: 16 } },
+      { pattern: "five-lamps", bar: 13, lasts: { cycles: 16 } },
+      { pattern: "home", bar: 23, lasts: { cycles: 40 } },
+    ]);
+    expect((await onDisk()).sections[0]).toMatchObject({ bars: 32, beat: "engine-room" });
+    expect(await page.locator(".problems .trouble").count()).toBe(0);
+  });
+
+  it("by keyboard alone: the same, and several moved as one step", async () => {
+    const whole = await placements();
+    await page.locator("#content").focus();
+    await press("Control+a", "Delete");
+    await soon(placements).toEqual([]);
+    await press("Escape", "ArrowRight", "1");
+    await soon(async () => (await placements()).length).toBe(1);
+    await press("Shift+u");
+    await soon(placements).toEqual([{ pattern: "wake", bar: 1, lasts: { cycles: 42 } }]);
+    // Faster than a disk: each sees what the one before it did.
+    await press("Control+ArrowUp", "Control+ArrowUp", "Control+ArrowUp");
+    await soon(placements).toEqual([{ pattern: "wake", bar: 1, lasts: { cycles: 38 } }]);
+    for (let step = 0; step < 6; step++) {
+      await press("Control+z");
+      await saved();
+    }
+    await soon(placements).toEqual(whole);
+
+    await press("Escape", "Escape", "n", "Control+ArrowRight");
+    await soon(() => page.getByLabel("What is chosen").innerText()).toContain("2 placements");
+    await press("ArrowRight");
+    await page
+      .getByRole("button", { name: "Shorten Home to start where what was moved ends" })
+      .press("Escape");
+    await soon(placements).toEqual(whole);
+    await press("Shift+ArrowLeft", "ArrowRight");
+    await soon(async () => (await placements()).slice(0, 2)).toEqual([
+      { pattern: "wake", bar: 1, at: "1/16", lasts: { steps: 191 } },
+      { pattern: "five-lamps", bar: 13, at: "1/16", lasts: { steps: 159 } },
+    ]);
+    await press("Control+z", "Control+z");
+    await soon(placements).toEqual(whole);
+  });
+
+  it("copies, pastes at the spot, cuts in two where both hands begin, and puts in words", async () => {
+    await page.locator("#content").focus();
+    await press("Control+a", "Delete", "Escape", "Escape", "ArrowRight", "1");
+    await soon(async () => (await placements()).length).toBe(1);
+    const [first] = await placements();
+    await press("Control+c", "Escape", "Control+v");
+    await soon(placements).toEqual([first, { ...first, bar: 4 }]);
+    await press("Escape", "ArrowUp", "ArrowUp", "ArrowUp", "ArrowRight");
+    // Wake's record hand is inside its first stroke there.
+    await press("x");
+    expect(await placements()).toHaveLength(2);
+    for (let step = 0; step < 11; step++) await press("ArrowRight");
+    await press("x");
+    await soon(placements).toEqual([
+      first,
+      { pattern: "wake", bar: 4, lasts: { cycles: 1 } },
+      { pattern: "wake", bar: 4, at: "3/4", lasts: { cycles: 3 }, carriesOn: true },
+    ]);
+    await press("n", "n", "n", "n", "Escape");
+    await clickRow(10, 0.001);
+    await press("w");
+    await page.getByLabel("Words for the hands").fill("Step back");
+    await press("Enter");
+    await soon(async () => (await placements()).at(-1)).toEqual({
+      words: "Step back",
+      bar: 11,
+      lasts: { bars: 1 },
+    });
+  });
+});
+
+describe("filling a gap", () => {
+  it("offers the best ways first, shows one as a draft, and takes it as one step", async () => {
+    await clickRow(7, 0.5);
+    await page.locator("#content").focus();
+    await press("g");
+    const ways = page.locator(".ways li");
+    await ways.first().waitFor();
+    expect(await page.getByLabel("The spot").locator("p").first().innerText()).toMatch(/ways to fill it/);
+    const before = await placements();
+    await ways.first().getByRole("button", { name: "Take" }).click();
+    await soon(async () => (await placements()).length).toBeGreaterThan(before.length);
+    expect(await page.locator(".problems .trouble").count()).toBe(0);
+    const facts = await page.locator(".panel").first().innerText();
+    expect(facts).not.toContain("steps over");
+    await page.locator("#content").focus();
+    await press("Control+z");
+    await soon(placements).toEqual(before);
+  });
+});
+
+describe("paper", () => {
+  it("prints a section with counts and repeats, and breaks pages between rows only", async () => {
+    await go("#/routine/paper%20section%20all");
+    await page.locator(".paper .repeats").waitFor();
+    expect(await page.locator(".paper").innerText()).toContain("Record: right hand, turntable on the left.");
+    await page.getByLabel("for the other-handed set-up").check();
+    expect(await page.locator(".paper").innerText()).toContain("Record: left hand, turntable on the right.");
+    await page.evaluate(() => dispatchEvent(new Event("beforeprint")));
+    await soon(() => page.locator(".paper div.row").count()).toBe(32);
+    const path = join(tmpdir(), `countercut-paper-${process.pid}.pdf`);
+    await page.pdf({ path, format: "A4" });
+    await page.evaluate(() => dispatchEvent(new Event("afterprint")));
+    // Poppler's layout of each page: a bar's number, and the counts under it, stand on the same page.
+    const pages = execFileSync("pdftotext", ["-layout", path, "-"], { encoding: "utf8" }).split("\f");
+    const counts = pages.map((text) => text.match(/^\s*1\s+2\s+3\s+4\s*$/gm)?.length ?? 0);
+    expect(counts.reduce((sum, count) => sum + count, 0)).toBe(32);
+    expect(pages.at(-2)).toContain("Comes round after");
+  });
+});
+
+describe("my phrases", () => {
+  it("are kept with labels, found, and put into another routine as one edit; a file carries one", async () => {
+    await go("#/routine/my%20phrases");
+    const own = page.locator(".things li", { hasText: "Five lamps" });
+    await own.last().getByRole("button", { name: "Keep in my phrases" }).click();
+    await page.getByLabel("Labels of Five lamps").fill("quick, for endings");
+    await press("Enter");
+    await soon(() => page.locator("[role=search] option").allInnerTexts()).toEqual([
+      "any",
+      "for endings",
+      "quick",
+    ]);
+    await page.getByLabel("Search").fill("endings nothing");
+    expect(await page.getByText("0 found").count()).toBe(1);
+    await page.getByLabel("Search").fill("endings");
+    const [file] = await Promise.all([
+      page.waitForEvent("download"),
+      page.locator(".things li").first().getByRole("button", { name: "Save as a file" }).click(),
+    ]);
+    const text = await readFile((await file.path())!, "utf8");
+    expect(JSON.parse(text).phrases).toMatchObject([
+      { name: "Five lamps", labels: ["for endings", "quick"].reverse() },
+    ]);
+    // Another of that name comes in under an id of its own.
+    await bring(
+      "one.phrases.json",
+      text.replace(/"move": "back"/, '"move": "hold"').replace(/,\s*"travel": 75\s*\}\s*\]/, " } ]"),
+    );
+    await soon(async () => (await onDisk()).patterns.map(({ id }) => id)).toContain("five-lamps-2");
+    expect(await page.getByText("was brought: Five lamps").count()).toBe(1);
+  });
+
+  it("a packed routine comes back when its file is dropped", async () => {
+    const [zip] = await Promise.all([
+      page.waitForEvent("download"),
+      page.getByRole("button", { name: "Pack this routine with its sounds" }).click(),
+    ]);
+    const bytes = await readFile((await zip.path())!);
+    expect(Object.keys(unzipSync(bytes))).toEqual(["Bare.routine.json"]);
+    await page.evaluate(
+      (content) => {
+        const data = new DataTransfer();
+        data.items.add(new File([new Uint8Array(content)], "Bare.zip", { type: "application/zip" }));
+        document.body.dispatchEvent(
+          new DragEvent("drop", { dataTransfer: data, bubbles: true, cancelable: true }),
+        );
+      },
+      [...bytes],
+    );
+    await soon(() => page.getByRole("status").allInnerTexts()).toContainEqual(
+      expect.stringContaining("Bare (brought) was brought, and is open."),
+    );
+  });
+});
+
+describe("for everybody", () => {
+  for (const [name, hash] of [
+    ["the routine", "#/routine"],
+    ["paper", "#/routine/paper"],
+    ["my phrases", "#/routine/my%20phrases"],
+  ] as const) {
+    it(`axe finds nothing, and nothing scrolls sideways on a phone: ${name}`, async () => {
+      await go(hash);
+      await page.locator("main .row, main .things li").first().waitFor();
+      await page.evaluate(axe.source);
+      const found = await page.evaluate(async () => {
+        const { violations } = await (window as unknown as { axe: typeof axe }).axe.run(document, {
+          runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"],
+        });
+        return violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html.slice(0, 200)}`);
+      });
+      expect(found).toEqual([]);
+      await page.setViewportSize({ width: 390, height: 844 });
+      const over = await page.evaluate(
+        () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
+      );
+      expect(over).toBeLessThanOrEqual(0);
+      await page.setViewportSize({ width: 1280, height: 800 });
+    });
+  }
+
+  it("left no error in the browser", () => {
+    expect(faults).toEqual([]);
+  });
+});
