@@ -22,8 +22,19 @@ interface Picture {
 const WIDE = { width: 1280, height: 800 };
 
 const PICTURES: readonly Picture[] = [
-  { name: "routine", hash: "#/routine", shows: "#section-cast-off div.row", theme: "dark" },
+  {
+    name: "routine",
+    hash: "#/routine",
+    shows: "#section-cast-off div.row",
+    theme: "dark",
+    // Where groups of five walk over the bar, with what is heard drawn under each row.
+    before: async (page) => {
+      await page.evaluate(() => document.getElementById("section-open-water")?.scrollIntoView());
+      await page.locator("#section-open-water .heard").first().waitFor();
+    },
+  },
   { name: "write", hash: "#/write/five-lamps", shows: ".write div.row", theme: "light" },
+  { name: "rehearse", hash: "#/rehearse", shows: "main h2", theme: "dark" },
   { name: "export", hash: "#/export", shows: "main td", theme: "light" },
   {
     name: "phone",
