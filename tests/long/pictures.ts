@@ -30,7 +30,7 @@ const PICTURES: readonly Picture[] = [
     // Where groups of five walk over the bar, with what is heard drawn under each row.
     before: async (page) => {
       await page.evaluate(() => document.getElementById("section-open-water")?.scrollIntoView());
-      await page.locator("#section-open-water .heard").first().waitFor();
+      await page.locator("#section-open-water .heard path[d^=M]").first().waitFor({ state: "attached" });
     },
   },
   { name: "write", hash: "#/write/five-lamps", shows: ".write div.row", theme: "light" },
