@@ -1,7 +1,9 @@
 /** A recording from count-in to result: play along, keep what comes in, bring it to the server, have it compared. */
 import { signal } from "@preact/signals";
 import type { HandsHeard, RecordedBy } from "../../schemas/recording.ts";
+import { SAMPLE_RATE } from "../../schemas/sound.ts";
 import type { LoopRange } from "../../schemas/soundWire.ts";
+import { wavBlob } from "../../schemas/wavBytes.ts";
 import { onMidi } from "../audio/midiIn.ts";
 import * as player from "../audio/player.ts";
 import { clicks, countIn, type Loop, rangeOf, speed } from "../audio/transport.ts";
@@ -10,7 +12,6 @@ import { extraLatency } from "../state/settings.ts";
 import { opened } from "../state/store.ts";
 import { dropSound, inputState, keepSound, soundBetween, statedMs } from "./input.ts";
 import { bring, bringTimes } from "./kept.ts";
-import { wav16 } from "./wav16.ts";
 
 export const what = signal<Loop>({ kind: "none" });
 export const by = signal<Exclude<RecordedBy, "file">>("microphone");
@@ -128,7 +129,7 @@ export function record(): void {
     if (source === "microphone") {
       const sound = soundBetween(from, to);
       dropSound();
-      void bring(about, wav16(sound));
+      void bring(about, wavBlob([sound], SAMPLE_RATE, 16));
     } else
       void bringTimes(
         about,

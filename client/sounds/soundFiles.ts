@@ -1,9 +1,9 @@
 /** The sounds of the open routine: sent to its folder, fetched back and decoded once to be drawn. */
 import { signal } from "@preact/signals";
+import { wavBlob } from "../../schemas/wavBytes.ts";
 import { fetchWithBearer } from "../state/access.ts";
 import { opened } from "../state/store.ts";
 import { decode, type Sound } from "./decode.ts";
-import { wavFile } from "./wavFile.ts";
 
 /** What is going on, to be shown; null: nothing. */
 export const work = signal<string | null>(null);
@@ -83,7 +83,7 @@ export async function bring(file: File): Promise<{ file: string; sound: Sound } 
     const answer = await fetchWithBearer(pathOf(routine, name), {
       method: "PUT",
       headers: { "content-type": "audio/wav" },
-      body: wavFile(sound.channels, sound.rate),
+      body: wavBlob(sound.channels, sound.rate, 24),
     });
     if (!answer.ok) {
       const said = (await answer.json().catch(() => null)) as { message?: string } | null;

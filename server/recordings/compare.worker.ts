@@ -2,6 +2,7 @@
  * Compares a recording off the main thread: seconds of work must not hold up sound or edits. Started from built
  * output with a CompareJob as its data; sends a CompareAnswer and ends.
  */
+import { wavBytes } from "../../schemas/wavBytes.ts";
 import { parentPort, workerData } from "node:worker_threads";
 import type { Performance } from "../../schemas/performance.ts";
 import type { HandsHeard, RecordingResult } from "../../schemas/recording.ts";
@@ -10,7 +11,6 @@ import { createClicks } from "../sound/clicks.ts";
 import { createKit } from "../sound/kit.ts";
 import { RATE } from "../sound/rate.ts";
 import type { Tables } from "../sound/tables.ts";
-import { encode16 } from "./encode16.ts";
 import { readWav } from "../sound/wavread.ts";
 import { timelineOf } from "../time/timeline.ts";
 import { compareRecording } from "./compareRecording.ts";
@@ -55,10 +55,7 @@ function answer(): CompareAnswer {
   if (played === null) {
     const { hands, beside } = render();
     return {
-      wav: encode16(
-        hands.map((value, at) => value + (beside[at] as number)),
-        RATE,
-      ),
+      wav: wavBytes([hands.map((value, at) => value + (beside[at] as number))], RATE, 16),
     };
   }
   const result = (compared: ReturnType<typeof compareRecording>): CompareAnswer => ({

@@ -6,7 +6,7 @@ import { join } from "node:path";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
 import type { Recording } from "../../schemas/recording.ts";
-import { encode16 } from "../../server/recordings/encode16.ts";
+import { wavBytes } from "../../schemas/wavBytes.ts";
 import { demoExpected } from "../recordings/demo.ts";
 import { PLAIN, play } from "../recordings/robot.ts";
 import { launchChromium } from "./chromium.ts";
@@ -33,7 +33,7 @@ const faults: string[] = [];
 
 beforeAll(async () => {
   home = await mkdtemp(join(tmpdir(), "countercut-robot-"));
-  await writeFile(join(home, "brought.wav"), encode16(played.samples, RATE));
+  await writeFile(join(home, "brought.wav"), wavBytes([played.samples], RATE, 16));
   served = await serveFresh();
   browser = await launchChromium(["--use-fake-ui-for-media-stream", "--use-fake-device-for-media-stream"]);
   page = await (await browser.newContext({ viewport: { width: 1280, height: 800 } })).newPage();

@@ -1,7 +1,7 @@
 /** Samples of the user's own, with real files and keys. */
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { wavFile } from "../../client/sounds/wavFile.ts";
+import { wavBytes } from "../../schemas/wavBytes.ts";
 import { HEAD_BYTES } from "../../schemas/soundWire.ts";
 import { launchChromium } from "./chromium.ts";
 import { type Served, serveFresh } from "./served.ts";
@@ -20,7 +20,7 @@ const horn = async () => {
   return {
     name: "Fog horn.wav",
     mimeType: "audio/wav",
-    buffer: Buffer.from(await wavFile([sound], 48_000).arrayBuffer()),
+    buffer: Buffer.from(wavBytes([sound], 48_000, 24)),
   };
 };
 
@@ -49,7 +49,7 @@ const drums = async () => {
   return {
     name: "Old drums.wav",
     mimeType: "audio/wav",
-    buffer: Buffer.from(await wavFile([sound], 48_000).arrayBuffer()),
+    buffer: Buffer.from(wavBytes([sound], 48_000, 24)),
   };
 };
 

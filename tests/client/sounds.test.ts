@@ -4,7 +4,7 @@ import { describe, expect, it } from "vitest";
 import { peaksOf } from "../../client/sounds/peaks.ts";
 import { beatsIn, sixteenthsIn, tappedTempo } from "../../client/sounds/recordedBeats.ts";
 import { freeName } from "../../client/sounds/soundFiles.ts";
-import { wavFile } from "../../client/sounds/wavFile.ts";
+import { wavBytes } from "../../schemas/wavBytes.ts";
 import { readWav } from "../../server/sound/wavread.ts";
 import { holds } from "../reference/laws.ts";
 
@@ -12,7 +12,7 @@ describe("a sound that is kept", () => {
   it("is read back within half a step of 24 bits, louder than full cut", async () => {
     const left = Float32Array.from([0, 0.5, -0.5, 1, -1, 1.5]);
     const right = Float32Array.from([0.25, -0.125, 1 / 3, 0, 0, -2]);
-    const read = readWav(new Uint8Array(await wavFile([left, right], 48_000).arrayBuffer()));
+    const read = readWav(wavBytes([left, right], 48_000, 24));
     if (!("wav" in read)) throw new Error(read.problem);
     expect(read.wav.rate).toBe(48_000);
     for (const [index, meant] of [left, right].entries()) {

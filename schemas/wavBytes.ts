@@ -1,9 +1,13 @@
-/** PCM as a WAV file of 24-bit whole numbers (RIFF, format 1), for what the page sends to the server. */
+/** PCM as the bytes of a WAV file of whole numbers (RIFF, format 1): what page and server hand each other. */
 
-/** @param channels −1 to 1, equally long; louder is cut */
-export function wavFile(channels: readonly Float32Array[], rate: number): Blob {
+/** @param channels −1 to 1, equally long; louder is cut. @param bits of each number */
+export function wavBytes(
+  channels: readonly Float32Array[],
+  rate: number,
+  bits: 16 | 24,
+): Uint8Array<ArrayBuffer> {
   const frames = channels[0]?.length ?? 0;
-  const align = channels.length * 3;
+  const align = (channels.length * bits) / 8;
   const size = frames * align;
   const bytes = new Uint8Array(44 + size);
   const view = new DataView(bytes.buffer);
@@ -19,16 +23,20 @@ export function wavFile(channels: readonly Float32Array[], rate: number): Blob {
   view.setUint32(24, rate, true);
   view.setUint32(28, rate * align, true);
   view.setUint16(32, align, true);
-  view.setUint16(34, 24, true);
+  view.setUint16(34, bits, true);
   letters(36, "data");
   view.setUint32(40, size, true);
+  const most = 2 ** (bits - 1) - 1;
   for (let frame = 0, at = 44; frame < frames; frame++) {
     for (const channel of channels) {
-      const value = Math.round(Math.min(1, Math.max(-1, channel[frame] as number)) * 0x7f_ffff);
+      const value = Math.round(Math.min(1, Math.max(-1, channel[frame] as number)) * most);
       bytes[at++] = value & 0xff;
       bytes[at++] = (value >> 8) & 0xff;
-      bytes[at++] = (value >> 16) & 0xff;
+      if (bits === 24) bytes[at++] = (value >> 16) & 0xff;
     }
   }
-  return new Blob([bytes], { type: "audio/wav" });
+  return bytes;
 }
+
+export const wavBlob = (...pcm: Parameters<typeof wavBytes>): Blob =>
+  new Blob([wavBytes(...pcm)], { type: "audio/wav" });
