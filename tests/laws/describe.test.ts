@@ -17,7 +17,7 @@ const byPlace = <Join extends Ref>(joins: readonly Join[]) =>
   [...joins].sort((a, b) => a.to.section.localeCompare(b.to.section) || a.to.placement - b.to.placement);
 
 test("of a random routine, what is worked out is what the design says", () => {
-  holds("describe", 200, routines, (routine) => {
+  holds("describe", 60, routines, (routine) => {
     const got = describeJson(routine, compile(routine));
     const expected = referenceFacts(routine, MOST);
     const patterns = got.patterns.map((pattern, n) =>
