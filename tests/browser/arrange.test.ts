@@ -1,22 +1,15 @@
 /** Arranging with real clicks and keys: from an empty routine to music that lands, filling, paper, my phrases. */
-import axe from "axe-core";
 import { execFileSync } from "node:child_process";
 import { readFile, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { unzipSync } from "fflate";
-import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import type { Routine } from "../../schemas/routine.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import { writeRoutine } from "../../server/routine/write.ts";
-import { launchChromium } from "./chromium.ts";
-import { type Served, serveFresh } from "./served.ts";
+import { openProgram } from "./opened.ts";
 
-let browser: Browser;
-let served: Served;
-let page: Page;
-const faults: string[] = [];
 /** Three phrases and a beat, and nothing put in yet. */
 const BARE: Routine = {
   ...DEMO,
@@ -26,38 +19,13 @@ const BARE: Routine = {
   sections: [{ id: "all", name: "All", bars: 8, meter: "4/4", tempo: 92, placements: [] }],
 };
 
-beforeAll(async () => {
-  served = await serveFresh();
-  browser = await launchChromium();
-  const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, acceptDownloads: true });
-  page = await context.newPage();
-  page.setDefaultTimeout(10_000);
-  page.on("pageerror", (error) => faults.push(error.message));
-  page.on("console", (message) => {
-    if (message.type() === "error") faults.push(message.text());
-  });
-  await page.goto(served.link);
-  await page.locator("#section-cast-off").waitFor();
-});
-afterAll(async () => {
-  await browser?.close();
-  await served?.close();
-});
+const { page, served, faults, soon, saved, go, press, clean, fits } = await openProgram();
 
-const soon = <Value>(ask: () => Value | Promise<Value>) => expect.poll(ask, { timeout: 8_000, interval: 30 });
-const saved = () => soon(() => page.locator(".saved").innerText()).toBe("Saved");
 const onDisk = async (name = "Bare") => {
   await saved();
   return served.routine(name);
 };
 const placements = async (name = "Bare") => (await onDisk(name)).sections[0]!.placements;
-const go = (hash: string) =>
-  page.evaluate((to) => {
-    location.hash = to;
-  }, hash);
-const press = async (...keys: string[]) => {
-  for (const key of keys) await page.keyboard.press(key);
-};
 /** A click at a part of a bar row, over the fader's track where no name is. Rows far away are not drawn yet. */
 const clickRow = async (row: number, part: number) => {
   const rows = page.locator("#section-all .section-rows");
@@ -289,23 +257,11 @@ describe("for everybody", () => {
     ["paper", "#/routine/paper"],
     ["my phrases", "#/routine/my%20phrases"],
   ] as const) {
-    it(`axe finds nothing, and nothing scrolls sideways on a phone: ${name}`, async () => {
+    it(`axe finds nothing in either theme, and nothing scrolls sideways on a phone: ${name}`, async () => {
       await go(hash);
       await page.locator("main .row, main .things li").first().waitFor();
-      await page.evaluate(axe.source);
-      const found = await page.evaluate(async () => {
-        const { violations } = await (window as unknown as { axe: typeof axe }).axe.run(document, {
-          runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"],
-        });
-        return violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html.slice(0, 200)}`);
-      });
-      expect(found).toEqual([]);
-      await page.setViewportSize({ width: 390, height: 844 });
-      const over = await page.evaluate(
-        () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
-      );
-      expect(over).toBeLessThanOrEqual(0);
-      await page.setViewportSize({ width: 1280, height: 800 });
+      await clean();
+      await fits();
     });
   }
 

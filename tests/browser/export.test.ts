@@ -1,16 +1,8 @@
 /** The Export screen with real clicks, on the built program, with MIDI ports that the test holds. */
-import axe from "axe-core";
 import { readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, expect, it } from "vitest";
-import { launchChromium } from "./chromium.ts";
-import { type Served, serveFresh } from "./served.ts";
-
-let browser: Browser;
-let served: Served;
-let page: Page;
-const faults: string[] = [];
+import { beforeAll, expect, it } from "vitest";
+import { openProgram } from "./opened.ts";
 
 /** Ports in place of the browser's: what was sent stands in `midiSent`, `midiCome` lets a message in. */
 const PORTS = `
@@ -25,36 +17,18 @@ const PORTS = `
   Object.defineProperty(navigator, "requestMIDIAccess", { value: async () => access });
 `;
 
+const { page, served, faults, soon, clean, fits, look } = await openProgram({
+  before: (page) => page.addInitScript(PORTS),
+});
 beforeAll(async () => {
-  served = await serveFresh();
-  browser = await launchChromium();
-  const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, acceptDownloads: true });
-  await context.addInitScript(PORTS);
-  page = await context.newPage();
-  page.setDefaultTimeout(10_000);
-  page.on("pageerror", (error) => faults.push(error.message));
-  page.on("console", (message) => {
-    if (message.type() === "error") faults.push(message.text());
-  });
-  await page.goto(served.link);
-  await page.locator("#section-cast-off").waitFor();
   await page.getByRole("link", { name: "Export", exact: true }).click();
   await page.locator("table.clips").waitFor();
 });
-afterAll(async () => {
-  await browser?.close();
-  await served?.close();
-});
 
-const soon = <Value>(ask: () => Value | Promise<Value>) => expect.poll(ask, { timeout: 8_000, interval: 30 });
 const part = (name: string) => page.locator(".export nav a", { hasText: name }).click();
-const shot = (name: string) =>
-  process.env["SHOTS"] === undefined
-    ? Promise.resolve()
-    : page.screenshot({ path: join(process.env["SHOTS"], `${name}.png`), fullPage: true });
 
 it("shows what stands in a clip, and another mapping changes it in the view and in the file", async () => {
-  await shot("clips");
+  await look("clips");
   const events = page.getByRole("button", { name: /Events of 01_quay_sounds/ });
   await events.click();
   await page.locator(".events td", { hasText: "key 29 (F1, scratch push), velocity 112" }).first().waitFor();
@@ -64,7 +38,7 @@ it("shows what stands in a clip, and another mapping changes it in the view and 
   await page.getByLabel("forward", { exact: true }).fill("97");
   await page.getByLabel("forward", { exact: true }).press("Enter");
   await page.locator(".events td", { hasText: "key 97" }).first().waitFor();
-  await shot("mapping");
+  await look("mapping");
   await soon(async () => (await served.routine()).mappings).toEqual([
     {
       id: "plain-notes-on-one-channel-changed",
@@ -107,7 +81,7 @@ it("brings a clip back: recognised, the same as the routine; another file become
     .getByLabel("MIDI file")
     .setInputFiles({ name: "whole_night-ferry.mid", mimeType: "audio/midi", buffer: whole! });
   await page.getByText("It says the same as the routine").waitFor();
-  await shot("bring");
+  await look("bring");
   await page
     .getByLabel("MIDI file")
     .setInputFiles({ name: "quay.mid", mimeType: "audio/midi", buffer: beat! });
@@ -125,7 +99,7 @@ it("sends what is heard to the port with its clock, and ends every note when it 
   await part("Live MIDI");
   await page.getByRole("button", { name: "Look for MIDI ports" }).click();
   await page.getByLabel("Send to").selectOption("Deck lights");
-  await shot("live");
+  await look("live");
   await page.keyboard.press("Space");
   const caution = page.getByRole("dialog").getByRole("button").first();
   await caution.click();
@@ -149,23 +123,13 @@ it("sends what is heard to the port with its clock, and ends every note when it 
   );
 });
 
-it("has no fault that axe finds in any of its parts, and no sideways scroll on a phone", async () => {
-  await page.evaluate(axe.source);
+it("has no fault that axe finds in any of its parts, in both themes, and no sideways scroll on a phone", async () => {
   for (const name of ["MIDI clips", "Sound", "Live MIDI", "Bring in MIDI", "Set list"]) {
     await part(name);
     await page.getByRole("heading", { name, level: 2 }).waitFor();
-    const found = await page.evaluate(async () => {
-      const { violations } = await (window as unknown as { axe: typeof axe }).axe.run(document, {
-        runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"],
-      });
-      return violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`);
-    });
-    expect(found).toEqual([]);
-    await page.setViewportSize({ width: 390, height: 844 });
-    await shot(`phone-${name.replaceAll(" ", "-")}`);
-    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(390);
-    await page.setViewportSize({ width: 1280, height: 800 });
-    if (name === "Set list" || name === "Sound") await shot(name.replaceAll(" ", "-"));
+    await clean();
+    await fits();
+    if (name === "Set list" || name === "Sound") await look(name.replaceAll(" ", "-"));
   }
 });
 

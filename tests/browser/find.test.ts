@@ -1,46 +1,27 @@
 /** Finding a phrase with real clicks and keys, in one Chromium, on the built program. */
-import axe from "axe-core";
-import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { launchChromium } from "./chromium.ts";
-import { type Served, serveFresh } from "./served.ts";
+import { beforeAll, describe, expect, it } from "vitest";
+import { openProgram } from "./opened.ts";
 
-let browser: Browser;
-let served: Served;
-let page: Page;
-const faults: string[] = [];
 /** Messages of the sound socket: what the page said, what the server said. */
 const said: string[] = [];
 const told: string[] = [];
 
-beforeAll(async () => {
-  served = await serveFresh();
-  browser = await launchChromium();
-  page = await (await browser.newContext({ viewport: { width: 1280, height: 800 } })).newPage();
-  page.setDefaultTimeout(10_000);
-  page.on("pageerror", (error) => faults.push(error.message));
-  page.on("console", (message) => {
-    if (message.type() === "error") faults.push(message.text());
-  });
-  page.on("websocket", (socket) => {
-    if (!socket.url().endsWith("/sound")) return;
-    socket.on("framesent", ({ payload }) => said.push(String(payload)));
-    socket.on("framereceived", ({ payload }) => {
-      if (typeof payload === "string") told.push(payload);
+const { page, served, faults, soon, clean, fits } = await openProgram({
+  async before(page) {
+    page.on("websocket", (socket) => {
+      if (!socket.url().endsWith("/sound")) return;
+      socket.on("framesent", ({ payload }) => said.push(String(payload)));
+      socket.on("framereceived", ({ payload }) => {
+        if (typeof payload === "string") told.push(payload);
+      });
     });
-  });
-  await page.goto(served.link);
-  await page.locator("#section-cast-off").waitFor();
+  },
+});
+beforeAll(async () => {
   await page.getByRole("link", { name: "Write", exact: true }).click();
   await page.locator(".metre").waitFor();
 });
-afterAll(async () => {
-  await browser?.close();
-  await served?.close();
-});
 
-const soon = <Value>(ask: () => Value | Promise<Value>) =>
-  expect.poll(ask, { timeout: 10_000, interval: 30 });
 const status = () => page.locator(".write [role=status]").innerText();
 const rows = () => page.locator(".find-row .row").count();
 const inHand = () => page.locator(".find-row.chosen > button").innerText();
@@ -150,19 +131,8 @@ describe("finding a phrase", () => {
 
   it("has no fault that axe finds, in both themes, and fits a phone", async () => {
     await soon(rows).toBeGreaterThan(3);
-    await page.evaluate(axe.source);
-    const violations = (rules: readonly string[]) =>
-      page.evaluate(async (runOnly) => {
-        const found = await (window as unknown as { axe: typeof axe }).axe.run("main", {
-          runOnly: [...runOnly],
-        });
-        return found.violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html.slice(0, 160)}`);
-      }, rules);
-    expect(await violations(["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"])).toEqual([]);
-    await page.getByRole("button", { name: /^(Dark|Light)$/ }).click();
-    expect(await violations(["color-contrast"])).toEqual([]);
-    await page.setViewportSize({ width: 390, height: 844 });
-    await soon(() => page.evaluate(() => document.documentElement.scrollWidth <= innerWidth)).toBe(true);
+    await clean();
+    await fits();
     expect(faults).toEqual([]);
   });
 });

@@ -1,58 +1,14 @@
 /** The folder's routines and the past, with real clicks and keys, on the built program. */
-import axe from "axe-core";
 import { readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { launchChromium } from "./chromium.ts";
-import { type Served, serveFresh } from "./served.ts";
+import { describe, expect, it } from "vitest";
+import { openProgram } from "./opened.ts";
 
-let browser: Browser;
-let served: Served;
-let page: Page;
-const faults: string[] = [];
+const { browser, page, served, faults, soon, clean, look } = await openProgram();
 
-beforeAll(async () => {
-  served = await serveFresh();
-  browser = await launchChromium();
-  page = await (await browser.newContext({ viewport: { width: 1280, height: 800 } })).newPage();
-  page.setDefaultTimeout(15_000);
-  page.on("pageerror", (error) => faults.push(error.message));
-  page.on("console", (message) => {
-    if (message.type() === "error") faults.push(message.text());
-  });
-  await page.goto(served.link);
-  await page.locator("#section-cast-off").waitFor();
-});
-afterAll(async () => {
-  await browser?.close();
-  await served?.close();
-});
-
-const soon = <Value>(ask: () => Value | Promise<Value>) =>
-  expect.poll(ask, { timeout: 15_000, interval: 30 });
 const button = (name: string | RegExp) => page.getByRole("button", { name, exact: typeof name === "string" });
 const title = () => page.getByRole("heading", { level: 1 }).innerText();
 const names = () => page.getByRole("list", { name: "Routines" }).locator("strong").allInnerTexts();
-const look = async (file: string): Promise<void> => {
-  const folder = process.env["PICTURES"];
-  if (folder !== undefined) await page.screenshot({ path: join(folder, `${file}.png`) });
-};
-
-async function clean(): Promise<void> {
-  await page.evaluate(axe.source);
-  const found = await page.evaluate(async () => {
-    const { violations } = await (window as unknown as { axe: typeof axe }).axe.run(document, {
-      runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"],
-    });
-    return violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html.slice(0, 200)}`);
-  });
-  expect(found).toEqual([]);
-}
-const theme = (wanted: string) =>
-  page.evaluate((name) => {
-    document.documentElement.dataset["theme"] = name;
-  }, wanted);
 
 describe("what was done", () => {
   it("stands in words by time; a moment is looked at and heard, and nothing can be changed there", async () => {
@@ -71,10 +27,6 @@ describe("what was done", () => {
     expect(await page.locator(".edits button").first().innerText()).toContain("94");
     await look("history dark");
     await clean();
-    await theme("light");
-    await clean();
-    await look("history light");
-    await theme("dark");
     await page.locator(".edits button").nth(1).click();
     await page.locator(".past-bar").waitFor();
     expect(await page.locator(".past-bar").innerText()).toContain("93");
@@ -130,10 +82,6 @@ describe("the folder", () => {
     await soon(names).toEqual(["Late Ferry", "Night Ferry"]);
     await look("folder dark");
     await clean();
-    await theme("light");
-    await clean();
-    await look("folder light");
-    await theme("dark");
     await page.getByLabel("A new one, called").fill("Breakwater");
     await button("Begin empty").click();
     await soon(title).toBe("Breakwater");

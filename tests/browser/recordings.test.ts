@@ -1,24 +1,18 @@
 /** A robot plays a section with errors that are known: the screen shows them as they were. */
-import axe from "axe-core";
 import { mkdtemp, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
 import type { Recording } from "../../schemas/recording.ts";
 import { wavBytes } from "../../schemas/wavBytes.ts";
 import { demoExpected } from "../recordings/demo.ts";
 import { PLAIN, play } from "../recordings/robot.ts";
-import { launchChromium } from "./chromium.ts";
-import { type Served, serveFresh } from "./served.ts";
+import { openProgram } from "./opened.ts";
 
 const RATE = 48_000;
 const LAG = 0.037;
 
 let home: string;
-let browser: Browser;
-let served: Served;
-let page: Page;
 const expected = demoExpected("moorings");
 const played = play(expected, {
   ...PLAIN,
@@ -29,27 +23,19 @@ const played = play(expected, {
   leftOut: 0.05,
   added: 0.04,
 });
-const faults: string[] = [];
 
+const { page, faults, clean, fits, look } = await openProgram({
+  flags: ["--use-fake-ui-for-media-stream", "--use-fake-device-for-media-stream"],
+  before: (page) => page.addInitScript(() => localStorage.setItem("countercut.caution-seen", "true")),
+});
 beforeAll(async () => {
+  page.setDefaultTimeout(60_000);
   home = await mkdtemp(join(tmpdir(), "countercut-robot-"));
   await writeFile(join(home, "brought.wav"), wavBytes([played.samples], RATE, 16));
-  served = await serveFresh();
-  browser = await launchChromium(["--use-fake-ui-for-media-stream", "--use-fake-device-for-media-stream"]);
-  page = await (await browser.newContext({ viewport: { width: 1280, height: 800 } })).newPage();
-  page.setDefaultTimeout(60_000);
-  page.on("pageerror", (error) => faults.push(error.message));
-  await page.addInitScript(() => localStorage.setItem("countercut.caution-seen", "true"));
-  await page.goto(served.link);
-  await page.locator("#section-cast-off").waitFor();
   await page.getByRole("link", { name: "Recordings", exact: true }).click();
   await page.locator(".recordings select").first().selectOption("section moorings");
 });
-afterAll(async () => {
-  await browser?.close();
-  await served?.close();
-  await rm(home, { recursive: true, force: true });
-});
+afterAll(() => rm(home, { recursive: true, force: true }));
 
 /** The newest recording as the server keeps it. */
 const newest = () =>
@@ -103,24 +89,10 @@ it("hears in a file what the robot played, and shows it on the bar rows, by step
   expect(await page.locator(".result tbody tr").count()).toBeGreaterThan(2);
 });
 
-it("has nothing that axe finds, and does not scroll sideways at 390 pixels", async () => {
-  await page.evaluate(axe.source);
-  const found = await page.evaluate(async () => {
-    const { violations } = await (window as unknown as { axe: typeof axe }).axe.run("main", {
-      runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"],
-    });
-    return violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html.slice(0, 160)}`);
-  });
-  expect(found).toEqual([]);
-  if (process.env["PICTURES"] !== undefined)
-    await page.screenshot({ path: join(process.env["PICTURES"], "wide.png"), fullPage: true });
-  await page.setViewportSize({ width: 390, height: 844 });
-  const over = () =>
-    page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-  await expect.poll(over).toBeLessThanOrEqual(0);
-  if (process.env["PICTURES"] !== undefined)
-    await page.screenshot({ path: join(process.env["PICTURES"], "phone.png"), fullPage: true });
-  await page.setViewportSize({ width: 1280, height: 800 });
+it("has nothing that axe finds in either theme, and does not scroll sideways at 390 pixels", async () => {
+  await clean();
+  await look("recordings");
+  await fits();
 });
 
 it("puts a recording into the bin", async () => {

@@ -1,52 +1,31 @@
 /** Rehearsing with keys and no mouse, on the built program in one Chromium. */
 import { readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright-core";
-import axe from "axe-core";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { DRILL } from "../../schemas/drill.ts";
-import { launchChromium } from "./chromium.ts";
-import { type Served, serveFresh } from "./served.ts";
+import type { Page } from "playwright-core";
+import { openProgram } from "./opened.ts";
 
-let browser: Browser;
-let served: Served;
-let page: Page;
-const faults: string[] = [];
-
-beforeAll(async () => {
-  served = await serveFresh();
-  browser = await launchChromium();
-  const context = await browser.newContext({ viewport: { width: 1280, height: 800 } });
-  // A drill that is over soon, and a pedal of an invented device.
-  const drill = {
-    ...DRILL,
-    countIn: { clicks: 1, by: "beat" },
-    rest: 1,
-    climb: { ...DRILL.climb, start: 150, ceiling: 180, upAfter: 1, upBy: 25, downAfter: 1 },
-  };
-  await context.addInitScript((text) => {
-    if (localStorage.getItem("countercut.drill") === null) localStorage.setItem("countercut.drill", text);
-    const input: { name: string; state: string; onmidimessage?: (event: unknown) => void } = {
-      name: "Invented pedal",
-      state: "connected",
-    };
-    const press = (...bytes: number[]) =>
-      input.onmidimessage?.({ data: Uint8Array.from(bytes), timeStamp: performance.now() });
-    Object.assign(window, { press });
-    Object.assign(navigator, { requestMIDIAccess: async () => ({ inputs: new Map([["1", input]]) }) });
-  }, JSON.stringify(drill));
-  page = await context.newPage();
-  page.setDefaultTimeout(30_000);
-  page.on("pageerror", (error) => faults.push(error.message));
-  page.on("console", (message) => {
-    if (message.type() === "error") faults.push(message.text());
-  });
-  await page.goto(served.link);
-  await page.locator("#section-cast-off").waitFor();
-});
-afterAll(async () => {
-  await browser?.close();
-  await served?.close();
+// A drill that is over soon, and a pedal of an invented device.
+const drill = {
+  ...DRILL,
+  countIn: { clicks: 1, by: "beat" },
+  rest: 1,
+  climb: { ...DRILL.climb, start: 150, ceiling: 180, upAfter: 1, upBy: 25, downAfter: 1 },
+};
+const { page, served, faults, soon, clean, fits } = await openProgram({
+  before: (page) =>
+    page.addInitScript((text) => {
+      if (localStorage.getItem("countercut.drill") === null) localStorage.setItem("countercut.drill", text);
+      const input: { name: string; state: string; onmidimessage?: (event: unknown) => void } = {
+        name: "Invented pedal",
+        state: "connected",
+      };
+      const press = (...bytes: number[]) =>
+        input.onmidimessage?.({ data: Uint8Array.from(bytes), timeStamp: performance.now() });
+      Object.assign(window, { press });
+      Object.assign(navigator, { requestMIDIAccess: async () => ({ inputs: new Map([["1", input]]) }) });
+    }, JSON.stringify(drill)),
 });
 
 describe("the user's fader in the audio thread", () => {
@@ -100,8 +79,6 @@ describe("the user's fader in the audio thread", () => {
 const press = (...bytes: number[]) =>
   page.evaluate((all) => (window as unknown as { press: (...b: number[]) => void }).press(...all), bytes);
 const shows = (text: string, of = page) => of.getByText(text, { exact: false }).first().waitFor();
-const soon = <Value>(ask: () => Value | Promise<Value>) =>
-  expect.poll(ask, { timeout: 30_000, interval: 30 });
 
 describe("a drill", { timeout: 120_000 }, () => {
   it("learns a pedal by its being pressed", async () => {
@@ -186,21 +163,12 @@ describe("a drill", { timeout: 120_000 }, () => {
 
   it("passes axe, and fits a phone", async () => {
     await page.locator(".chosen-part").waitFor();
-    await page.evaluate(axe.source);
-    const broken = () =>
-      page.evaluate(async () => {
-        const { violations } = await (window as unknown as { axe: typeof axe }).axe.run(document, {
-          runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"],
-        });
-        return violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 90))}`);
-      });
-    expect(await broken()).toEqual([]);
+    await clean();
     await page.keyboard.press("v");
     await page.locator(".far").waitFor();
-    expect(await broken()).toEqual([]);
+    await clean();
     await page.keyboard.press("Escape");
-    await page.setViewportSize({ width: 390, height: 844 });
-    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(390);
+    await fits();
     expect(faults).toEqual([]);
   });
 });

@@ -1,38 +1,12 @@
 /** The screens with real clicks and keys, in one Chromium, on the built program. */
-import axe from "axe-core";
 import { readFile } from "node:fs/promises";
-import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { launchChromium } from "./chromium.ts";
-import { type Served, serveFresh } from "./served.ts";
+import { describe, expect, it } from "vitest";
+import { openProgram } from "./opened.ts";
 
-let browser: Browser;
-let served: Served;
-let page: Page;
-const faults: string[] = [];
-
-beforeAll(async () => {
-  served = await serveFresh();
-  browser = await launchChromium();
-  const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, acceptDownloads: true });
-  page = await context.newPage();
-  page.setDefaultTimeout(10_000);
-  page.on("pageerror", (error) => faults.push(error.message));
-  page.on("console", (message) => {
-    if (message.type() === "error") faults.push(message.text());
-  });
-  await page.goto(served.link);
-  await page.locator("#section-cast-off").waitFor();
-});
-afterAll(async () => {
-  await browser?.close();
-  await served?.close();
-});
+const { page, served, faults, soon, saved, clean, fits } = await openProgram();
 
 /** The file on disk follows an edit within two seconds or so. */
-const soon = <Value>(ask: () => Value | Promise<Value>) => expect.poll(ask, { timeout: 8_000, interval: 30 });
 const screen = (name: string) => page.getByRole("link", { name, exact: true }).click();
-const saved = () => soon(() => page.locator(".saved").innerText()).toBe("Saved");
 const show = (id: string) =>
   page.evaluate((section) => document.getElementById(`section-${section}`)?.scrollIntoView(), id);
 const placed = (section: string, name: string, which = 0) =>
@@ -227,49 +201,14 @@ describe("for everybody", () => {
     await soon(() => page.url()).toMatch(/#\/routine$/);
   });
 
-  for (const theme of ["dark", "light"]) {
-    for (const name of ["Write", "Routine", "Export"]) {
-      it(`has nothing that axe finds: ${name}, ${theme}`, async () => {
-        await page.evaluate((wanted) => {
-          if (document.documentElement.dataset["theme"] !== wanted)
-            [...document.querySelectorAll("button")]
-              .find(({ textContent }) => /^(Dark|Light)$/.test(textContent ?? ""))
-              ?.click();
-        }, theme);
-        await screen(name);
-        await page.locator("main .row, main td").first().waitFor();
-        await page.evaluate(axe.source);
-        const found = await page.evaluate(async () => {
-          const { violations } = await (window as unknown as { axe: typeof axe }).axe.run(document, {
-            runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"],
-          });
-          return violations.map(
-            ({ id, nodes }) =>
-              `${id}: ${nodes
-                .slice(0, 3)
-                .map(({ html }) => html.slice(0, 160))
-                .join(" | ")}`,
-          );
-        });
-        expect(found).toEqual([]);
-      });
-    }
-  }
-
-  it("does not scroll sideways at 390 pixels", async () => {
-    await page.setViewportSize({ width: 390, height: 844 });
-    for (const name of ["Write", "Routine", "Export"]) {
+  for (const name of ["Write", "Routine", "Export"]) {
+    it(`has nothing that axe finds in either theme, and does not scroll sideways on a phone: ${name}`, async () => {
       await screen(name);
       await page.locator("main .row, main td").first().waitFor();
-      expect(
-        await page.evaluate(
-          () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
-        ),
-        name,
-      ).toBeLessThanOrEqual(0);
-    }
-    await page.setViewportSize({ width: 1280, height: 800 });
-  });
+      await clean();
+      await fits();
+    });
+  }
 
   it("left no error in the browser", () => {
     expect(faults).toEqual([]);

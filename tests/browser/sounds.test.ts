@@ -1,15 +1,8 @@
 /** Samples of the user's own, with real files and keys. */
-import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
 import { wavBytes } from "../../schemas/wavBytes.ts";
 import { HEAD_BYTES } from "../../schemas/soundWire.ts";
-import { launchChromium } from "./chromium.ts";
-import { type Served, serveFresh } from "./served.ts";
-
-let browser: Browser;
-let served: Served;
-let page: Page;
-const faults: string[] = [];
+import { openProgram } from "./opened.ts";
 
 /** Half a second of 440 Hz that dies away. */
 const horn = async () => {
@@ -53,43 +46,29 @@ const drums = async () => {
   };
 };
 
-beforeAll(async () => {
-  served = await serveFresh();
-  browser = await launchChromium();
-  page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
-  page.setDefaultTimeout(15_000);
-  page.on("pageerror", (error) => faults.push(error.message));
+const { page, served, faults, soon, go } = await openProgram({
   // The loudest value of the record's channel that came from the server.
-  await page.addInitScript((head) => {
-    const Socket = window.WebSocket;
-    Object.assign(window, { loudest: 0 });
-    window.WebSocket = class extends Socket {
-      constructor(url: string | URL, protocols?: string | string[]) {
-        super(url, protocols);
-        this.addEventListener("message", ({ data }) => {
-          if (!(data instanceof ArrayBuffer)) return;
-          const frames = new DataView(data).getUint16(12, true);
-          for (const value of new Float32Array(data, head, frames))
-            Object.assign(window, {
-              loudest: Math.max((window as unknown as { loudest: number }).loudest, Math.abs(value)),
-            });
-        });
-      }
-    };
-  }, HEAD_BYTES);
-  await page.goto(served.link);
-  await page.locator("main div.row").first().waitFor();
-  await page.evaluate(() => {
-    location.hash = "#/write/samples";
-  });
+  before: (page) =>
+    page.addInitScript((head) => {
+      const Socket = window.WebSocket;
+      Object.assign(window, { loudest: 0 });
+      window.WebSocket = class extends Socket {
+        constructor(url: string | URL, protocols?: string | string[]) {
+          super(url, protocols);
+          this.addEventListener("message", ({ data }) => {
+            if (!(data instanceof ArrayBuffer)) return;
+            const frames = new DataView(data).getUint16(12, true);
+            for (const value of new Float32Array(data, head, frames))
+              Object.assign(window, {
+                loudest: Math.max((window as unknown as { loudest: number }).loudest, Math.abs(value)),
+              });
+          });
+        }
+      };
+    }, HEAD_BYTES),
 });
-afterAll(async () => {
-  await browser?.close();
-  await served?.close();
-});
+beforeAll(() => go("#/write/samples"));
 
-const soon = <Value>(ask: () => Value | Promise<Value>) =>
-  expect.poll(ask, { timeout: 10_000, interval: 50 });
 const samples = async () => (await served.routine()).rig?.samples ?? [];
 
 describe("a sample of one's own", () => {

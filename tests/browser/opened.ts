@@ -1,0 +1,120 @@
+/** The built program, served on a fresh folder and opened as one would: what a browser test begins with. */
+import { mkdtemp, rm } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import axe from "axe-core";
+import type { Browser, Page } from "playwright-core";
+import { afterAll, expect } from "vitest";
+import { launchChromium } from "./chromium.ts";
+import { type Served, serveFolder } from "./served.ts";
+
+const WIDE = { width: 1280, height: 800 };
+const PHONE = { width: 390, height: 844 };
+const RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
+/** Long enough for a machine with other work to do; a test that passes never waits for it. */
+const PATIENCE = 15_000;
+
+export interface Opened {
+  readonly browser: Browser;
+  readonly served: Served;
+  readonly page: Page;
+  /** What went wrong in the page, or was said as an error on its console. */
+  readonly faults: string[];
+  /** Expects something of a value that comes about in a while. */
+  soon<Value>(ask: () => Value | Promise<Value>): ReturnType<typeof expect.poll<Value>>;
+  /** When every edit stands on disk. */
+  saved(): Promise<void>;
+  /** Goes where an address of the page's own leads, such as `#/write`. */
+  go(hash: string): Promise<void>;
+  /** Presses keys one after the other. */
+  press(...keys: string[]): Promise<void>;
+  theme(name: "dark" | "light"): Promise<void>;
+  /** Expects that axe finds nothing in what is shown, in both themes. */
+  clean(): Promise<void>;
+  /** Expects that nothing scrolls sideways on a phone. */
+  fits(): Promise<void>;
+  /** Keeps a picture in the folder that PICTURES names, if it names one. */
+  look(name: string): Promise<void>;
+}
+
+export interface Opening {
+  /** Texts of routine files, by name; without any the demo stands there. */
+  readonly files?: Readonly<Record<string, string>>;
+  /** Further flags of Chromium. */
+  readonly flags?: readonly string[];
+  readonly viewport?: { readonly width: number; readonly height: number };
+  /** What is to be done with the page before the program's own code runs in it. */
+  before?(page: Page): Promise<unknown>;
+}
+
+/** To be called at the top of a test file; closes everything after its tests. */
+export async function openProgram({ files, flags, viewport = WIDE, before }: Opening = {}): Promise<Opened> {
+  const home = await mkdtemp(join(tmpdir(), "countercut-browser-"));
+  const served = await serveFolder(join(home, "routines"), home, files);
+  const browser = await launchChromium(flags);
+  afterAll(async () => {
+    await browser.close();
+    await served.close();
+    await rm(home, { recursive: true, force: true });
+  });
+  const page = await (await browser.newContext({ viewport })).newPage();
+  page.setDefaultTimeout(PATIENCE);
+  const faults: string[] = [];
+  page.on("pageerror", (error) => faults.push(error.message));
+  page.on("console", (message) => {
+    if (message.type() === "error") faults.push(message.text());
+  });
+  await before?.(page);
+  await page.goto(served.link);
+  await page.locator("main [id^=section-]").first().waitFor();
+  const soon: Opened["soon"] = (ask) => expect.poll(ask, { timeout: PATIENCE, interval: 30 });
+  const theme = (wanted: string) =>
+    page.evaluate((name) => {
+      document.documentElement.dataset["theme"] = name;
+    }, wanted);
+  const found = (rules: readonly string[]) =>
+    page.evaluate(async (runOnly) => {
+      const { violations } = await (window as unknown as { axe: typeof axe }).axe.run(document, {
+        runOnly: [...runOnly],
+      });
+      return violations.map(
+        ({ id, nodes }) => `${id}: ${nodes.slice(0, 3).map(({ html }) => html.slice(0, 160))}`,
+      );
+    }, rules);
+  return {
+    browser,
+    served,
+    page,
+    faults,
+    soon,
+    saved: () => soon(() => page.locator(".saved").innerText()).toBe("Saved"),
+    go: (to) =>
+      page.evaluate((hash) => {
+        location.hash = hash;
+      }, to),
+    async press(...keys) {
+      for (const key of keys) await page.keyboard.press(key);
+    },
+    theme,
+    async clean() {
+      if (!(await page.evaluate(() => "axe" in window))) await page.evaluate(axe.source);
+      const before = await page.evaluate(() => document.documentElement.dataset["theme"] ?? "dark");
+      const other = before === "dark" ? "light" : "dark";
+      expect(await found(RULES)).toEqual([]);
+      // The theme changes colours alone.
+      await theme(other);
+      expect(await found(["color-contrast"]), other).toEqual([]);
+      await theme(before);
+    },
+    async fits() {
+      await page.setViewportSize(PHONE);
+      const over = () => document.documentElement.scrollWidth - document.documentElement.clientWidth;
+      await soon(() => page.evaluate(over)).toBeLessThanOrEqual(0);
+      await page.setViewportSize(viewport);
+    },
+    async look(name) {
+      const folder = process.env["PICTURES"];
+      if (folder !== undefined) await page.screenshot({ path: join(folder, `${name}.png`), fullPage: true });
+    },
+  };
+}
