@@ -1,18 +1,21 @@
 /** The foot of every screen: play and stop, where one is, loop, speed, count-in, and the mixer when it is wanted. */
+
 import { signal } from "@preact/signals";
 import { useRef } from "preact/hooks";
+import { NumberField } from "../parts/Fields.tsx";
 import { useActions } from "../state/actions.ts";
 import { channelLevels, comes, heardShown, level } from "../state/settings.ts";
 import { opened } from "../state/store.ts";
 import { followRows, heardPlace } from "./follow.ts";
-import { SoundDetails } from "./SoundDetails.tsx";
 import { LoopChoice } from "./LoopChoice.tsx";
 import { playing, preparing, soundTrouble, starting } from "./player.ts";
+import { SoundDetails } from "./SoundDetails.tsx";
 import {
   alone,
   cautionDue,
   clicks,
   countIn,
+  from,
   heedCaution,
   loop,
   muted,
@@ -22,7 +25,6 @@ import {
   setLoop,
   setSpeed,
   speed,
-  from,
 } from "./transport.ts";
 import type { Levels } from "./workletMessages.ts";
 
@@ -90,19 +92,14 @@ export function Transport() {
       </button>
       <Where />
       {playsAlone.value ? <span class="quiet">By itself, in a loop</span> : <LoopChoice />}
-      <label class="field">
-        <span>Speed</span>
-        <input
-          type="number"
-          class="number"
-          min={25}
-          max={200}
-          step={5}
-          value={Math.round(speed.value * 100)}
-          onChange={(event) => setSpeed(Number(event.currentTarget.value) / 100)}
-        />
-        <span aria-hidden="true">%</span>
-      </label>
+      <NumberField
+        label="Speed"
+        unit="%"
+        min={25}
+        max={200}
+        value={Math.round(speed.value * 100)}
+        onValue={(percent) => setSpeed(percent / 100)}
+      />
       <label class="field">
         <span>Level</span>
         <input

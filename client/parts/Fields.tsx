@@ -1,43 +1,67 @@
-/** Labelled fields of forms: each tells a value that holds, or says what it takes and keeps the one before. */
+/**
+ * Labelled fields of forms: each tells a value that holds, or says what it takes and keeps the one before. What is being
+ * typed is never taken away by what is drawn meanwhile.
+ */
 import type { ComponentChildren } from "preact";
+import { useKept } from "./kept.ts";
 
 interface Labelled {
   readonly label: string;
-  /** In place of the label, where it is more than words. */
+  /** In place of the label, where it is more than words; null: the label is not shown. */
   readonly shown?: ComponentChildren;
+  /** Words after the field: "seconds". */
+  readonly unit?: string;
+  readonly disabled?: boolean;
 }
 
 function Label(props: Labelled & { children: ComponentChildren }) {
   return (
     // biome-ignore lint/a11y/noLabelWithoutControl: the field stands among the children
     <label class="field">
-      <span>{props.shown ?? props.label}</span>
+      {props.shown !== null && <span>{props.shown ?? props.label}</span>}
       {props.children}
+      {props.unit !== undefined && props.unit !== "" && <span>{props.unit}</span>}
     </label>
   );
 }
 
 export function NumberField(
   props: Labelled & {
-    value: number;
+    /** null: nothing is said, and the placeholder counts. */
+    value: number | null;
+    /** With `positive` the least itself does not count. */
     min: number;
     max: number;
+    positive?: boolean;
     /** "any" for figures with places. */
     step?: number | "any";
+    placeholder?: string;
     onValue: (value: number) => void;
+    /** The field may be emptied; left out: it keeps the number that it had. */
+    onNone?: () => void;
   },
 ) {
-  const { label, value, min, max, step = 1, onValue } = props;
+  const { label, value, min, max, positive, step = 1, placeholder, disabled, onValue, onNone } = props;
+  const text = value === null ? "" : String(value);
+  const ref = useKept(text);
   return (
     <Label {...props}>
       <input
+        ref={ref}
         class="number"
         type="number"
         aria-label={label}
-        {...{ min, max, step, value }}
+        {...{ min, max, step, placeholder, disabled }}
+        defaultValue={text}
+        onInput={({ currentTarget: field }) => field.setCustomValidity("")}
         onChange={({ currentTarget: field }) => {
-          if (field.value !== "" && field.reportValidity()) onValue(Number(field.value));
-          else if (field.value === "") field.value = String(value);
+          const none = field.value === "" && !field.validity.badInput;
+          const least = positive === true && !none && Number(field.value) <= min;
+          field.setCustomValidity(least ? `Write a number above ${min}, up to ${max}.` : "");
+          if (!field.reportValidity()) return;
+          if (!none) onValue(Number(field.value));
+          else if (onNone === undefined) field.value = text;
+          else onNone();
         }}
       />
     </Label>
@@ -48,27 +72,33 @@ export function TextField<Value>(
   props: Labelled & {
     value: string;
     class?: string;
+    placeholder?: string;
+    maxLength?: number;
     /** What the text says; null where it says nothing that can be, and then `takes` is shown. */
     read: (text: string) => Value | null;
-    takes: string;
+    takes: string | ((text: string) => string);
     onValue: (value: Value) => void;
     /** Offered while one types. */
     offers?: readonly string[];
   },
 ) {
-  const { label, value, read, takes, onValue, offers = [] } = props;
+  const { label, value, read, takes, placeholder, maxLength, disabled, onValue, offers = [] } = props;
+  const ref = useKept(value);
   const list = offers.length === 0 ? undefined : `offers-${label.replace(/\W+/g, "-")}`;
   return (
     <Label {...props}>
       <input
+        ref={ref}
         class={props.class ?? ""}
         aria-label={label}
-        value={value}
-        list={list}
+        defaultValue={value}
+        {...{ list, placeholder, maxLength, disabled }}
         onInput={({ currentTarget: field }) => field.setCustomValidity("")}
         onChange={({ currentTarget: field }) => {
-          const said = read(field.value.trim());
-          field.setCustomValidity(said === null ? takes : "");
+          const text = field.value.trim();
+          const said = read(text);
+          const trouble = typeof takes === "string" ? takes : takes(text);
+          field.setCustomValidity(said === null ? trouble : "");
           if (field.reportValidity() && said !== null) onValue(said);
         }}
       />

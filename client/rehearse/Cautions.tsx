@@ -1,4 +1,5 @@
 /** What is said once, where it matters: about strain, and about pauses. It can be silenced. */
+import { NumberField } from "../parts/Fields.tsx";
 import { pauseDue, pauseTaken } from "./care.ts";
 import { cautions, drill, pauses } from "./settings.ts";
 
@@ -49,39 +50,29 @@ export function Pause() {
 
 export function PauseFields() {
   const { minutes, moves } = pauses.value;
-  const number = (text: string, most: number): number =>
-    Math.max(0, Math.min(most, Math.round(Number(text)) || 0));
   return (
     <div class="line">
-      <label class="field">
-        <span>Propose a pause after</span>
-        <input
-          type="number"
-          class="number"
-          min={0}
-          max={240}
-          value={minutes}
-          onChange={(event) => {
-            pauses.value = { ...pauses.value, minutes: number(event.currentTarget.value, 240) };
-          }}
-        />
-        <span>minutes, or</span>
-      </label>
-      <label class="field">
-        <input
-          type="number"
-          class="number"
-          aria-label="Propose a pause after so many strokes and clicks"
-          min={0}
-          max={1_000_000}
-          step={500}
-          value={moves}
-          onChange={(event) => {
-            pauses.value = { ...pauses.value, moves: number(event.currentTarget.value, 1_000_000) };
-          }}
-        />
-        <span>strokes and clicks; 0: never</span>
-      </label>
+      <NumberField
+        label="Propose a pause after"
+        unit="minutes, or"
+        min={0}
+        max={240}
+        value={minutes}
+        onValue={(after) => {
+          pauses.value = { ...pauses.value, minutes: after };
+        }}
+      />
+      <NumberField
+        label="Propose a pause after so many strokes and clicks"
+        shown={null}
+        unit="strokes and clicks; 0: never"
+        min={0}
+        max={1_000_000}
+        value={moves}
+        onValue={(after) => {
+          pauses.value = { ...pauses.value, moves: after };
+        }}
+      />
     </div>
   );
 }

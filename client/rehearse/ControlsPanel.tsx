@@ -1,10 +1,11 @@
 /** What steers it, and how it is learnt: press Learn, then the key, pedal, pad or fader. */
-import { midiDevices, midiState } from "../audio/midiIn.ts";
+import { LetMidiIn, midiText } from "../audio/LetMidiIn.tsx";
+import { NumberField } from "../parts/Fields.tsx";
 import { opened } from "../state/store.ts";
 import { PauseFields } from "./Cautions.tsx";
-import { faderOpen, learning, letMidiIn, midiWords, shutAtRight, sourceWords } from "./controls.ts";
+import { faderOpen, learning, shutAtRight, sourceWords } from "./controls.ts";
 import { openSecond } from "./here.ts";
-import { bindings, type Command, COMMANDS, dim, faderManner, resetBindings } from "./settings.ts";
+import { bindings, COMMANDS, type Command, dim, faderManner, resetBindings } from "./settings.ts";
 
 export function ControlsPanel() {
   const right = shutAtRight(opened.value?.routine.rig);
@@ -14,14 +15,10 @@ export function ControlsPanel() {
       <p class="quiet" role="status">
         {learning.value !== null
           ? `Press what is to be “${COMMANDS[learning.value]}”: a key, a MIDI pedal, pad, button or fader, or a gamepad. Esc: not now.`
-          : `${midiWords()}${midiState.value === "open" ? ` ${midiDevices.value.length === 0 ? "No device is there." : midiDevices.value.join(", ")}` : ""}`}
+          : midiText()}
       </p>
       <div class="line">
-        {midiState.value !== "open" && midiState.value !== "absent" && (
-          <button type="button" onClick={letMidiIn}>
-            Let MIDI in
-          </button>
-        )}
+        <LetMidiIn />
         <button type="button" onClick={resetBindings}>
           Back to the first keys
         </button>
@@ -93,21 +90,16 @@ export function ControlsPanel() {
             <option value="shuts">shuts the fader</option>
           </select>
         </label>
-        <label class="field">
-          <span>A slide opens at</span>
-          <input
-            type="number"
-            class="number"
-            min={1}
-            max={99}
-            value={Math.round(faderManner.value.cutIn * 100)}
-            onChange={(event) => {
-              const percent = Math.max(1, Math.min(99, Math.round(Number(event.currentTarget.value)) || 6));
-              faderManner.value = { ...faderManner.value, cutIn: percent / 100 };
-            }}
-          />
-          <span>% of its way from its {right ? "right" : "left"} end</span>
-        </label>
+        <NumberField
+          label="A slide opens at"
+          unit={`% of its way from its ${right ? "right" : "left"} end`}
+          min={1}
+          max={99}
+          value={Math.round(faderManner.value.cutIn * 100)}
+          onValue={(percent) => {
+            faderManner.value = { ...faderManner.value, cutIn: percent / 100 };
+          }}
+        />
         <span class="quiet">
           Your fader is {faderOpen.value === true ? "open" : "shut"}. A slide is heard as one of two: open or
           shut.

@@ -2,6 +2,7 @@
 import type { Drill } from "../../schemas/drill.ts";
 import { HeardParts } from "../../schemas/drill.ts";
 import type { CountedBy } from "../../schemas/soundWire.ts";
+import { NumberField } from "../parts/Fields.tsx";
 import { climbText } from "./climb.ts";
 import { HEARD_WORDS } from "./heard.ts";
 import { parts } from "./plan.ts";
@@ -12,34 +13,6 @@ const set = (what: Partial<Drill>): void => {
   drill.value = { ...drill.value, ...what };
 };
 const KINDS = { join: "Joins", phrase: "Phrases", section: "Sections", whole: "The whole" } as const;
-
-function Numbered(props: {
-  label: string;
-  value: number;
-  min: number;
-  max: number;
-  unit: string;
-  set: (value: number) => void;
-}) {
-  return (
-    <label class="field">
-      <span>{props.label}</span>
-      <input
-        type="number"
-        class="number"
-        min={props.min}
-        max={props.max}
-        value={props.value}
-        onChange={(event) => {
-          const value = Math.round(Number(event.currentTarget.value));
-          if (event.currentTarget.value !== "" && Number.isFinite(value))
-            props.set(Math.max(props.min, Math.min(props.max, value)));
-        }}
-      />
-      <span>{props.unit}</span>
-    </label>
-  );
-}
 
 export function DrillForm() {
   const { heard, countIn, rest, tempo, climbs, climb, joinBars, silentEvery, goodFrom } = drill.value;
@@ -80,13 +53,13 @@ export function DrillForm() {
           ))}
         </select>
       </label>
-      <Numbered
+      <NumberField
         label="Count-in"
         value={countIn.clicks}
         min={0}
         max={64}
         unit="clicks"
-        set={(clicks) => set({ countIn: { ...countIn, clicks } })}
+        onValue={(clicks) => set({ countIn: { ...countIn, clicks } })}
       />
       <label class="field">
         <span>each</span>
@@ -99,38 +72,38 @@ export function DrillForm() {
           <option value="fader">a group of the fader hand</option>
         </select>
       </label>
-      <Numbered
+      <NumberField
         label="Rest after each round"
         value={rest}
         min={0}
         max={60}
         unit="seconds"
-        set={(seconds) => set({ rest: seconds })}
+        onValue={(seconds) => set({ rest: seconds })}
       />
-      <Numbered
+      <NumberField
         label="Bars on each side of a join"
         value={joinBars}
         min={1}
         max={8}
         unit=""
-        set={(bars) => set({ joinBars: bars })}
+        onValue={(bars) => set({ joinBars: bars })}
       />
-      <Numbered
+      <NumberField
         label="Silent round, each"
         value={silentEvery}
         min={0}
         max={16}
         unit={silentEvery === 0 ? "(none)" : "rounds"}
-        set={(every) => set({ silentEvery: every })}
+        onValue={(every) => set({ silentEvery: every })}
       />
       {heard === "my-fader" && (
-        <Numbered
+        <NumberField
           label="Taps judge a round good from"
           value={Math.round(goodFrom * 100)}
           min={0}
           max={100}
           unit={goodFrom === 0 ? "% (you judge)" : "% met, within 50 ms"}
-          set={(percent) => set({ goodFrom: percent / 100 })}
+          onValue={(percent) => set({ goodFrom: percent / 100 })}
         />
       )}
       <fieldset class="climb">
@@ -145,64 +118,64 @@ export function DrillForm() {
         </label>
         {climbs ? (
           <>
-            <Numbered
+            <NumberField
               label="From"
               value={climb.start}
               min={25}
               max={200}
               unit="%"
-              set={(start) => setClimb({ start })}
+              onValue={(start) => setClimb({ start })}
             />
-            <Numbered
+            <NumberField
               label="to at most"
               value={climb.ceiling}
               min={25}
               max={200}
               unit="%"
-              set={(ceiling) => setClimb({ ceiling })}
+              onValue={(ceiling) => setClimb({ ceiling })}
             />
-            <Numbered
+            <NumberField
               label="Up by"
               value={climb.upBy}
               min={1}
               max={25}
               unit="%"
-              set={(upBy) => setClimb({ upBy })}
+              onValue={(upBy) => setClimb({ upBy })}
             />
-            <Numbered
+            <NumberField
               label="after"
               value={climb.upAfter}
               min={1}
               max={20}
               unit="good rounds"
-              set={(upAfter) => setClimb({ upAfter })}
+              onValue={(upAfter) => setClimb({ upAfter })}
             />
-            <Numbered
+            <NumberField
               label="Down by"
               value={climb.downBy}
               min={1}
               max={25}
               unit="%"
-              set={(downBy) => setClimb({ downBy })}
+              onValue={(downBy) => setClimb({ downBy })}
             />
-            <Numbered
+            <NumberField
               label="after"
               value={climb.downAfter}
               min={1}
               max={20}
               unit="bad rounds"
-              set={(downAfter) => setClimb({ downAfter })}
+              onValue={(downAfter) => setClimb({ downAfter })}
             />
             <p class="quiet">{climbText(climb)}</p>
           </>
         ) : (
-          <Numbered
+          <NumberField
             label="Always"
             value={tempo}
             min={25}
             max={200}
             unit="% of the written tempo"
-            set={(percent) => set({ tempo: percent })}
+            onValue={(percent) => set({ tempo: percent })}
           />
         )}
       </fieldset>

@@ -3,7 +3,7 @@
  * pressing it. A key's commands go through the list of actions; the rest, and the fader, are heard here.
  */
 import { signal } from "@preact/signals";
-import { type MidiEvent, midiState, onMidi, openMidi } from "../audio/midiIn.ts";
+import { type MidiEvent, onMidi } from "../audio/midiIn.ts";
 import { onPad, type PadEvent } from "../audio/gamepads.ts";
 import { moveFader } from "../audio/player.ts";
 import { keyOf, keyWords } from "../state/actions.ts";
@@ -171,14 +171,3 @@ export function listenToControls(run: (command: Command) => void): () => void {
     learning.value = null;
   };
 }
-
-/** What can be said about MIDI. */
-export const midiWords = (): string =>
-  ({
-    shut: "MIDI is not let in yet.",
-    asking: "The browser asks whether MIDI may come in.",
-    open: "MIDI is let in.",
-    refused: "MIDI was refused. Allow it for this page in the browser's settings, then try again.",
-    absent: "This browser knows no MIDI. Keys and gamepads work without it.",
-  })[midiState.value];
-export const letMidiIn = (): void => void openMidi();

@@ -1,6 +1,6 @@
 /** The limits of the user's own hands: what phrases and joins are held against. Empty: as it is where nothing is said. */
 import { DEFAULT_LIMITS, type Rig } from "../../schemas/routine.ts";
-import { useKept } from "../parts/kept.ts";
+import { NumberField } from "../parts/Fields.tsx";
 import { change } from "../state/store.ts";
 
 type Limits = NonNullable<Rig["limits"]>;
@@ -75,34 +75,21 @@ export function LimitFields(props: { limits: Limits }) {
 }
 
 function LimitField(props: { limit: Limit; now: number | undefined; keep: (value: number | null) => void }) {
-  const { name, says, unit, most } = props.limit;
-  const text = String(props.now ?? "");
-  const ref = useKept(text);
+  const { limit, now, keep } = props;
   return (
     <div class="line limit">
-      <label class="field">
-        <span>{says}</span>
-        <input
-          ref={ref}
-          class="number"
-          type="number"
-          min={0}
-          max={most}
-          step="any"
-          placeholder={String(DEFAULT_LIMITS[name])}
-          defaultValue={text}
-          onInput={(e) => e.currentTarget.setCustomValidity("")}
-          onChange={(e) => {
-            const typed = e.currentTarget.value.trim();
-            const value = Number(typed);
-            const wrong = typed !== "" && (!(value > 0) || value > most);
-            e.currentTarget.setCustomValidity(wrong ? `Write a number above 0, up to ${most}.` : "");
-            e.currentTarget.reportValidity();
-            if (!wrong) props.keep(typed === "" ? null : value);
-          }}
-        />
-      </label>
-      <span class="quiet">{unit}</span>
+      <NumberField
+        label={limit.says}
+        value={now ?? null}
+        min={0}
+        max={limit.most}
+        positive
+        step="any"
+        placeholder={String(DEFAULT_LIMITS[limit.name])}
+        onValue={keep}
+        onNone={() => keep(null)}
+      />
+      <span class="quiet">{limit.unit}</span>
     </div>
   );
 }

@@ -2,6 +2,7 @@
 import { useRef, useState } from "preact/hooks";
 import type { Beat } from "../../schemas/routine.ts";
 import { playing } from "../audio/player.ts";
+import { NumberField } from "../parts/Fields.tsx";
 import { tidy, unitsOfText } from "../parts/music.ts";
 import { fetchWithBearer } from "../state/access.ts";
 import { useActions } from "../state/actions.ts";
@@ -157,42 +158,25 @@ function Placed(props: {
       most: Math.min(sound.seconds, first + (far * 60) / 20),
       put: (at) => set({ tempo: (60 * far) / (at - first) }, `Change the tempo of ${name}`),
     });
-  const number = (text: string, words: string, use: (value: number) => Partial<Found>): void => {
-    if (text !== "" && Number.isFinite(Number(text))) set(use(Number(text)), words);
-  };
   return (
     <>
       <div class="line">
-        <label class="field">
-          <span>Its tempo</span>
-          <input
-            class="number"
-            type="number"
-            min={20}
-            max={400}
-            step="any"
-            value={recorded.tempo}
-            onChange={(event) =>
-              number(event.currentTarget.value, `Change the tempo of ${name}`, (tempo) => ({ tempo }))
-            }
-          />
-        </label>
-        <label class="field">
-          <span>First beat, seconds</span>
-          <input
-            class="number"
-            type="number"
-            min={0}
-            max={3600}
-            step="any"
-            value={first}
-            onChange={(event) =>
-              number(event.currentTarget.value, `Move the first beat of ${name}`, (firstBeat) => ({
-                firstBeat,
-              }))
-            }
-          />
-        </label>
+        <NumberField
+          label="Its tempo"
+          min={20}
+          max={400}
+          step="any"
+          value={recorded.tempo}
+          onValue={(tempo) => set({ tempo }, `Change the tempo of ${name}`)}
+        />
+        <NumberField
+          label="First beat, seconds"
+          min={0}
+          max={3600}
+          step="any"
+          value={first}
+          onValue={(firstBeat) => set({ firstBeat }, `Move the first beat of ${name}`)}
+        />
         <button
           type="button"
           class="plain"

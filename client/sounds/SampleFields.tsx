@@ -1,5 +1,6 @@
 /** One sample: its name, what is used of its sound, where 0 degrees lies, when it repeats, and its named cues. */
-import type { Sample } from "../../schemas/routine.ts";
+import { DEFAULT_REPEATS_EVERY, type Sample } from "../../schemas/routine.ts";
+import { NumberField, TextField } from "../parts/Fields.tsx";
 import { counted, hoursText, tidy } from "../parts/music.ts";
 import { change, opened } from "../state/store.ts";
 import { freshId } from "../write/phraseList.ts";
@@ -32,35 +33,31 @@ export function SampleFields(props: { sample: Sample; onGone: () => void }) {
   return (
     <div class="sample">
       <div class="line">
-        <label class="field">
-          <span>Name</span>
-          <input
-            value={sample.name ?? ""}
-            placeholder={name}
-            onChange={(event) =>
-              changeSample(sample.id, { name: event.currentTarget.value || undefined }, `Rename ${name}`)
-            }
-          />
-        </label>
-        <label class="field">
-          <span>Repeats after, degrees</span>
-          <input
-            class="number"
-            type="number"
-            min={0}
-            max={1_000_000}
-            value={every}
-            onChange={(event) => {
-              const value = Number(event.currentTarget.value);
-              if (event.currentTarget.value === "" || !event.currentTarget.reportValidity()) return;
-              changeSample(
-                sample.id,
-                { repeatsEvery: value === 360 ? undefined : value },
-                `Change when ${name} repeats`,
-              );
-            }}
-          />
-        </label>
+        <TextField
+          key={`name ${sample.id}`}
+          label="Name"
+          maxLength={200}
+          value={sample.name ?? ""}
+          placeholder={name}
+          read={(text) => text}
+          takes=""
+          onValue={(text) => changeSample(sample.id, { name: text || undefined }, `Rename ${name}`)}
+        />
+        <NumberField
+          key={`repeats ${sample.id}`}
+          label="Repeats after, degrees"
+          min={0}
+          max={1_000_000}
+          step="any"
+          value={every}
+          onValue={(value) =>
+            changeSample(
+              sample.id,
+              { repeatsEvery: value === DEFAULT_REPEATS_EVERY ? undefined : value },
+              `Change when ${name} repeats`,
+            )
+          }
+        />
         <span class="quiet">
           {every === 0
             ? "It does not repeat: silence before and after it."
@@ -178,18 +175,16 @@ function Cues(props: { sample: Sample; name: string }) {
   return (
     <div class="line" role="group" aria-label={`Named cues of ${name}`}>
       {cues.map((cue, index) => (
-        <label key={cue.id} class="field">
-          <span>Cue “{cue.id}”, degrees</span>
-          <input
-            class="number"
-            type="number"
+        <span key={cue.id} class="field">
+          <NumberField
+            label={`Cue “${cue.id}”, degrees`}
+            min={-1_000_000}
+            max={1_000_000}
+            step="any"
             value={cue.at}
-            onChange={(event) =>
-              event.currentTarget.value !== "" &&
+            onValue={(degrees) =>
               put(
-                cues.map((one, at) =>
-                  at === index ? { ...one, at: Number(event.currentTarget.value) } : one,
-                ),
+                cues.map((one, at) => (at === index ? { ...one, at: degrees } : one)),
                 `Move the cue ${cue.id} of ${name}`,
               )
             }
@@ -207,7 +202,7 @@ function Cues(props: { sample: Sample; name: string }) {
           >
             Remove
           </button>
-        </label>
+        </span>
       ))}
       <form
         class="line"

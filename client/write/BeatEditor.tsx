@@ -2,16 +2,17 @@
 import { useRef, useState } from "preact/hooks";
 import { type Beat, DEFAULT_VELOCITY, type Hit, type Routine } from "../../schemas/routine.ts";
 import { useByItself } from "../audio/byItself.ts";
+import { NumberField, TextField } from "../parts/Fields.tsx";
 import { counted, STEPS, stepName, unitsOfText } from "../parts/music.ts";
 import { useWidth } from "../parts/width.ts";
 import { RecordedBeat } from "../sounds/RecordedBeat.tsx";
 import { useActions } from "../state/actions.ts";
 import { noteNames } from "../state/settings.ts";
 import { change, opened } from "../state/store.ts";
-import { beatCaret, hitsNow, keepHits, showHits } from "./beatInHand.ts";
 import { BeatBar } from "./BeatBar.tsx";
 import { dragHit } from "./beatDrag.ts";
 import { changedTo, DRUMS, drumName, lineOf, strikeAt, strikesOf, toggled, withLine } from "./beatHits.ts";
+import { beatCaret, hitsNow, keepHits, showHits } from "./beatInHand.ts";
 
 const LANE = 24;
 /** Left of the bars: the drums' names, pixels. */
@@ -139,21 +140,15 @@ export function BeatEditor(props: { beat: Beat }) {
             ))}
           </select>
         </label>
-        <label class="field">
-          <span>Length in steps</span>
-          <input
-            class="number"
-            type="number"
-            min={1}
-            value={beat.steps}
-            onChange={(e) =>
-              change(
-                { kind: "change-beat", id: beat.id, set: { steps: Number(e.currentTarget.value) } },
-                "Change the beat's length",
-              )
-            }
-          />
-        </label>
+        <NumberField
+          label="Length in steps"
+          min={1}
+          max={1_000_000}
+          value={beat.steps}
+          onValue={(steps) =>
+            change({ kind: "change-beat", id: beat.id, set: { steps } }, "Change the beat's length")
+          }
+        />
         <label class="field">
           <span>Hits keep to every</span>
           <select value={grid} onChange={(e) => setGrid(Number(e.currentTarget.value))}>
@@ -183,24 +178,17 @@ export function BeatEditor(props: { beat: Beat }) {
               </option>
             ))}
         </select>
-        <label class="field">
-          <span>Strength here</span>
-          <input
-            class="number"
-            type="number"
-            min={1}
-            max={127}
-            disabled={here === undefined}
-            value={here?.velocity ?? DEFAULT_VELOCITY}
-            onChange={(e) =>
-              here !== undefined &&
-              set(
-                changedTo(hits, here, { ...here, velocity: Number(e.currentTarget.value) }),
-                "Change a hit's strength",
-              )
-            }
-          />
-        </label>
+        <NumberField
+          key={`${caret.key} ${caret.at}`}
+          label="Strength here"
+          min={1}
+          max={127}
+          disabled={here === undefined}
+          value={here?.velocity ?? DEFAULT_VELOCITY}
+          onValue={(velocity) =>
+            here !== undefined && set(changedTo(hits, here, { ...here, velocity }), "Change a hit's strength")
+          }
+        />
       </div>
       <p class="quiet">
         Click to put a hit in or take it out; drag one along to move it, up for strength. Arrows move the
@@ -243,23 +231,27 @@ export function BeatEditor(props: { beat: Beat }) {
 /** One drum as steps. */
 function DrumLine(props: { beat: Beat; drum: number; keep: (hits: readonly Hit[]) => void }) {
   const { beat, drum } = props;
+  const read = (text: string) => withLine(beat.hits, drum, text, beat.steps);
   return (
-    <label class="field">
-      <span class="drum">
-        {drumName(drum)} ({drum}), at steps
-      </span>
-      <input
-        class="entry"
-        value={lineOf(beat.hits, drum)}
-        placeholder="1 5 9:64"
-        onInput={(e) => e.currentTarget.setCustomValidity("")}
-        onChange={(e) => {
-          const read = withLine(beat.hits, drum, e.currentTarget.value, beat.steps);
-          e.currentTarget.setCustomValidity("trouble" in read ? read.trouble : "");
-          e.currentTarget.reportValidity();
-          if (!("trouble" in read)) props.keep(read);
-        }}
-      />
-    </label>
+    <TextField
+      label={`${drumName(drum)} (${drum}), at steps`}
+      shown={
+        <span class="drum">
+          {drumName(drum)} ({drum}), at steps
+        </span>
+      }
+      class="entry"
+      value={lineOf(beat.hits, drum)}
+      placeholder="1 5 9:64"
+      read={(text) => {
+        const hits = read(text);
+        return "trouble" in hits ? null : hits;
+      }}
+      takes={(text) => {
+        const hits = read(text);
+        return "trouble" in hits ? hits.trouble : "";
+      }}
+      onValue={props.keep}
+    />
   );
 }

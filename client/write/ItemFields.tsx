@@ -1,5 +1,6 @@
 /** All values of the stroke or cell in hand. */
 import { type Cell, DEFAULT_TRAVEL, type Pattern } from "../../schemas/routine.ts";
+import { NumberField, TextField } from "../parts/Fields.tsx";
 import { Help, type Term } from "../parts/Help.tsx";
 import { asLength, fractionText, hoursText, readFraction } from "../parts/music.ts";
 import { again, edit, kind, shaped, shove, takeOut } from "./editInHand.ts";
@@ -31,7 +32,8 @@ export function ItemFields(props: { pattern: Pattern }) {
       ? (["forward", "back", "hold"] as const)
       : (["open", "closed", "click", "pulse"] as const);
   return (
-    <div class="line" role="group" aria-label="The stroke or cell in hand">
+    // Another one in hand has fields of its own.
+    <div key={`${hand} ${index}`} class="line" role="group" aria-label="The stroke or cell in hand">
       <strong>
         <Help term={TERM_OF["move" in item ? item.move : item.fader]}>
           {hand === "record" ? "Stroke" : "Cell"} {index + 1} of {items.length}
@@ -50,7 +52,7 @@ export function ItemFields(props: { pattern: Pattern }) {
       <LengthField item={item} name="length" term="length in steps" standard="1" />
       {moves && item.shape !== "released" && (
         <>
-          <NumberField item={item} name="travel" standard={DEFAULT_TRAVEL} most={3600} />
+          <Amount item={item} name="travel" standard={DEFAULT_TRAVEL} most={3600} />
           <span class="quiet">{hoursText(item.travel ?? DEFAULT_TRAVEL)}</span>
         </>
       )}
@@ -73,7 +75,7 @@ export function ItemFields(props: { pattern: Pattern }) {
           </select>
         </span>
       )}
-      {canSplit(item) && <NumberField item={item} name="times" standard={1} most={64} whole />}
+      {canSplit(item) && <Amount item={item} name="times" standard={1} most={64} whole />}
       {"fader" in item && item.fader === "click" && (
         <LengthField item={item} name="closedFor" term="shut for" standard={fractionText(gateOf(item))} />
       )}
@@ -111,34 +113,26 @@ function LengthField(props: { item: Item; name: LengthName; term: Term; standard
   const { item, name, term, standard } = props;
   const now = (item as Cell)[name];
   return (
-    <span class="field">
-      <span>
-        <Help term={term} />
-      </span>
-      <input
-        class="number"
-        aria-label={term}
-        placeholder={standard}
-        value={now === undefined ? "" : String(now)}
-        onInput={(e) => e.currentTarget.setCustomValidity("")}
-        onChange={(e) => {
-          const text = e.currentTarget.value.trim();
-          const value = readFraction(text);
-          const wrong = text !== "" && (value === null || value.n === 0n);
-          e.currentTarget.setCustomValidity(
-            wrong ? "Write a length in steps, above 0: 2, or a fraction such as 3/2." : "",
-          );
-          e.currentTarget.reportValidity();
-          if (wrong) return;
-          const plain = value === null || (name === "length" && value.n === value.d);
-          set({ [name]: plain ? undefined : asLength(value!) }, `Change the ${term}`);
-        }}
-      />
-    </span>
+    <TextField
+      label={term}
+      shown={<Help term={term} />}
+      class="number"
+      placeholder={standard}
+      value={now === undefined ? "" : String(now)}
+      read={(text) => {
+        const value = readFraction(text);
+        return text !== "" && (value === null || value.n === 0n) ? null : { value };
+      }}
+      takes="Write a length in steps, above 0: 2, or a fraction such as 3/2."
+      onValue={({ value }) => {
+        const plain = value === null || (name === "length" && value.n === value.d);
+        set({ [name]: plain ? undefined : asLength(value) }, `Change the ${term}`);
+      }}
+    />
   );
 }
 
-function NumberField(props: {
+function Amount(props: {
   item: Item;
   name: "travel" | "times";
   standard: number;
@@ -148,31 +142,15 @@ function NumberField(props: {
   const { item, name, standard, most, whole } = props;
   const now = "move" in item ? item[name] : name === "times" ? item.times : undefined;
   return (
-    <span class="field">
-      <span>
-        <Help term={name} />
-      </span>
-      <input
-        class="number"
-        type="number"
-        min={whole === true ? 1 : "any"}
-        max={most}
-        step={whole === true ? 1 : "any"}
-        aria-label={name}
-        value={now ?? standard}
-        onChange={(e) => {
-          const value = Number(e.currentTarget.value);
-          if (!(value > 0) || value > most || (whole === true && !Number.isInteger(value))) {
-            e.currentTarget.setCustomValidity(
-              `Write a ${whole === true ? "whole " : ""}number above 0, up to ${most}.`,
-            );
-            e.currentTarget.reportValidity();
-            return;
-          }
-          e.currentTarget.setCustomValidity("");
-          set({ [name]: value === standard ? undefined : value }, `Change the ${name}`);
-        }}
-      />
-    </span>
+    <NumberField
+      label={name}
+      shown={<Help term={name} />}
+      value={now ?? standard}
+      min={0}
+      max={most}
+      positive
+      step={whole === true ? 1 : "any"}
+      onValue={(value) => set({ [name]: value === standard ? undefined : value }, `Change the ${name}`)}
+    />
   );
 }

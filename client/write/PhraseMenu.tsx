@@ -1,12 +1,14 @@
 /** Which phrase or beat is written, what it is called, and how one begins, is copied and removed. */
-import { opened } from "../state/store.ts";
-import { FIND, findPlace } from "../find/findPlace.ts";
-import { addressOf, goTo, place } from "../state/place.ts";
+
 import type { Beat, Pattern } from "../../schemas/routine.ts";
+import { FIND, findPlace } from "../find/findPlace.ts";
+import { TextField } from "../parts/Fields.tsx";
+import { addressOf, goTo, place } from "../state/place.ts";
+import { opened } from "../state/store.ts";
+import { BUILT_IN } from "./BuiltInBeats.tsx";
+import { copyBeat, newBeat, removeBeat, renameBeat } from "./beatList.ts";
 import { toStart } from "./inHand.ts";
 import { copyPhrase, newPhrase, removePhrase, renamePhrase, STARTS } from "./phraseList.ts";
-import { copyBeat, newBeat, removeBeat, renameBeat } from "./beatList.ts";
-import { BUILT_IN } from "./BuiltInBeats.tsx";
 
 const NEW_BEAT = "beat";
 const RECORDED = "recorded";
@@ -63,19 +65,19 @@ export function PhraseMenu(props: { pattern: Pattern | null; beat: Beat | null }
       </label>
       {thing !== null && (
         <>
-          <label class="field">
-            <span>Name</span>
-            <input
-              key={thing.id}
-              maxLength={200}
-              value={thing.name ?? ""}
-              placeholder={thing.id}
-              onChange={(e) => {
-                if (beat !== null) renameBeat(beat, e.currentTarget.value);
-                else if (pattern !== null) renamePhrase(pattern, e.currentTarget.value);
-              }}
-            />
-          </label>
+          <TextField
+            key={thing.id}
+            label="Name"
+            maxLength={200}
+            value={thing.name ?? ""}
+            placeholder={thing.id}
+            read={(text) => text}
+            takes=""
+            onValue={(name) => {
+              if (beat !== null) renameBeat(beat, name);
+              else if (pattern !== null) renamePhrase(pattern, name);
+            }}
+          />
           <button type="button" onClick={beat === null ? copyPhrase : () => copyBeat(beat)}>
             Copy
           </button>

@@ -4,11 +4,12 @@ import { useEffect, useState } from "preact/hooks";
 import type { Pattern, Section } from "../../../schemas/routine.ts";
 import { UNITS_PER_QUARTER } from "../../../schemas/units.ts";
 import { followRows } from "../../audio/follow.ts";
-import { midiDevices, midiState, openMidi } from "../../audio/midiIn.ts";
+import { LetMidiIn, midiText } from "../../audio/LetMidiIn.tsx";
 import { playing } from "../../audio/player.ts";
 import { clicks, playOrStop, setClicks } from "../../audio/transport.ts";
+import { NumberField } from "../../parts/Fields.tsx";
 import { Help } from "../../parts/Help.tsx";
-import { barUnits, beatUnits, counted, stepName, STEPS, tidy, unitsOfText } from "../../parts/music.ts";
+import { barUnits, beatUnits, counted, STEPS, stepName, tidy, unitsOfText } from "../../parts/music.ts";
 import { noteNames } from "../../state/settings.ts";
 import { inHand, keep, letGoOfTrying, tryOut } from "../inHand.ts";
 import { type Hand, tempoOf, withItems } from "../phrase.ts";
@@ -26,13 +27,6 @@ export function startTapping(): void {
   tapping.value = inHand.value.hand;
 }
 
-const MIDI_WORDS = {
-  shut: "Let MIDI devices tap",
-  asking: "Asking the browser…",
-  open: "MIDI devices tap",
-  refused: "The browser did not let MIDI in. Allow it for this page, then try again",
-  absent: "This browser has no MIDI: use keys or pads",
-} as const;
 /** Steps whose fit is shown. */
 const TRIED = ["1/8", "1/12", "1/16", "1/24", "1/32"];
 
@@ -41,7 +35,7 @@ export function TapPanel(props: { pattern: Pattern; home: Section; width: number
   const hand = tapping.value ?? "record";
   const [step, setStep] = useState(pattern[hand].step);
   const [from, setFrom] = useState<"tap" | "bar">("tap");
-  const [length, setLength] = useState("");
+  const [length, setLength] = useState<number | null>(null);
   const [lasts, setLasts] = useState<"next" | "held">("next");
   const [takeOff, setTakeOff] = useState(true);
   const loop = { length: props.loop, tempo: tempoOf(home) };
@@ -54,7 +48,7 @@ export function TapPanel(props: { pattern: Pattern; home: Section; width: number
     bar: barUnits(home.meter),
     late: takeOff ? late : 0,
     from,
-    length: length === "" ? null : Number(length),
+    length,
   };
   const rhythm = rhythmOf(all, wish);
   const items = rhythm === null || all.length < 2 ? null : cycleOf(rhythm, hand, lasts, unit);
@@ -139,14 +133,8 @@ export function TapPanel(props: { pattern: Pattern; home: Section; width: number
           />
           <span>with the phrase</span>
         </label>
-        <button
-          type="button"
-          disabled={midiState.value === "open" || midiState.value === "asking"}
-          onClick={() => void openMidi()}
-        >
-          {MIDI_WORDS[midiState.value]}
-          {midiState.value === "open" && `: ${midiDevices.value.join(", ") || "none is plugged in"}`}
-        </button>
+        <LetMidiIn />
+        <span class="quiet">{midiText()}</span>
       </div>
       <div class="pads">
         {kinds.map(([name, key]) => (
@@ -215,21 +203,15 @@ export function TapPanel(props: { pattern: Pattern; home: Section; width: number
             <option value="bar">the bar line before it</option>
           </select>
         </label>
-        <label class="field">
-          <span>steps in the cycle</span>
-          <input
-            class="number"
-            type="number"
-            min={1}
-            placeholder={from === "tap" ? "to last tap" : "whole bars"}
-            value={length}
-            onChange={(e) =>
-              setLength(
-                Number(e.currentTarget.value) >= 1 ? String(Math.round(Number(e.currentTarget.value))) : "",
-              )
-            }
-          />
-        </label>
+        <NumberField
+          label="steps in the cycle"
+          min={1}
+          max={1_000_000}
+          placeholder={from === "tap" ? "to last tap" : "whole bars"}
+          value={length}
+          onValue={setLength}
+          onNone={() => setLength(null)}
+        />
         <label class="field">
           <span>each lasts</span>
           <select value={lasts} onChange={(e) => setLasts(e.currentTarget.value as "next" | "held")}>
