@@ -15,13 +15,15 @@ interface Labelled {
 }
 
 function Label(props: Labelled & { children: ComponentChildren }) {
+  const { label, shown, unit = "", children } = props;
+  // What can be pressed in it, such as a term that is explained, is no label of the field.
+  const Around = shown === undefined ? "label" : "span";
   return (
-    // biome-ignore lint/a11y/noLabelWithoutControl: the field stands among the children
-    <label class="field">
-      {props.shown !== null && <span>{props.shown ?? props.label}</span>}
-      {props.children}
-      {props.unit !== undefined && props.unit !== "" && <span>{props.unit}</span>}
-    </label>
+    <Around class="field">
+      {shown !== null && <span>{shown ?? label}</span>}
+      {children}
+      {unit !== "" && <span>{unit}</span>}
+    </Around>
   );
 }
 
