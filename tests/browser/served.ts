@@ -4,6 +4,7 @@ import { mkdir, mkdtemp, readdir, readFile, rm, writeFile } from "node:fs/promis
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import type { Routine } from "../../schemas/routine.ts";
+import { type Installed, PROGRAM } from "../cli/run.ts";
 
 export interface Served {
   /** With a one-time token. */
@@ -33,13 +34,13 @@ export async function serveFolder(
   folder: string,
   home: string,
   files: Readonly<Record<string, string>> = {},
+  { node, program }: Installed = { node: process.execPath, program: PROGRAM },
 ): Promise<Served> {
   for (const [name, text] of Object.entries(files)) {
     await mkdir(folder, { recursive: true });
     await writeFile(join(folder, `${name}.routine.json`), text);
   }
-  const main = join(import.meta.dirname, "../../dist/server/cli/main.js");
-  const child = spawn(process.execPath, [main, "serve", folder, "--port", "0"], {
+  const child = spawn(node, [program, "serve", folder, "--port", "0"], {
     env: { ...process.env, XDG_CONFIG_HOME: join(home, "settings") },
   });
   const link = await linkOf(child);

@@ -12,14 +12,21 @@ export interface Ran {
   readonly err: string;
 }
 
+/** A Node and a program that it runs: the built one by the Node of the tests, unless said. */
+export interface Installed {
+  readonly node: string;
+  readonly program: string;
+}
+
 /** @param input what it reads from standard input */
 export function countercut(
   words: readonly string[],
   input: string | Uint8Array = "",
   cwd?: string,
+  { node, program }: Installed = { node: process.execPath, program: PROGRAM },
 ): Promise<Ran> {
   return new Promise((done, failed) => {
-    const child = spawn(process.execPath, [PROGRAM, ...words], { cwd });
+    const child = spawn(node, [program, ...words], { cwd });
     const out: Buffer[] = [];
     const err: Buffer[] = [];
     child.stdout.on("data", (chunk: Buffer) => out.push(chunk));
