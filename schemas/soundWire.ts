@@ -156,7 +156,7 @@ const fromServer = [
   z.strictObject({ type: z.literal("switched"), play, frame: z.number() }),
   /** A round begins at this frame, as it is played. */
   z.strictObject({ type: z.literal("round"), play, frame: z.number(), round: Round }),
-  /** The MIDI of a block, as `events` tells it. Comes before the block's sound. */
+  /** The MIDI of a block, as `events` tells it. Comes before the block's sound; none while counting in and resting. */
   z.strictObject({
     type: z.literal("midi"),
     play,
@@ -164,13 +164,24 @@ const fromServer = [
     /** Frames of the play that it stands for. */
     first: z.number(),
     frames: z.int(),
-    /** Frame of the play (with parts of a frame) and message, in turns: status, first and second data byte, 8 bits each. */
+    /**
+     * Frame of the play (with parts of a frame) and message, in turns: status, first and second data byte, 8 bits each.
+     * MIDI Clock is among them; Start, Continue, Stop and Song Position are for the page to send.
+     */
     events: z.array(z.number()),
     /**
-     * Where the music leaps to, or stops: what holds at the first frame. `on`: notes that sound, as messages. `set`:
-     * controllers and bends. `rest`: what puts them back when play stops.
+     * Where a take begins, the music leaps or stops: what holds at the first frame. `on`: notes that sound, as messages.
+     * `set`: controllers and bends. `rest`: what puts them back when play stops. `clock`: of the routine's clocks, 24 a
+     * quarter from 0, the next from this frame on; null where none runs.
      */
-    state: z.strictObject({ on: z.array(z.int()), set: z.array(z.int()), rest: z.array(z.int()) }).nullable(),
+    state: z
+      .strictObject({
+        on: z.array(z.int()),
+        set: z.array(z.int()),
+        rest: z.array(z.int()),
+        clock: z.int().nullable(),
+      })
+      .nullable(),
   }),
   /** Seconds of processor time that a second of sound takes the server, of late. */
   z.strictObject({ type: z.literal("load"), play, part: z.number().min(0) }),

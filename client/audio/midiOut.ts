@@ -19,7 +19,9 @@ export const outChosen = computed(() => midiOutName.value !== "");
 export const outReady = computed(() => outChosen.value && outNames.value.includes(midiOutName.value));
 
 let access: MIDIAccess | null = null;
-let port: MIDIOutput | null = null;
+/** Not every browser can clear. */
+type Output = MIDIOutput & { clear?: () => void };
+let port: Output | null = null;
 const line = new MidiLine((bytes, time) => {
   try {
     port?.send(bytes, time);
@@ -27,6 +29,13 @@ const line = new MidiLine((bytes, time) => {
     // It was unplugged this moment; the state's change follows.
   }
 });
+
+/** Where the browser can, what was handed over and is not sent yet is thrown away. */
+function silence(): void {
+  const clears = port?.clear !== undefined;
+  port?.clear?.();
+  line.stop(performance.now(), clears);
+}
 
 const nameOf = ({ name }: MIDIPort): string => name ?? "A port without a name";
 
@@ -54,7 +63,7 @@ function look(): void {
   const wanted = there.find((one) => nameOf(one) === midiOutName.peek()) ?? null;
   if (wanted === port) return;
   // The old one may still be there: nothing is left to sound on it.
-  line.stop(performance.now());
+  silence();
   port = wanted;
   // A new port knows nothing of what holds: the server tells it.
   player.wantMidi(false);
@@ -70,7 +79,6 @@ const pump = (): void => {
   if (port !== null)
     line.pump(performance.now(), (frame) => player.timeOf(frame) ?? Number.POSITIVE_INFINITY);
 };
-const silence = (): void => line.stop(performance.now());
 
 effect(() => {
   line.clock = clockSent.value;

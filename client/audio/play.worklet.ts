@@ -25,6 +25,8 @@ class Player extends AudioWorkletProcessor {
   private play = 0;
   private blocks = new Blocks();
   private running = false;
+  /** Frames until the play begins. */
+  private after = 0;
   private level = 0;
   private readonly want: Record<keyof Levels, number> = { hands: 1, others: 1, beat: 1, clicks: 1 };
   private readonly have: Record<keyof Levels, number> = { hands: 1, others: 1, beat: 1, clicks: 1 };
@@ -53,6 +55,9 @@ class Player extends AudioWorkletProcessor {
         this.play = message.play;
         this.blocks = new Blocks();
         this.running = true;
+        this.after = message.after ?? 0;
+        // Told at once, so that the page knows when its first frame is heard.
+        this.sinceReport = REPORT_EVERY;
         break;
       case "stop":
         this.running = false;
@@ -79,7 +84,10 @@ class Player extends AudioWorkletProcessor {
     const length = left.length;
     const fading = !this.running && this.level > 1e-4;
     if (!this.running && !fading) return true;
-    this.blocks.read(this.scratch, length);
+    if (this.after > 0) {
+      this.after -= length;
+      for (const channel of this.scratch) channel.fill(0);
+    } else this.blocks.read(this.scratch, length);
     const [
       scratchLeft,
       scratchRight,
@@ -155,7 +163,7 @@ class Player extends AudioWorkletProcessor {
       type,
       play: this.play,
       frame: this.blocks.position,
-      contextFrame: contextFrame + this.limiter.delay,
+      contextFrame: contextFrame + Math.max(0, this.after) + this.limiter.delay,
       underruns: this.blocks.underruns,
       ahead: this.blocks.ahead,
       over: this.blocks.over,

@@ -27,6 +27,10 @@ import type { FromWorklet, Levels, ToWorklet } from "./workletMessages.ts";
 
 /** Frames that are held back at the start, so that the ring is filled: 60 ms. */
 const START_WITH = 0.06 * SAMPLE_RATE;
+/** Frames of silence before a play that sends MIDI, so that its first messages are handed over before their time: 51 ms. */
+const AFTER = 19 * 128;
+/** Milliseconds between stamps while a play is awaited. */
+const STAMPS_EVERY = 10;
 
 export const playing = signal(false);
 /** The play was asked for, and its sound has not begun. */
@@ -102,7 +106,9 @@ async function ready(): Promise<AudioWorkletNode> {
     context = new AudioContext({ sampleRate: SAMPLE_RATE, latencyHint: "interactive" });
     // Another program took the device, or a lid was closed: as soon as it can be, it goes on.
     context.onstatechange = () => {
-      if (playing.value && context?.state !== "running") void context?.resume().catch(() => {});
+      if (context?.state === "running") return;
+      outputClock.forget();
+      if (playing.value) void context?.resume().catch(() => {});
     };
     setInterval(look, 1_000);
     await context.audioWorklet.addModule(workletUrl);
@@ -248,7 +254,7 @@ function block(bytes: ArrayBuffer): void {
   heldBack.push(message);
   heldFrames += head.frames;
   if (heldFrames >= START_WITH || last) {
-    toWorklet({ type: "play", play });
+    toWorklet({ type: "play", play, after: midiWanted ? AFTER : 0 });
     for (const held of heldBack) toWorklet(held);
     heldBack = null;
     lastWord = performance.now();
@@ -258,14 +264,18 @@ function block(bytes: ArrayBuffer): void {
   }
 }
 
+function seeStamp(): void {
+  const stamp = context?.getOutputTimestamp();
+  if (stamp?.contextTime !== undefined && stamp.performanceTime !== undefined)
+    outputClock.see(stamp.contextTime, stamp.performanceTime);
+}
+
 function heard(said: FromWorklet): void {
   if (said.play !== play) return;
   if (said.type === "mine") return;
   report = said;
   lastWord = performance.now();
-  const stamp = context?.getOutputTimestamp();
-  if (stamp?.contextTime !== undefined && stamp.contextTime > 0 && stamp.performanceTime !== undefined)
-    outputClock.see(stamp.contextTime, stamp.performanceTime);
+  seeStamp();
   onReport();
   underruns.value = said.underruns;
   const now = performance.now();
@@ -305,6 +315,10 @@ export async function start(wish: PlayWish): Promise<void> {
     return;
   }
   if (mine !== play) return;
+  const stamps = setInterval(() => {
+    seeStamp();
+    if (!starting.value) clearInterval(stamps);
+  }, STAMPS_EVERY);
   course.clear();
   report = null;
   heldBack = [];

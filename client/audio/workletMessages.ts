@@ -11,7 +11,8 @@ export interface Levels {
 }
 
 export type ToWorklet =
-  | { readonly type: "play"; readonly play: number }
+  /** `after`: frames of silence before it begins; none where it is left out. */
+  | { readonly type: "play"; readonly play: number; readonly after?: number }
   | { readonly type: "stop" }
   | { readonly type: "levels"; readonly levels: Levels }
   /** Who moves the fader, and whether the program's openings tick. */

@@ -11,7 +11,8 @@ import type { ClipWindow } from "./windows.ts";
 
 /** A multiple of 24 and of 8 that fits in 15 bits. */
 export const LIVE_PPQ = 15_360;
-const CLOCKS = 24;
+/** MIDI Clock: messages a quarter. */
+export const CLOCKS = 24;
 
 export interface LiveWindow {
   /** Ticks from the window's start, in order. */

@@ -1,22 +1,18 @@
 /**
  * The MIDI of a play, block by block beside its sound: the same strands as in the clips, at the frames where they are
- * heard. Where the music leaps (a start, a loop, an edit), what holds from there on is told, and Song Position with
- * Continue, or Start at the routine's own start.
+ * heard, with MIDI Clock. At a start, a loop and each new take what holds from there on is told, and which clock of the
+ * music comes next: so the page knows whether its clock goes on or has to be put elsewhere.
  */
 import { COUNTING_IN, RESTING, type SoundFromServer } from "../../schemas/soundWire.ts";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import { CLOCK } from "../clips/events.ts";
-import { LIVE_PPQ, liveWindow } from "../clips/liveWindow.ts";
+import { CLOCKS, LIVE_PPQ, liveWindow } from "../clips/liveWindow.ts";
 import type { Making } from "../clips/making.ts";
 import { RATE } from "../sound/rate.ts";
 import type { Piece, Rendered } from "./program.ts";
 
-const START = 0xfa;
-const CONTINUE = 0xfb;
-const SONG_POSITION = 0xf2;
-/** Song Position counts sixteenths in 14 bits. */
-const SIXTEENTH = UNITS_PER_QUARTER / 4;
-const FURTHEST = 16_383;
+/** A clock stands every so many units. */
+const PER_CLOCK = UNITS_PER_QUARTER / CLOCKS;
 
 type MidiMessage = Extract<SoundFromServer, { type: "midi" }>;
 
@@ -29,8 +25,6 @@ export class MidiLine {
     readonly frame: number;
     readonly position: number;
   } | null = null;
-  /** Where Continue or Start is due (units), and which. */
-  #due: { readonly at: number; readonly message: number } | null = null;
   #silent = true;
 
   /** @param making at LIVE_PPQ */
@@ -38,7 +32,7 @@ export class MidiLine {
     this.#making = making;
   }
 
-  /** @returns null where there is nothing to tell */
+  /** @returns null while counting in and resting, once that is told */
   ofBlock(play: number, take: number, first: number, block: Rendered): MidiMessage | null {
     const { frames, piece, speed, flags } = block;
     const told = { type: "midi" as const, play, take, first, frames };
@@ -46,7 +40,7 @@ export class MidiLine {
       this.#last = null;
       if (this.#silent) return null;
       this.#silent = true;
-      return { ...told, events: [], state: { on: [], set: [], rest: [] } };
+      return { ...told, events: [], state: { on: [], set: [], rest: [], clock: null } };
     }
     this.#silent = false;
     const making = this.#making(piece);
@@ -61,7 +55,7 @@ export class MidiLine {
       last.piece === piece &&
       last.take === take &&
       last.frame === first &&
-      Math.abs(last.position - found) < SIXTEENTH / 1000;
+      Math.abs(last.position - found) < PER_CLOCK / 1000;
     const from = goesOn ? last.position : found;
     const to = positionAt(seconds + (frames * speed) / RATE);
     this.#last = { piece, take, frame: first + frames, position: to };
@@ -69,28 +63,9 @@ export class MidiLine {
       first + ((piece.timeline.secondsAt(position, "straight") - seconds) * RATE) / speed;
 
     const events: number[] = [];
-    const add = (position: number, message: number): void => {
+    for (const [position, message] of between(making, from, to))
       events.push(Math.round(frameAt(position) * 100) / 100, message);
-    };
-    const state = goesOn ? null : stateAt(making, from);
-    if (!goesOn) {
-      const sixteenths = Math.ceil(from / SIXTEENTH - 1e-6);
-      this.#due =
-        sixteenths > FURTHEST
-          ? null
-          : { at: sixteenths * SIXTEENTH, message: sixteenths === 0 ? START : CONTINUE };
-      if (sixteenths > 0 && sixteenths <= FURTHEST)
-        add(from, SONG_POSITION | ((sixteenths & 127) << 8) | ((sixteenths >> 7) << 16));
-    }
-    for (const [position, message] of between(making, from, to)) {
-      // Before the clock that stands at the same place.
-      if (this.#due !== null && position >= this.#due.at - 1) {
-        add(Math.max(from, this.#due.at), this.#due.message);
-        this.#due = null;
-      }
-      add(position, message);
-    }
-    return events.length === 0 && state === null ? null : { ...told, events, state };
+    return { ...told, events, state: goesOn ? null : stateAt(making, from) };
   }
 }
 
@@ -135,7 +110,8 @@ function stateAt(making: Making, position: number): NonNullable<MidiMessage["sta
       else set.set(slot, message);
     }
   }
-  return { on: [...on.values()], set: [...set.values()], rest: restOf(making) };
+  const clock = Math.ceil(position / PER_CLOCK);
+  return { on: [...on.values()], set: [...set.values()], rest: restOf(making), clock };
 }
 
 /** The fader open, the record still, as a DAW's channel is before anything is sent. */

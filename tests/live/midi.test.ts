@@ -136,7 +136,7 @@ test.each([120, { from: 90, to: 130 }])(
   },
 );
 
-test("the clock is exactly 24 a quarter, evenly, and begins with Start", () => {
+test("the clock is exactly 24 a quarter, evenly, and counted from the routine's start", () => {
   const { told, hear } = listen(piece(routineAt(120)));
   hear(48_000 * 8);
   const all = heardOf(told);
@@ -144,36 +144,47 @@ test("the clock is exactly 24 a quarter, evenly, and begins with Start", () => {
   expect(clocks.length).toBe(24 * 11);
   // A quarter is 24,000 frames at 120.
   expect(clocks).toEqual(clocks.map((_, index) => index * 1000));
-  expect(all.slice(0, 2).map(([, message]) => message)).toEqual([0xfa, 0xf8]);
+  expect(told[0]?.state?.clock).toBe(0);
 });
 
-test("a play from the middle tells its place in sixteenths, and continues at the next of them", () => {
+test("a play from the middle tells the clock that comes next, and what holds there", () => {
   const at = UNITS_PER_QUARTER * 1.6;
   const { told } = listen(piece(routineAt(120)), { from: { section: "one", at } });
-  const [first] = told;
-  // 1.6 quarters are 6.4 sixteenths: the next is the seventh, 0.15 quarters or 3,600 frames on.
-  expect(first?.events.slice(0, 2)).toEqual([0, 0xf2 | (7 << 8)]);
-  const all = heardOf(told);
-  const go = all.findIndex(([, message]) => message === 0xfb);
-  expect(all[go]).toEqual([3600, 0xfb]);
-  expect(all[go + 1]).toEqual([3600, 0xf8]);
+  // 1.6 quarters are 38.4 clocks: the next is the 39th, 0.6 of a thousand frames on.
+  expect(told[0]?.state?.clock).toBe(39);
+  expect(heardOf(told).find(([, message]) => message === 0xf8)?.[0]).toBe(600);
   // Strokes of a sixteenth, the sixth closed: the record is under way, and nothing sounds.
-  expect(first?.state?.set.map((message) => message & 0xff).sort()).toEqual([0xb0, 0xb0, 0xb1, 0xe0]);
+  expect(told[0]?.state?.set.map((message) => message & 0xff).sort()).toEqual([0xb0, 0xb0, 0xb1, 0xe0]);
 });
 
-test("after an edit a new take tells what sounds there; a loop tells its place again", () => {
+test("each new take says which clock comes next, so that edits leave their count exact; a loop counts again", () => {
   const { told, become, hear } = listen(piece(routineAt(120)), {
     loop: { from: { section: "one", at: 0 }, to: { section: "one", at: 4 * UNITS_PER_QUARTER } },
   });
   hear(10_000);
-  become(piece(routineAt(121)));
-  const take = told.find((one) => one.take === 2);
-  expect(take?.state).not.toBeNull();
-  expect(take?.first).toBeGreaterThanOrEqual(10_000 - 960);
+  for (const tempo of [120, 121, 60, 240]) become(piece(routineAt(tempo)));
   hear(48_000 * 5);
-  const positions = heardOf(told).filter(([, message]) => (message & 0xff) === 0xf2 || message === 0xfa);
-  // Start, the place after the edit, and Start again at each of the two rounds that were heard in five seconds.
-  expect(positions.map(([, message]) => message & 0xff)).toEqual([0xfa, 0xf2, 0xfa, 0xfa]);
+  let next: number | null = null;
+  let leaps = 0;
+  const counted: number[] = [];
+  for (const { first, take, events, state } of told) {
+    const clocks = events.filter((_, at) => events[at + 1] === 0xf8 && at % 2 === 0);
+    // What an earlier take told beyond this one's first frame does not hold.
+    while (state !== null && (counted.at(-1) ?? -1) >= first) {
+      counted.pop();
+      next = (next ?? 0) - 1;
+    }
+    if (state !== null && state.clock !== next) {
+      leaps += 1;
+      expect(state.clock).toBe(0);
+      expect(take === 1 || first > 48_000).toBe(true);
+    }
+    if (state !== null) next = state.clock;
+    counted.push(...clocks);
+    next = (next ?? 0) + clocks.length;
+  }
+  // The start, and the rounds of a second at 240 that begin in five seconds.
+  expect(leaps).toBeGreaterThan(4);
 });
 
 test("a rest between rounds, and what is counted in, send nothing", () => {
