@@ -4,7 +4,7 @@
  */
 import { z } from "zod";
 import { NoExactResolution } from "../clips/making.ts";
-import { sectionTable } from "../clips/table.ts";
+import { JobBroken } from "../jobs/jobs.ts";
 import type { ClipStore } from "../live/clipStore.ts";
 import type { OpenRoutine } from "../live/openRoutine.ts";
 import { StoreError } from "../store/errors.ts";
@@ -211,9 +211,9 @@ export class FolderKeeper {
     let done: Refreshed | { readonly problem: string };
     let files = 0;
     try {
-      const { worked, clips } = this.#c.store.clipsOf(routine);
-      const table = sectionTable(worked.sound, worked.performance, clips.files);
-      const wanted = [...clips.files, { name: "sections.csv", bytes: new TextEncoder().encode(table) }];
+      const { clips } = await this.#c.store.clipsOf(routine);
+      const table = { name: "sections.csv", bytes: new TextEncoder().encode(clips.table) };
+      const wanted = [...clips.files, table];
       files = wanted.length;
       const given = new Set(mine);
       done = await refresh(this.#c, path, `${this.#c.routines}/${fileOf(routine.name)}`, wanted, given);
@@ -256,7 +256,8 @@ const REASONS: Readonly<Record<string, string>> = {
 };
 
 function whyNot(error: unknown, path: string): string {
-  if (error instanceof NoExactResolution || error instanceof StoreError) return error.message;
+  const told = [NoExactResolution, StoreError, JobBroken];
+  if (told.some((kind) => error instanceof kind)) return (error as Error).message;
   const code = (error as NodeJS.ErrnoException).code ?? "";
   const reason = REASONS[code];
   if (reason === undefined && code === "") throw error;

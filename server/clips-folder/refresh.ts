@@ -11,6 +11,8 @@ import { hashOf, type Manifest, readManifest, writeManifest } from "./manifest.t
 export interface Wanted {
   readonly name: string;
   readonly bytes: Uint8Array;
+  /** Of the bytes, where it is known. */
+  readonly hash?: string;
 }
 
 export interface Refreshed {
@@ -60,9 +62,8 @@ export async function refresh(
   const changed: (Wanted & { readonly hash: string })[] = [];
   const files: Manifest["files"] = {};
   const wantedNames = new Set<string>();
-  for (const { name, bytes } of wanted) {
+  for (const { name, bytes, hash = hashOf(bytes) } of wanted) {
     wantedNames.add(name);
-    const hash = hashOf(bytes);
     const hashes = known.get(name);
     if (hashes?.length === 1 && hashes[0] === hash && there.has(name)) files[name] = [hash];
     else if (!there.has(name) || mine.has(name) || (await isOurs(name))) {

@@ -1,7 +1,4 @@
 /** A routine's clips: one by one, as a zip, as a table; and what stands in one. */
-import { accountOf } from "../clips/account.ts";
-import { sectionTable } from "../clips/table.ts";
-import { zipOfClips } from "../clips/zip.ts";
 import type { ClipStore } from "../live/clipStore.ts";
 import type { Live } from "../live/live.ts";
 import { type Answered, WebError } from "./answered.ts";
@@ -17,11 +14,8 @@ export function clipsRoutes(live: Live, store: ClipStore): Answered[] {
   async function clipsOf(request: Request) {
     const { params, query } = admittedOf(request);
     const routine = await live.open(params.name ?? "");
-    return {
-      ...store.clipsOf(routine, resolution(query.get("ppq"))),
-      name: params.name ?? "",
-      file: params.file,
-    };
+    const made = await store.clipsOf(routine, resolution(query.get("ppq")));
+    return { ...made, name: params.name ?? "", file: params.file };
   }
   async function clipOf(request: Request) {
     const { clips, file } = await clipsOf(request);
@@ -63,23 +57,25 @@ export function clipsRoutes(live: Live, store: ClipStore): Answered[] {
       route: { method: "GET", path: "/routines/:name/clips/:file/events", kind: "api" },
       async answer(request, response) {
         const { clip, clips } = await clipOf(request);
-        response.json({ ppq: clips.ppq, ...accountOf(clip.bytes, MOST_LISTED) });
+        response.json({ ppq: clips.ppq, ...(await store.accountOf(clip.bytes, MOST_LISTED)) });
       },
     },
     {
       route: { method: "GET", path: "/routines/:name/clips.zip", kind: "api" },
       async answer(request, response) {
-        const { worked, clips, name } = await clipsOf(request);
-        attachment(response, `${name}.zip`, "application/zip");
-        response.end(zipOfClips(worked.sound, worked.performance, clips));
+        const { params, query } = admittedOf(request);
+        const routine = await live.open(params.name ?? "");
+        const zip = await store.zipOf(routine, resolution(query.get("ppq")));
+        attachment(response, `${routine.name}.zip`, "application/zip");
+        response.end(zip);
       },
     },
     {
       route: { method: "GET", path: "/routines/:name/sections.csv", kind: "api" },
       async answer(request, response) {
-        const { worked, clips, name } = await clipsOf(request);
+        const { clips, name } = await clipsOf(request);
         attachment(response, `${name}.csv`, "text/csv; charset=utf-8");
-        response.end(sectionTable(worked.sound, worked.performance, clips.files));
+        response.end(clips.table);
       },
     },
   ];

@@ -1,6 +1,8 @@
 /** Puts the server together: folder, gate, pages, sockets. Ends gracefully. */
 import type { AddressInfo } from "node:net";
 import type { Jobs } from "../jobs/jobs.ts";
+import type { ClipWork } from "../jobs/clips.ts";
+import { createClipWork } from "../jobs/clipWorkers.ts";
 import { createJobs } from "../jobs/jobWorkers.ts";
 import { FolderKeeper } from "../clips-folder/keeper.ts";
 import { ClipStore } from "../live/clipStore.ts";
@@ -43,6 +45,7 @@ export interface ServeOptions {
   readonly renderWav?: RenderWav;
   readonly heard?: Heard;
   readonly jobs?: Jobs;
+  readonly clipWork?: ClipWork;
 }
 
 /** @throws what listening throws: EADDRINUSE where the port is taken */
@@ -53,6 +56,7 @@ export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOpti
     renderWav = inThread,
     heard = createHeard(),
     jobs = createJobs(),
+    clipWork = createClipWork(),
   } = rest;
   const pages = rest.pages ?? (await readPages());
   let port = wanted;
@@ -65,7 +69,7 @@ export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOpti
     bank.prepare(routine.present.worked.sound, where, readerIn(where));
     void keeper.opened(routine);
   });
-  const clips = new ClipStore();
+  const clips = new ClipStore(clipWork);
   const files = { fs: disk, ids: randomIds };
   const keeper = new FolderKeeper({ routines: folder.path, ...files, clock: realClock, store: clips });
   live.onGone((name) => keeper.gone(name));
@@ -116,6 +120,7 @@ export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOpti
       server.closeAllConnections();
       await live.close();
       await closed;
+      clipWork.close();
     },
   };
 }

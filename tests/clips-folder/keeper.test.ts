@@ -7,6 +7,7 @@ import type { Edit } from "../../schemas/edit.ts";
 import { FolderKeeper } from "../../server/clips-folder/keeper.ts";
 import { MANIFEST } from "../../server/clips-folder/manifest.ts";
 import { clipFiles } from "../../server/clips/clipFiles.ts";
+import { createClipWork } from "../../server/jobs/clipWorkers.ts";
 import { ClipStore } from "../../server/live/clipStore.ts";
 import { Live } from "../../server/live/live.ts";
 import { compile } from "../../server/routine/compile.ts";
@@ -16,6 +17,8 @@ import { disk } from "../../server/store/disk.ts";
 import { openFolder, randomIds, realClock } from "../../server/store/folder.ts";
 import type { FileSystem } from "../../server/store/fs.ts";
 
+/** A thread needs JavaScript. */
+const work = createClipWork(new URL("../../dist/server/jobs/clips.worker.js", import.meta.url));
 let home: string;
 let clips: string;
 let live: Live;
@@ -37,7 +40,7 @@ beforeEach(async () => {
   const folder = await openFolder(routines, { lock: null });
   await folder.create("Night Ferry", writeRoutine(DEMO));
   live = new Live(folder, realClock, () => "");
-  keeper = new FolderKeeper({ routines, fs, ids: randomIds, clock: realClock, store: new ClipStore() });
+  keeper = new FolderKeeper({ routines, fs, ids: randomIds, clock: realClock, store: new ClipStore(work) });
   refuses = null;
 });
 afterEach(async () => {
@@ -179,7 +182,7 @@ test("the choice is remembered over a restart, and given up without touching the
     fs,
     ids: randomIds,
     clock: realClock,
-    store: new ClipStore(),
+    store: new ClipStore(work),
   });
   await keeper.opened(await open());
   expect((await until("fresh")).written).toBe(0);

@@ -7,6 +7,7 @@ import { WIRE } from "../../schemas/wire.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import { writeRoutine } from "../../server/routine/write.ts";
 import { encodeSamples, wavEnd, wavStart } from "../../server/sound/wav.ts";
+import { createClipWork } from "../../server/jobs/clipWorkers.ts";
 import { createJobs } from "../../server/jobs/jobWorkers.ts";
 import { openFolder } from "../../server/store/folder.ts";
 import { readPages } from "../../server/web/pages.ts";
@@ -30,7 +31,15 @@ beforeAll(async () => {
   const tokens = await openTokens({ settings: null });
   bearer = (await tokens.exchange(tokens.link())) as string;
   const jobs = createJobs(new URL("../../dist/server/jobs/jobs.worker.js", import.meta.url));
-  running = await serve({ folder, tokens, port: 0, pages: await readPages(join(path, "pages")), jobs });
+  const clipWork = createClipWork(new URL("../../dist/server/jobs/clips.worker.js", import.meta.url));
+  running = await serve({
+    folder,
+    tokens,
+    port: 0,
+    pages: await readPages(join(path, "pages")),
+    jobs,
+    clipWork,
+  });
 });
 afterAll(async () => {
   await running.close();

@@ -1,6 +1,7 @@
 /** What a page that listens is sent while others edit, without sockets. */
 import { expect, test } from "vitest";
 import { readHead, SOUND_WIRE } from "../../schemas/soundWire.ts";
+import { createClipWork } from "../../server/jobs/clipWorkers.ts";
 import { ClipStore } from "../../server/live/clipStore.ts";
 import { Listener } from "../../server/live/listener.ts";
 import { Live } from "../../server/live/live.ts";
@@ -36,7 +37,12 @@ test("edits that follow each other closely are heard at once, and then as what t
     onMessage: () => {},
     onClose: () => {},
   };
-  new Listener(live, new SoundBank(async () => silence), new ClipStore(), connection);
+  new Listener(
+    live,
+    new SoundBank(async () => silence),
+    new ClipStore(createClipWork(new URL("../../dist/server/jobs/clips.worker.js", import.meta.url))),
+    connection,
+  );
   connection.onMessage(
     JSON.stringify({
       type: "play",

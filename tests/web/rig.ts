@@ -4,6 +4,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { WebSocket } from "ws";
 import { SUBPROTOCOL } from "../../schemas/wire.ts";
+import { createClipWork } from "../../server/jobs/clipWorkers.ts";
 import { createJobs } from "../../server/jobs/jobWorkers.ts";
 import { SoundBank } from "../../server/live/soundBank.ts";
 import { DEMO } from "../../server/routine/demo.ts";
@@ -34,7 +35,8 @@ export async function startServer(text = writeRoutine(DEMO)) {
     { path: "/", type: "text/html; charset=utf-8", bytes: Buffer.from("<!doctype html>"), hashed: false },
   ];
   const jobs = createJobs(new URL("../../dist/server/jobs/jobs.worker.js", import.meta.url));
-  const running = await serve({ folder, tokens, port: 0, pages, bank, renderWav, heard, jobs });
+  const clipWork = createClipWork(new URL("../../dist/server/jobs/clips.worker.js", import.meta.url));
+  const running = await serve({ folder, tokens, port: 0, pages, bank, renderWav, heard, jobs, clipWork });
   const { address } = running;
 
   async function enter(): Promise<string> {
