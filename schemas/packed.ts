@@ -1,6 +1,7 @@
 /**
  * A section's performance as it goes over the wire: columns instead of rows, so that a long routine stays small.
- * Times are units from the section's start, as in the performance itself; nothing is rounded.
+ * Times count GRAINS from the section's start: the longest stretch that all of them are whole multiples of, so that
+ * they are short numbers. Nothing is rounded.
  */
 import { z } from "zod";
 import type {
@@ -22,6 +23,8 @@ export const PackedSection = z.strictObject({
   id: z.string(),
   length: z.number(),
   bar: z.number(),
+  /** Units of one grain. */
+  grain: z.int().positive(),
   strokes: z.strictObject({
     start: column,
     end: column,
@@ -73,11 +76,45 @@ const ONSETS = { cut: "c", turn: "t", restart: "s", "from-rest": "r" } as const;
 
 const packed = new WeakMap<SectionPerformance, PackedSection>();
 
+/** The greatest whole number that divides all times of a section; 1 where one of them is no whole number. */
+function grainOf({ strokes, openings, sounds, beat, placed }: SectionPerformance): number {
+  let grain = 0;
+  const take = (time: number): void => {
+    let [a, b] = [Math.abs(time), grain];
+    // Most times are multiples of what was found so far.
+    if (b !== 0 && a % b === 0) return;
+    while (b !== 0) [a, b] = [b, a % b];
+    grain = a;
+  };
+  for (const { start, end, fullEnd } of strokes) {
+    take(start);
+    take(end);
+    take(fullEnd);
+  }
+  for (const events of [openings, sounds]) {
+    for (const { start, end } of events) {
+      take(start);
+      take(end);
+    }
+  }
+  for (const { at } of beat) take(at);
+  for (const { start, end, recordGroups, faderGroups } of placed) {
+    take(start);
+    take(end);
+    recordGroups.forEach(take);
+    faderGroups.forEach(take);
+  }
+  return Number.isSafeInteger(grain) && grain > 0 ? grain : 1;
+}
+
 /** Remembered by identity: a section that did not change is packed once. */
 export function packSection(section: SectionPerformance): PackedSection {
   const known = packed.get(section);
   if (known !== undefined) return known;
   const { strokes, openings, sounds, beat } = section;
+  const grain = grainOf(section);
+  const startOf = ({ start }: { readonly start: number }): number => start / grain;
+  const endOf = ({ end }: { readonly end: number }): number => end / grain;
   const cut = [...strokes.keys()].filter((index) => {
     const { end, fullEnd, from, to, fullTravel } = strokes[index] as StrokeEvent;
     return fullEnd !== end || fullTravel !== to - from;
@@ -86,9 +123,10 @@ export function packSection(section: SectionPerformance): PackedSection {
     id: section.id,
     length: section.length,
     bar: section.bar,
+    grain,
     strokes: {
-      start: strokes.map(({ start }) => start),
-      end: strokes.map(({ end }) => end),
+      start: strokes.map(startOf),
+      end: strokes.map(endOf),
       direction: strokes.map(({ direction }) => DIRECTIONS[direction]).join(""),
       from: strokes.map(({ from }) => from),
       to: strokes.map(({ to }) => to),
@@ -96,18 +134,18 @@ export function packSection(section: SectionPerformance): PackedSection {
       placement: strokes.map(({ placement }) => placement),
       cut: {
         index: cut,
-        fullEnd: cut.map((index) => (strokes[index] as StrokeEvent).fullEnd),
+        fullEnd: cut.map((index) => (strokes[index] as StrokeEvent).fullEnd / grain),
         fullTravel: cut.map((index) => (strokes[index] as StrokeEvent).fullTravel),
       },
     },
     openings: {
-      start: openings.map(({ start }) => start),
-      end: openings.map(({ end }) => end),
+      start: openings.map(startOf),
+      end: openings.map(endOf),
       placement: openings.map(({ placement }) => placement),
     },
     sounds: {
-      start: sounds.map(({ start }) => start),
-      end: sounds.map(({ end }) => end),
+      start: sounds.map(startOf),
+      end: sounds.map(endOf),
       direction: sounds.map(({ direction }) => DIRECTIONS[direction]).join(""),
       onset: sounds.map(({ onset }) => ONSETS[onset]).join(""),
       from: sounds.map(({ from }) => from),
@@ -115,7 +153,7 @@ export function packSection(section: SectionPerformance): PackedSection {
       placement: sounds.map(({ placement }) => placement),
     },
     beat: {
-      at: beat.map(({ at }) => at),
+      at: beat.map(({ at }) => at / grain),
       key: beat.map(({ key }) => key),
       velocity: beat.map(({ velocity }) => velocity),
     },
@@ -123,8 +161,10 @@ export function packSection(section: SectionPerformance): PackedSection {
     beatPhase: section.beatPhase,
     placed: section.placed.map((one) => ({
       ...one,
-      recordGroups: [...one.recordGroups],
-      faderGroups: [...one.faderGroups],
+      start: startOf(one),
+      end: endOf(one),
+      recordGroups: one.recordGroups.map((at) => at / grain),
+      faderGroups: one.faderGroups.map((at) => at / grain),
     })),
   };
   packed.set(section, result);
@@ -137,18 +177,18 @@ const DIRECTION_OF = backwards(DIRECTIONS);
 const SHAPE_OF = backwards(SHAPES);
 const ONSET_OF = backwards(ONSETS);
 
-function strokesOf({ strokes }: PackedSection): StrokeEvent[] {
+function strokesOf({ grain, strokes }: PackedSection): StrokeEvent[] {
   const unpacked = strokes.start.map((start, index) => {
     const from = strokes.from[index] as number;
     const to = strokes.to[index] as number;
     return {
-      start: start as Units,
-      end: strokes.end[index] as Units,
+      start: (start * grain) as Units,
+      end: ((strokes.end[index] as number) * grain) as Units,
       direction: DIRECTION_OF[strokes.direction[index] as string] as StrokeEvent["direction"],
       from: from as Degrees,
       to: to as Degrees,
       shape: SHAPE_OF[strokes.shape[index] as string] as StrokeEvent["shape"],
-      fullEnd: strokes.end[index] as Units,
+      fullEnd: ((strokes.end[index] as number) * grain) as Units,
       fullTravel: (to - from) as Degrees,
       placement: strokes.placement[index] as number,
     };
@@ -156,23 +196,23 @@ function strokesOf({ strokes }: PackedSection): StrokeEvent[] {
   for (const [order, index] of strokes.cut.index.entries()) {
     const stroke = unpacked[index];
     if (stroke === undefined) continue;
-    stroke.fullEnd = strokes.cut.fullEnd[order] as Units;
+    stroke.fullEnd = ((strokes.cut.fullEnd[order] as number) * grain) as Units;
     stroke.fullTravel = strokes.cut.fullTravel[order] as Degrees;
   }
   return unpacked;
 }
 
-const openingsOf = ({ openings }: PackedSection): OpeningEvent[] =>
+const openingsOf = ({ grain, openings }: PackedSection): OpeningEvent[] =>
   openings.start.map((start, index) => ({
-    start: start as Units,
-    end: openings.end[index] as Units,
+    start: (start * grain) as Units,
+    end: ((openings.end[index] as number) * grain) as Units,
     placement: openings.placement[index] as number,
   }));
 
-const soundsOf = ({ sounds }: PackedSection): SoundEvent[] =>
+const soundsOf = ({ grain, sounds }: PackedSection): SoundEvent[] =>
   sounds.start.map((start, index) => ({
-    start: start as Units,
-    end: sounds.end[index] as Units,
+    start: (start * grain) as Units,
+    end: ((sounds.end[index] as number) * grain) as Units,
     direction: DIRECTION_OF[sounds.direction[index] as string] as SoundEvent["direction"],
     onset: ONSET_OF[sounds.onset[index] as string] as SoundEvent["onset"],
     from: sounds.from[index] as Degrees,
@@ -180,12 +220,21 @@ const soundsOf = ({ sounds }: PackedSection): SoundEvent[] =>
     placement: sounds.placement[index] as number,
   }));
 
-const beatOf = ({ beat }: PackedSection): BeatEvent[] =>
+const beatOf = ({ grain, beat }: PackedSection): BeatEvent[] =>
   beat.at.map((at, index) => ({
-    at: at as Units,
+    at: (at * grain) as Units,
     key: beat.key[index] as number,
     velocity: beat.velocity[index] as number,
   }));
+
+const placedOf = ({ grain, placed }: PackedSection): readonly PlacedEvent[] =>
+  placed.map((one) => ({
+    ...one,
+    start: one.start * grain,
+    end: one.end * grain,
+    recordGroups: one.recordGroups.map((at) => at * grain),
+    faderGroups: one.faderGroups.map((at) => at * grain),
+  })) as unknown as readonly PlacedEvent[];
 
 const starts = new WeakMap<SectionPerformance, readonly number[]>();
 /** Where the sounds of a section that came packed start, without unpacking it. */
@@ -228,8 +277,11 @@ export function unpackSection(section: PackedSection): SectionPerformance {
     },
     beatLength: section.beatLength as Units,
     beatPhase: section.beatPhase as Units,
-    placed: section.placed as unknown as readonly PlacedEvent[],
+    placed: placedOf(section),
   };
-  starts.set(unpacked, section.sounds.start);
+  starts.set(
+    unpacked,
+    section.sounds.start.map((start) => start * section.grain),
+  );
   return unpacked;
 }

@@ -24,6 +24,7 @@
 import { z } from "zod";
 import { Edit } from "./edit.ts";
 import type { Mend, PatternFacts, SectionFacts } from "./facts.ts";
+import type { SectionFactsPatch } from "./factsPatch.ts";
 import {
   FillAnswer,
   FindAnswer,
@@ -195,7 +196,7 @@ const computed = {
   /** Left out where it is the same. */
   timing: Timing.optional(),
   sections: z.array(PackedSection),
-  sectionFacts: z.array(factsOf<SectionFacts>()),
+  sectionFacts: z.array(factsOf<SectionFactsPatch>()),
   patternFacts: z.array(factsOf<PatternFacts>()),
   /** Errors and warnings: what gives way in the list that the page has (patch.ts, `applySplice`). */
   problems: z.strictObject({ at: z.int().min(0), remove: z.int().min(0), values: z.array(Problem) }),

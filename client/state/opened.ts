@@ -1,5 +1,6 @@
 /** The routine as the server last said it, and as a draft would make it: one value, replaced, never changed. */
 import type { PatternFacts, SectionFacts } from "../../schemas/facts.ts";
+import { applyFacts } from "../../schemas/factsPatch.ts";
 import { unpackSection } from "../../schemas/packed.ts";
 import { applyPatch, applySplice, type Patch } from "../../schemas/patch.ts";
 import type { Performance, SectionPerformance, TimedSection } from "../../schemas/performance.ts";
@@ -138,13 +139,17 @@ export function withComputed(opened: Opened, computed: Computed): Opened {
   const routine = applyPatch(opened.routine, computed.patch as Patch);
   const performances = merged(opened.performances, computed.sections.map(unpackSection), routine.sections);
   const timing = computed.timing ?? opened.timing;
+  // What is not known whole yet comes whole with its section.
+  const facts = computed.sectionFacts.flatMap(
+    (patch) => applyFacts(opened.sectionFacts.get(patch.id), patch) ?? [],
+  );
   return {
     ...opened,
     routine,
     performances,
     timing,
     performance: performanceOf(timing, performances, routine),
-    sectionFacts: merged(opened.sectionFacts, computed.sectionFacts, routine.sections),
+    sectionFacts: merged(opened.sectionFacts, facts, routine.sections),
     patternFacts: merged(opened.patternFacts, computed.patternFacts, routine.patterns),
     problems: applySplice(opened.problems, computed.problems),
     leftOut: new Set(computed.leftOut),

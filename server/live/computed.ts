@@ -1,4 +1,6 @@
 /** What goes over the wire of a worked-out routine: all of it, or what differs between two. */
+import { factsBetween } from "../../schemas/factsPatch.ts";
+import type { SectionFacts } from "../../schemas/facts.ts";
 import { packSection } from "../../schemas/packed.ts";
 import { patchBetween, spliceBetween } from "../../schemas/patch.ts";
 import type { Performance } from "../../schemas/performance.ts";
@@ -56,13 +58,21 @@ const sameProblem = (a: Problem, b: Problem): boolean =>
 const performancesOf = ({ performance }: Worked) =>
   performance.sections.map(({ performance: section }) => section);
 
+function sectionFactsBetween(before: readonly SectionFacts[], now: readonly SectionFacts[]) {
+  const known = new Map(before.map((facts) => [facts.id, facts]));
+  return now.flatMap((facts) => {
+    const old = known.get(facts.id);
+    return old === facts ? [] : [factsBetween(old, facts)];
+  });
+}
+
 export function computedBetween(from: Worked, to: Worked): Computed {
   const problems = spliceBetween(from.problems, to.problems, sameProblem);
   return {
     patch: patchBetween(from.routine, to.routine) as Computed["patch"],
     ...(sameTiming(from.performance, to.performance) ? {} : { timing: timingOf(to.performance) }),
     sections: fresh(performancesOf(from), performancesOf(to)).map(packSection),
-    sectionFacts: fresh(from.facts.sections, to.facts.sections),
+    sectionFacts: sectionFactsBetween(from.facts.sections, to.facts.sections),
     patternFacts: fresh(from.facts.patterns, to.facts.patterns),
     problems: { ...problems, values: [...problems.values] },
     leftOut: [...to.leftOut],

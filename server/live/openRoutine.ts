@@ -1,14 +1,16 @@
 /**
  * One open routine: its revision, its line of undo, and who watches it.
  *
- * An edit is applied to the HEAD at once, so that several can wait for the disk together; it becomes PRESENT, is told
- * and acknowledged once the journal has it. Pages and sound know only the present. Where the disk fails, the head
- * falls back to the present, and what waited is refused.
+ * An edit is checked and applied to the HEAD at once. Edits that arrive in one turn make a BATCH: what their last one
+ * leads to is worked out once, they go to the journal together, and then that last one becomes PRESENT, is told, and
+ * all of them are acknowledged. Pages and sound know only the present. So the more edits come, the less each costs.
+ * Where the disk fails, the head falls back to the present, and what waited is refused.
  */
 import type { Edit } from "../../schemas/edit.ts";
 import { patchBetween } from "../../schemas/patch.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import type { Past } from "../../schemas/wire.ts";
+import { checkRoutine } from "../routine/check.ts";
 import { applyEdit, bringsFault } from "../routine/edit.ts";
 import { writeRoutine } from "../routine/write.ts";
 import { StoreError } from "../store/errors.ts";
@@ -19,6 +21,9 @@ import { createWorker, isWorked, readForEditing, type Worked } from "./worked.ts
 /** The routine at one revision. */
 export interface Moment {
   readonly rev: number;
+  readonly routine: Routine;
+  readonly errors: Worked["errors"];
+  /** Worked out when it is first asked for. */
   readonly worked: Worked;
   readonly line: Line;
   /** Of the edit that led here; empty for the first. */
@@ -57,6 +62,14 @@ const LOOK = 2_000;
 /** Moments at hand for pages that come back or lag. */
 const KEPT = 500;
 
+/** An edit on its way to the disk. */
+interface Waiting {
+  readonly moment: Moment;
+  readonly ops: Ops;
+  readonly answer: (answer: Answer) => void;
+  readonly fail: (error: unknown) => void;
+}
+
 const readOrThrow = (name: string, text: string): Routine => {
   const read = readForEditing(text);
   if ("problems" in read) throw new Unreadable(name, read.problems);
@@ -73,6 +86,8 @@ export class OpenRoutine {
   readonly #flying = new Map<string, Promise<Answer>>();
   #present: Moment;
   #head: Moment;
+  /** The last one handed to the store. */
+  #written: Moment;
   #snapshotRev: number;
   #stopped = false;
   #cancelRest = (): void => {};
@@ -86,6 +101,7 @@ export class OpenRoutine {
     this.#recent = new Map(stored.recent);
     this.#present = this.#opened();
     this.#head = this.#present;
+    this.#written = this.#present;
     this.#snapshotRev = stored.state.is === "saved" ? stored.rev : -1;
     this.#stopState = stored.onState((state) => {
       for (const watcher of this.#watchers) watcher.saved(state);
@@ -104,7 +120,7 @@ export class OpenRoutine {
     return this.#present;
   }
   get text(): Text {
-    return { text: writeRoutine(this.#present.worked.routine), rev: this.#present.rev };
+    return { text: writeRoutine(this.#present.routine), rev: this.#present.rev };
   }
 
   #opened(): Moment {
@@ -112,18 +128,35 @@ export class OpenRoutine {
     const first = readOrThrow(name, start.text);
     const routine = after.reduce(bringForward, first);
     const last = after.at(-1) ?? before.at(-1);
-    return {
+    return this.#moment(this.#mustWork(routine), {
       rev: this.stored.rev,
-      worked: this.#mustWork(routine),
       line: lineOf(first, before, after),
       words: last === undefined ? "" : opsOf(last).words,
       opId: last?.opId ?? "",
       at: last?.at ?? this.#clock.now(),
+    });
+  }
+
+  /** @param result what is worked out, or as much as is known without: a routine without errors can be worked out */
+  #moment(
+    result: Worked | Pick<Worked, "routine" | "errors">,
+    rest: Omit<Moment, "routine" | "errors" | "worked">,
+  ): Moment {
+    const { routine, errors } = result;
+    let worked = isWorked(result) ? result : null;
+    const work = (): Worked => (worked ??= this.#mustWork(routine, errors));
+    return {
+      ...rest,
+      routine,
+      errors,
+      get worked() {
+        return work();
+      },
     };
   }
 
-  #mustWork(routine: Routine): Worked {
-    const worked = this.#work(routine);
+  #mustWork(routine: Routine, errors?: Worked["errors"]): Worked {
+    const worked = this.#work(routine, errors);
     if (!isWorked(worked)) throw new Unreadable(this.stored.name, worked.errors);
     return worked;
   }
@@ -141,16 +174,23 @@ export class OpenRoutine {
 
   /** What an edit would make of the present; nothing is kept. */
   draft(edit: Edit): { readonly worked: Worked; readonly words: string } | { readonly refused: string } {
-    return this.#tried(this.#present, edit);
+    const tried = this.#tried(this.#present, edit);
+    if ("refused" in tried) return tried;
+    const { result, words } = tried;
+    return { worked: isWorked(result) ? result : this.#mustWork(result.routine, result.errors), words };
   }
 
+  /** Where there is no error, nothing needs to be worked out to know that the edit can be made. */
   #tried(on: Moment, edit: Edit) {
-    const applied = applyEdit(on.worked.routine, edit);
+    const applied = applyEdit(on.routine, edit);
     if ("refused" in applied) return applied;
-    const worked = this.#work(applied.routine);
-    if (!isWorked(worked)) return { refused: worked.errors[0].message };
-    const fault = bringsFault(on.worked.errors, worked.errors);
-    return fault === undefined ? { worked, words: applied.words } : { refused: fault.message };
+    const { routine, words } = applied;
+    const errors = routine === on.routine ? on.errors : checkRoutine(routine);
+    if (errors.length === 0) return { result: { routine, errors }, words };
+    const fault = bringsFault(on.errors, errors);
+    if (fault !== undefined) return { refused: fault.message };
+    const result = this.#work(routine, errors);
+    return isWorked(result) ? { result, words } : { refused: result.errors[0].message };
   }
 
   /** @param replayed it was stale before: made on the newest revision, whichever that is */
@@ -178,7 +218,7 @@ export class OpenRoutine {
   async restore(opId: string, base: number, rev: number): Promise<Answer> {
     const { routine, at } = await this.past(rev);
     return this.#once(opId, base, () => {
-      const patch = patchBetween(this.#head.worked.routine, routine);
+      const patch = patchBetween(this.#head.routine, routine);
       const when = new Date(at).toISOString().slice(0, 16).replace("T", " ");
       return this.#make(opId, "edit", { kind: "patch", patch }, `Brought back the routine of ${when}`);
     });
@@ -187,7 +227,7 @@ export class OpenRoutine {
   /** The routine as it was. @throws StoreError `not-found` */
   async past(rev: number): Promise<{ readonly routine: Routine; readonly at: number }> {
     const kept = this.moment(rev);
-    if (kept !== undefined) return { routine: kept.worked.routine, at: kept.at };
+    if (kept !== undefined) return { routine: kept.routine, at: kept.at };
     const { base, records } = await this.stored.history.moment(rev);
     const routine = records.reduce(bringForward, readOrThrow(this.name, base.text));
     return { routine, at: records.at(-1)?.at ?? 0 };
@@ -236,22 +276,30 @@ export class OpenRoutine {
     if (state.is === "read-only") return this.#refuse(`This cannot be saved: ${state.why}`);
     const tried = this.#tried(on, edit);
     if ("refused" in tried) return this.#refuse(tried.refused);
-    const { worked } = tried;
+    const { result } = tried;
     const words = said ?? tried.words;
-    if (worked.routine === on.worked.routine) {
+    if (result.routine === on.routine) {
       // It is so already: nothing to keep.
       this.#recent.set(opId, on.rev);
       return this.settled().then(() => ({ is: "ack", rev: on.rev, words }));
     }
-    const back = patchBetween(worked.routine, on.worked.routine);
-    const forth = patchBetween(on.worked.routine, worked.routine);
-    const at = this.#clock.now();
+    const back = patchBetween(result.routine, on.routine);
+    const forth = patchBetween(on.routine, result.routine);
     const line = walk(on.line, how, { words, back, forth });
-    const next: Moment = { rev: on.rev + 1, worked, line, words, opId, at };
-    this.#head = next;
-    return this.#append(next, { how, words, edit, back } as Ops);
+    const moment = this.#moment(result, { rev: on.rev + 1, line, words, opId, at: this.#clock.now() });
+    this.#head = moment;
+    return new Promise((answer, fail) => {
+      const batch = this.#batch;
+      batch.push({ moment, ops: { how, words, edit, back } as Ops, answer, fail });
+      if (batch.length > 1) return;
+      // What came in the same turn goes with it.
+      const turn = new Promise((go) => setImmediate(go));
+      this.#last = turn.then(() => this.#commit());
+      this.#last.catch((bug: unknown) => console.error(bug));
+    });
   }
 
+  #batch: Waiting[] = [];
   #last: Promise<unknown> = Promise.resolve();
 
   /** Resolves once nothing waits for the disk. */
@@ -259,27 +307,52 @@ export class OpenRoutine {
     await this.#last.catch(() => {});
   }
 
-  #append(next: Moment, ops: Ops): Promise<Answer> {
-    const { rev, opId, at } = next;
-    const answer = this.stored.append({ rev, opId, at, ops }).then(
-      (): Answer => {
-        this.#moments.set(this.#present.rev, this.#present);
-        this.#moments.delete(rev - KEPT);
-        this.#present = next;
-        this.#recent.set(opId, rev);
-        for (const watcher of this.#watchers) watcher.changed();
-        if (rev - this.#snapshotRev >= MANY) void this.snapshot();
-        else this.#restSoon();
-        return { is: "ack", rev, words: next.words };
-      },
-      (error: unknown): Answer => {
-        this.#head = this.#present;
-        if (!(error instanceof StoreError)) throw error;
-        return { is: "refused", rev: this.#present.rev, message: error.message };
-      },
+  async #commit(): Promise<void> {
+    const batch = this.#batch.splice(0);
+    try {
+      // Before anything is kept: what cannot be worked out, because of a bug, would keep the routine from opening.
+      void batch.at(-1)?.moment.worked;
+    } catch (bug) {
+      this.#head = this.#written;
+      for (const { fail } of batch) fail(bug);
+      return;
+    }
+    this.#written = (batch.at(-1) as Waiting).moment;
+    const kept = await Promise.allSettled(
+      batch.map(async ({ moment: { rev, opId, at }, ops }) => this.stored.append({ rev, opId, at, ops })),
     );
-    this.#last = answer;
-    return answer;
+    const lost = kept.findIndex(({ status }) => status === "rejected");
+    const safe = lost === -1 ? batch : batch.slice(0, lost);
+    try {
+      this.#keep(safe.map(({ moment }) => moment));
+    } finally {
+      for (const { moment, answer } of safe) answer({ is: "ack", rev: moment.rev, words: moment.words });
+    }
+    if (lost === -1) return;
+    this.#head = this.#present;
+    this.#written = this.#present;
+    const { reason } = kept[lost] as PromiseRejectedResult;
+    for (const { answer, fail } of batch.slice(lost)) {
+      if (reason instanceof StoreError)
+        answer({ is: "refused", rev: this.#present.rev, message: reason.message });
+      else fail(reason);
+    }
+  }
+
+  /** The last of the moments, all of them durable, becomes the present. */
+  #keep(moments: readonly Moment[]): void {
+    const last = moments.at(-1);
+    if (last === undefined) return;
+    this.#moments.set(this.#present.rev, this.#present);
+    for (const moment of moments) {
+      if (moment !== last) this.#moments.set(moment.rev, moment);
+      this.#moments.delete(moment.rev - KEPT);
+      this.#recent.set(moment.opId, moment.rev);
+    }
+    this.#present = last;
+    for (const watcher of this.#watchers) watcher.changed();
+    if (last.rev - this.#snapshotRev >= MANY) void this.snapshot();
+    else this.#restSoon();
   }
 
   #restSoon(): void {
@@ -316,8 +389,10 @@ export class OpenRoutine {
     if (which === "ours") return;
     const worked = this.#mustWork(readOrThrow(this.name, present.text));
     const line = { done: [], undone: [] };
-    this.#present = { rev: present.rev, worked, line, words: "", opId: "", at: this.#clock.now() };
+    const rest = { rev: present.rev, line, words: "", opId: "", at: this.#clock.now() };
+    this.#present = this.#moment(worked, rest);
     this.#head = this.#present;
+    this.#written = this.#present;
     this.#snapshotRev = present.rev;
     this.#moments.clear();
     for (const watcher of this.#watchers) watcher.replaced();

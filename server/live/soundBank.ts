@@ -16,9 +16,9 @@ import {
 import { samplesOf } from "../routine/lookups.ts";
 import { type Clicks, createClicks } from "../sound/clicks.ts";
 import { createKit } from "../sound/kit.ts";
-import { recordedBeatJob, sampleJob, type TableJob } from "../sound/prepare.ts";
+import { type BuiltInJob, recordedBeatJob, sampleJob, type TableJob } from "../sound/prepare.ts";
 import type { Sounds } from "../sound/score.ts";
-import { buildInWorker } from "../sound/tableWorkers.ts";
+import { buildInWorker, drumsInWorker } from "../sound/tableWorkers.ts";
 import type { Pcm, Tables } from "../sound/tables.ts";
 import { readWav } from "../sound/wavread.ts";
 import { soundsOf } from "../store/names.ts";
@@ -45,7 +45,9 @@ const KEPT = 4;
 /** Threads that prepare at a time. */
 const AT_ONCE = 1;
 
-type Build = (job: TableJob) => Promise<Tables>;
+type Job = TableJob | BuiltInJob;
+type Build = (job: Job) => Promise<Tables>;
+type Drums = typeof drumsInWorker;
 
 export class SoundBank {
   readonly #kit = createKit();
@@ -54,11 +56,19 @@ export class SoundBank {
   readonly #used = new Map<string, readonly string[]>();
   readonly #pending = new Map<string, Promise<void>>();
   readonly #build: Build;
+  readonly #drums: Drums;
+  /** Strokes of drums that are being rendered. */
+  readonly #striking = new Set<number>();
+  readonly #drumming = new Set<Promise<void>>();
   #running = 0;
   readonly #queue: (() => void)[] = [];
 
-  constructor(build: Build = (job) => buildInWorker(job)) {
+  constructor(
+    build: Build = (job) => buildInWorker(job),
+    drums: Drums = (strokes) => drumsInWorker(strokes),
+  ) {
     this.#build = build;
+    this.#drums = drums;
   }
 
   /** @param where tells one routine's folder from another's; @param ready called after each sound that came later */
@@ -68,8 +78,11 @@ export class SoundBank {
     this.#used.set(where, keys);
     for (const sample of samplesOf(routine.rig)) {
       const key = sampleKey(sample, routine.rig, where);
-      const make = async () =>
-        sampleJob(sample, routine.rig, sample.file === undefined ? null : await read(sample.file));
+      const { rig } = routine;
+      const make = async (): Promise<Job | null> =>
+        sample.builtIn !== undefined
+          ? { sample, rig }
+          : sampleJob(sample, rig, sample.file === undefined ? null : await read(sample.file));
       keys.push(key);
       const tables = this.#get(key, make, ready);
       if (tables !== null) samples.set(sample.id, tables);
@@ -93,18 +106,24 @@ export class SoundBank {
   /** Makes a routine's sounds ready. */
   prepare(routine: Routine, where: string, read: ReadSound): void {
     this.soundsOf(routine, where, read, SILENT, () => {});
-    this.#strike(
-      routine.beats.flatMap(({ hits }) => hits),
-      0,
-    );
-  }
-
-  /** Each drum takes some milliseconds when it is first struck: one at a time, and edits and playing in between. */
-  #strike(hits: Routine["beats"][number]["hits"], index: number): void {
-    const hit = hits[index];
-    if (hit === undefined) return;
-    this.#kit.hit(hit.key, hit.velocity ?? DEFAULT_VELOCITY);
-    setImmediate(() => this.#strike(hits, index + 1));
+    const hits = routine.beats.flatMap((beat) => beat.hits);
+    const lacking = hits.map(({ key, velocity = DEFAULT_VELOCITY }) => this.#kit.lacks(key, velocity));
+    const strokes = [...new Set(lacking)].filter((stroke) => stroke !== null);
+    // Several routines that are opened together mostly strike the same drums.
+    const wanted = strokes.filter((stroke) => !this.#striking.has(stroke));
+    if (wanted.length === 0) return;
+    for (const stroke of wanted) this.#striking.add(stroke);
+    const rendering = this.#drums(wanted)
+      .then((drums) => {
+        for (const [index, drum] of drums.entries()) this.#kit.put(wanted[index] as number, drum);
+      })
+      // Then each is rendered when it is first struck.
+      .catch((error: unknown) => console.error(`Drums could not be prepared: ${(error as Error).message}`))
+      .finally(() => {
+        for (const stroke of wanted) this.#striking.delete(stroke);
+        this.#drumming.delete(rendering);
+      });
+    this.#drumming.add(rendering);
   }
 
   /** Whether something is being prepared. */
@@ -114,7 +133,8 @@ export class SoundBank {
 
   /** Resolves once nothing is being prepared. */
   async settled(): Promise<void> {
-    while (this.#pending.size > 0) await Promise.all(this.#pending.values());
+    while (this.#pending.size + this.#drumming.size > 0)
+      await Promise.all([...this.#pending.values(), ...this.#drumming]);
   }
 
   /** A file was uploaded in place of another: what was made of it is made anew. */
@@ -122,7 +142,7 @@ export class SoundBank {
     for (const key of this.#ready.keys()) if (key.startsWith(`${where}\n`)) this.#ready.delete(key);
   }
 
-  #get(key: string, make: () => Promise<TableJob | null>, ready: () => void): Tables | null {
+  #get(key: string, make: () => Promise<Job | null>, ready: () => void): Tables | null {
     const known = this.#ready.get(key);
     if (known !== undefined) {
       // The one used last stands last.
@@ -139,7 +159,7 @@ export class SoundBank {
     return null;
   }
 
-  async #prepare(key: string, make: () => Promise<TableJob | null>): Promise<void> {
+  async #prepare(key: string, make: () => Promise<Job | null>): Promise<void> {
     if (this.#running >= AT_ONCE) await new Promise<void>((go) => this.#queue.push(go));
     this.#running++;
     let tables: Tables | null = null;

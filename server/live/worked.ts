@@ -29,14 +29,15 @@ export interface NotWorked {
   readonly errors: readonly [Problem, ...Problem[]];
 }
 
-export const isWorked = (result: Worked | NotWorked): result is Worked => "performance" in result;
+export const isWorked = (result: Worked | NotWorked | Pick<Worked, "routine" | "errors">): result is Worked =>
+  "performance" in result;
 
-export type Worker = (routine: Routine) => Worked | NotWorked;
+/** @param errors those of the routine, where they are known already */
+export type Worker = (routine: Routine, errors?: readonly Problem[]) => Worked | NotWorked;
 
 /** Remembers sections between calls, so that an edit costs what it touches. */
 export function createWorker(compile: Compiler = createCompiler()): Worker {
-  return (routine) => {
-    const errors = checkRoutine(routine);
+  return (routine, errors = checkRoutine(routine)) => {
     try {
       if (errors.length === 0) {
         const performance = compile(routine);

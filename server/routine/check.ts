@@ -2,7 +2,6 @@
  * What the parts of a routine say about each other: references, the clock, overlaps. A file whose shape is wrong in
  * one part is still checked in all the others, so that all its problems are told at once.
  */
-import type { Mapping } from "../../schemas/mapping.ts";
 import type { Problem } from "../../schemas/problem.ts";
 import type { Beat, Pattern, Placement, Rig, Routine, Section } from "../../schemas/routine.ts";
 import { beatProblems } from "./checkBeat.ts";
@@ -37,9 +36,26 @@ export interface Parts {
 }
 
 type Path = readonly PropertyKey[];
+type Mapping = NonNullable<Routine["mappings"]>[number];
+
+const partOf = <Value extends { readonly id: string }>(value: Value): Part<Value> => ({
+  value,
+  id: value.id,
+});
+
+/** A routine whose shape is right everywhere. */
+const soundParts = (routine: Routine): Parts => ({
+  routine,
+  rig: routine.rig,
+  patterns: routine.patterns.map(partOf),
+  beats: routine.beats.map(partOf),
+  sections: routine.sections.map((value) => ({ value, id: value.id, placements: value.placements })),
+  mappings: routine.mappings?.map(partOf) ?? null,
+});
 
 /** Splits a file into parts. @param bad paths of the values whose shape is wrong */
 function partsOf(raw: unknown, bad: readonly Path[]): Parts {
+  if (bad.length === 0) return soundParts(raw as Routine);
   const wrong = new Set(bad.map((path) => path.join("/")));
   const within = new Set(bad.flatMap((path) => path.map((_, end) => path.slice(0, end + 1).join("/"))));
   const file = raw as Record<string, unknown>;
@@ -52,7 +68,7 @@ function partsOf(raw: unknown, bad: readonly Path[]): Parts {
         }));
   const sections = list<Section>("sections");
   return {
-    routine: bad.length === 0 ? (raw as Routine) : null,
+    routine: null,
     rig: within.has("rig") ? null : (file.rig as Rig | undefined),
     patterns: list("patterns"),
     beats: list("beats"),
@@ -133,5 +149,25 @@ export function checkParts(raw: unknown, bad: readonly Path[]): Problem[] {
   ];
 }
 
-/** The errors of a routine whose shape is right; none where it can be compiled. */
-export const checkRoutine = (routine: Routine): Problem[] => checkParts(routine, []);
+type Checked = Pick<Routine, "rig" | "patterns" | "beats" | "mappings"> & {
+  readonly problems: readonly Problem[];
+};
+const checked = new WeakMap<Routine["sections"], Checked>();
+
+/** The errors of a routine whose shape is right; none where it can be compiled. The same list for the same parts. */
+export function checkRoutine(routine: Routine): readonly Problem[] {
+  const { rig, patterns, beats, mappings } = routine;
+  const last = checked.get(routine.sections);
+  if (
+    last !== undefined &&
+    last.rig === rig &&
+    last.patterns === patterns &&
+    last.beats === beats &&
+    last.mappings === mappings
+  ) {
+    return last.problems;
+  }
+  const problems = checkParts(routine, []);
+  checked.set(routine.sections, { rig, patterns, beats, mappings, problems });
+  return problems;
+}

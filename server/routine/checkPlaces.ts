@@ -8,6 +8,7 @@ import {
   MOST_PLACEMENTS,
   type Pattern,
   type Placement,
+  type Rig,
   type Section,
 } from "../../schemas/routine.ts";
 import { faderRound } from "../hands/fader.ts";
@@ -46,7 +47,44 @@ function soundPatterns(parts: Parts): ReadonlyMap<string, Pattern> {
   return sound;
 }
 
-export function checkPlaces(parts: Parts): Problem[] {
+/** All of a section that its placements' lying depends on, and its name. */
+const lyingOf = ({ id, name, bars, meter, placements }: Section): readonly unknown[] => [
+  id,
+  name,
+  bars,
+  meter,
+  placements,
+];
+
+interface Known {
+  readonly rig: Rig | undefined;
+  readonly lying: readonly unknown[];
+  readonly problems: readonly Problem[];
+}
+/** What was found last with a list of patterns. */
+const known = new WeakMap<readonly Pattern[], Known>();
+
+/** Where the shape is right everywhere, not looked for again as long as everything lies as it did. */
+export function checkPlaces(parts: Parts): readonly Problem[] {
+  const { routine } = parts;
+  if (routine === null) return findInPlaces(parts);
+  const { rig, patterns } = routine;
+  const lying = routine.sections.flatMap(lyingOf);
+  const last = known.get(patterns);
+  if (
+    last !== undefined &&
+    last.rig === rig &&
+    last.lying.length === lying.length &&
+    last.lying.every((value, index) => value === lying[index])
+  ) {
+    return last.problems;
+  }
+  const problems = findInPlaces(parts);
+  known.set(patterns, { rig, lying, problems });
+  return problems;
+}
+
+function findInPlaces(parts: Parts): Problem[] {
   if (parts.sections === null) return [];
   const sections = parts.sections.map(({ value }) => value);
   if (sections.some((section) => section === null || parseMeter(section.meter) === null)) return [];

@@ -1,4 +1,7 @@
-/** The drum kit that a renderer strikes: pieces rendered when first struck, and then kept. */
+/**
+ * The drum kit that a renderer strikes: pieces rendered when first struck, and then kept. Each takes some
+ * milliseconds, so who cannot wait has them rendered elsewhere before (`lacks`, `renderStroke`, `put`).
+ */
 import { type Drum, LAYERS, renderDrum } from "./drums.ts";
 import { pieceOf } from "./pieces.ts";
 import { RATE } from "./rate.ts";
@@ -14,25 +17,43 @@ export interface Kit {
   readonly longest: number;
 }
 
+export interface FillableKit extends Kit {
+  /** The number of a stroke that was not rendered yet, else null. */
+  lacks(key: number, velocity: number): number | null;
+  put(stroke: number, drum: Drum): void;
+}
+
 /** How loud a stroke is against the hardest: half the velocity is 10 dB less. */
 const strokeGain = (velocity: number): number => (velocity / 127) ** 1.7;
 
 const layerOf = (velocity: number): number => Math.min(LAYERS - 1, Math.floor((velocity * LAYERS) / 128));
 
+const strokeOf = (key: number, velocity: number): number => key * LAYERS + layerOf(velocity);
+
+/** @param stroke a number that `lacks` gave */
+export function renderStroke(stroke: number): Drum {
+  const [key, layer] = [Math.floor(stroke / LAYERS), stroke % LAYERS];
+  return renderDrum(pieceOf(key), layer, 7919 * key + layer);
+}
+
 /** A kit without memory of its own past: what it strikes depends on key and velocity alone. */
-export function createKit(): Kit {
+export function createKit(): FillableKit {
   const kept = new Map<number, Drum>();
   return {
     longest: 3 * RATE,
     hit(key, velocity) {
-      const layer = layerOf(velocity);
-      const name = key * LAYERS + layer;
-      let drum = kept.get(name);
+      const stroke = strokeOf(key, velocity);
+      let drum = kept.get(stroke);
       if (drum === undefined) {
-        drum = renderDrum(pieceOf(key), layer, 7919 * key + layer);
-        kept.set(name, drum);
+        drum = renderStroke(stroke);
+        kept.set(stroke, drum);
       }
       return { ...drum, gain: strokeGain(velocity) };
     },
+    lacks(key, velocity) {
+      const stroke = strokeOf(key, velocity);
+      return kept.has(stroke) ? null : stroke;
+    },
+    put: (stroke, drum) => void kept.set(stroke, drum),
   };
 }

@@ -9,6 +9,12 @@ export interface TableJob {
   readonly options: TableOptions;
 }
 
+/** A built-in sound, which takes a while to make: for the thread that builds its tables to make it too. */
+export interface BuiltInJob {
+  readonly sample: Sample;
+  readonly rig: Rig | undefined;
+}
+
 /**
  * What to build a sample's tables from: a built-in sound, or the PCM of its file (null while there is none, which
  * gives null). The tables depend on the sample's own fields and on the rig's platter alone.

@@ -4,12 +4,15 @@
  * in it exactly once.
  */
 import { isDeepStrictEqual } from "node:util";
+import type { Edit } from "../../schemas/edit.ts";
 import { packSection } from "../../schemas/packed.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import type { FromPage } from "../../schemas/wire.ts";
 import { Live } from "../../server/live/live.ts";
 import { bringForward } from "../../server/live/records.ts";
 import { createWorker, isWorked, readForEditing } from "../../server/live/worked.ts";
+import { applyEdit } from "../../server/routine/edit.ts";
+import type { EditRecord } from "../../server/store/interfaces.ts";
 import { HandClock, MemoryFolder } from "./memoryFolder.ts";
 import { settle, TestPage } from "./replica.ts";
 
@@ -49,7 +52,8 @@ type Sent = Extract<FromPage, { opId: string }>;
 export interface Person {
   readonly page: TestPage;
   readonly pending: Map<string, Sent>;
-  readonly acknowledged: Set<string>;
+  /** With what was sent, and the revision that the acknowledgement named. */
+  readonly acknowledged: Map<string, { readonly sent: Sent | undefined; readonly rev: number }>;
   readonly turnedDown: Set<string>;
   read: number;
 }
@@ -58,8 +62,11 @@ export function hear(person: Person): void {
   for (; person.read < person.page.got.length; person.read++) {
     const message = person.page.got[person.read]!;
     if (message.type !== "ack" && message.type !== "stale" && message.type !== "refused") continue;
-    person.pending.delete(message.opId);
-    (message.type === "ack" ? person.acknowledged : person.turnedDown).add(message.opId);
+    const { opId, rev } = message;
+    const sent = person.pending.get(opId) ?? person.acknowledged.get(opId)?.sent;
+    person.pending.delete(opId);
+    if (message.type === "ack") person.acknowledged.set(opId, { sent, rev });
+    else person.turnedDown.add(opId);
   }
 }
 
@@ -123,7 +130,7 @@ export async function history(seed: number, steps = 40): Promise<string | null> 
   const people: Person[] = Array.from({ length: 2 + random(3) }, () => ({
     page: new TestPage(live),
     pending: new Map(),
-    acknowledged: new Set(),
+    acknowledged: new Map(),
     turnedDown: new Set(),
     read: 0,
   }));
@@ -218,7 +225,11 @@ export function verdict(folder: MemoryFolder, people: readonly Person[]): string
     if (!isDeepStrictEqual([...replica.sections.values()], sections))
       return `page ${index} has another performance`;
     if (!isDeepStrictEqual(replica.problems, worked.problems)) return `page ${index} has other problems`;
-    const lost = [...acknowledged].find((id) => !ids.includes(id) && !isQuiet(page, id));
+    const facts = worked.facts.sections.map(({ id }) => page.facts.get(id));
+    if (!isDeepStrictEqual(facts, worked.facts.sections)) return `page ${index} has other facts`;
+    const lost = [...acknowledged.keys()].find(
+      (id) => !ids.includes(id) && !isQuiet(acknowledged.get(id), read.routine, records),
+    );
     const crept = [...turnedDown].find((id) => ids.includes(id));
     if (crept !== undefined) return `${crept} was turned down and is in the journal`;
     if (lost !== undefined) return `${lost} was acknowledged and is not in the journal`;
@@ -227,9 +238,16 @@ export function verdict(folder: MemoryFolder, people: readonly Person[]): string
 }
 
 /** An edit that changed nothing is acknowledged at the revision it was made on, and not journalled. */
-const isQuiet = (page: TestPage, opId: string): boolean =>
-  page.got.some((message) => message.type === "ack" && message.opId === opId) &&
-  !page.got.some((message) => message.type === "changed" && message.by === opId);
+function isQuiet(
+  acknowledged: { readonly sent: Sent | undefined; readonly rev: number } | undefined,
+  start: Routine,
+  records: readonly EditRecord[],
+): boolean {
+  if (acknowledged?.sent?.type !== "edit") return false;
+  const then = records.slice(0, acknowledged.rev).reduce(bringForward, start);
+  const applied = applyEdit(then, acknowledged.sent.edit as Edit);
+  return "routine" in applied && isDeepStrictEqual(applied.routine, then);
+}
 
 /** @returns seeds that failed, each with what went wrong */
 export async function campaign(from: number, count: number): Promise<{ seed: number; what: string }[]> {

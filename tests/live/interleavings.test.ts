@@ -47,7 +47,7 @@ async function play(order: readonly number[], flushes: number): Promise<string |
   for (let index = 0; index < 2; index++) {
     const page = new TestPage(live).connect();
     page.say({ type: "open", ask: 1, name: NAME });
-    people.push({ page, pending: new Map(), acknowledged: new Set(), turnedDown: new Set(), read: 0 });
+    people.push({ page, pending: new Map(), acknowledged: new Map(), turnedDown: new Set(), read: 0 });
   }
   await settle();
   const made = [0, 0];

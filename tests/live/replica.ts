@@ -1,4 +1,6 @@
 /** A page of the tests: keeps a replica by the messages alone, each parsed by its schema as the real page does. */
+import type { SectionFacts } from "../../schemas/facts.ts";
+import { applyFacts } from "../../schemas/factsPatch.ts";
 import { applyPatch, applySplice, type Patch } from "../../schemas/patch.ts";
 import type { PackedSection } from "../../schemas/packed.ts";
 import type { Routine } from "../../schemas/routine.ts";
@@ -32,6 +34,7 @@ export class TestPage {
   #connection: (Connection & { open: boolean }) | null = null;
   readonly got: FromServer[] = [];
   replica: Replica | null = null;
+  readonly facts = new Map<string, SectionFacts>();
   /** Bytes that the page has not taken yet. */
   waiting = 0;
 
@@ -78,6 +81,15 @@ export class TestPage {
 
   #arrived(message: FromServer): void {
     this.got.push(message);
+    if (message.type === "routine" || message.type === "sections") {
+      if (message.type === "routine") this.facts.clear();
+      for (const one of message.sectionFacts) this.facts.set(one.id, one);
+    } else if (message.type === "changed") {
+      for (const one of message.sectionFacts) {
+        const known = applyFacts(this.facts.get(one.id), one);
+        if (known !== null) this.facts.set(one.id, known);
+      }
+    }
     if (message.type === "routine") {
       const { epoch, rev, timing, problems } = message;
       const sections = new Map(message.sections.map((section) => [section.id, section]));

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import type { Routine, Sample } from "../../schemas/routine.ts";
 import { clicksFor, SoundBank } from "../../server/live/soundBank.ts";
-import type { TableJob } from "../../server/sound/prepare.ts";
+import type { BuiltInJob, TableJob } from "../../server/sound/prepare.ts";
 import { buildTables, type Pcm, type Tables } from "../../server/sound/tables.ts";
 
 const short: Pcm = { rate: 48_000, channels: [new Float32Array(4_800)] };
@@ -17,7 +17,7 @@ const routine = (...samples: readonly Sample[]): Routine => ({
 });
 const none = clicksFor({ beat: false, record: false, fader: false });
 
-function bankOf(build: (job: TableJob) => Promise<Tables> = async () => tables) {
+function bankOf(build: (job: TableJob | BuiltInJob) => Promise<Tables> = async () => tables) {
   let built = 0;
   const bank = new SoundBank((job) => {
     built++;
@@ -88,7 +88,7 @@ describe("sounds of routines", () => {
   test("of those that wait, the one that was asked for last comes first", async () => {
     const made: number[] = [];
     const { bank, ids } = bankOf(async (job) => {
-      made.push(job.options.cueSeconds ?? 0);
+      made.push(("sample" in job ? job.sample.cue : job.options.cueSeconds) ?? 0);
       return tables;
     });
     ids(routine({ id: "a", builtIn: "stab", cue: 1 }, { id: "b", builtIn: "stab", cue: 2 }));

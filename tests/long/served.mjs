@@ -1,5 +1,6 @@
 // A server for the load: node served.mjs FOLDER. More sockets than a user may open; prints its port and a bearer.
 import { openFolder } from "../../dist/server/store/folder.js";
+import { SoundBank } from "../../dist/server/live/soundBank.js";
 import { LIMITS } from "../../dist/server/web/limits.js";
 import { serve } from "../../dist/server/web/serve.js";
 import { openTokens } from "../../dist/server/web/tokens.js";
@@ -7,11 +8,16 @@ import { openTokens } from "../../dist/server/web/tokens.js";
 const tokens = await openTokens({ settings: null });
 const bearer = await tokens.exchange(tokens.link());
 const limits = { ...LIMITS, sockets: 600, unauthenticated: 600 };
-const { port } = await serve({
+const bank = new SoundBank();
+const { port, live } = await serve({
   folder: await openFolder(process.argv[2]),
   tokens,
   port: 0,
   limits,
+  bank,
   pages: [],
 });
+// Sounds are prepared in threads when a routine is opened for the first time: that is no part of the load.
+for (const { name } of await live.list()) await live.open(name);
+await bank.settled();
 console.log(JSON.stringify({ port, bearer }));
