@@ -12,6 +12,7 @@ import { playing, preparing, soundTrouble, starting } from "./player.ts";
 import { SoundDetails } from "./SoundDetails.tsx";
 import {
   alone,
+  aloneWord,
   cautionDue,
   clicks,
   countIn,
@@ -155,7 +156,7 @@ function Where() {
   const title = section?.name ?? section?.id ?? "";
   return (
     <div class="place">
-      <div class="quiet">{playsAlone.value ? "Phrase" : title}</div>
+      <div class="quiet">{playsAlone.value ? aloneWord.value : title}</div>
       {heard === null ? (
         <span class="quiet">{starting.value ? "Starting…" : "Stopped"}</span>
       ) : heard.countingIn ? (

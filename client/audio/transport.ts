@@ -48,6 +48,11 @@ effect(() => {
 /** A phrase or a beat by itself, in place of the routine: set by the screens that write. */
 export const material = signal<Extract<Material, { kind: "alone" }> | null>(null);
 export const playsAlone = computed(() => material.value !== null && place.value.screen === "write");
+/** What plays by itself, in a word: by where one is on Write. */
+export const aloneWord = computed(() => {
+  const { of } = place.value;
+  return /^(beat |built-in)/.test(of) ? "Beat" : of === "samples" ? "Sample" : "Phrase";
+});
 
 function sectionNamed(id: string) {
   const sections = opened.value?.routine.sections ?? [];

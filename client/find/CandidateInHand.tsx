@@ -6,7 +6,9 @@ import { GUTTER } from "../rows/metrics.ts";
 import { SectionRows } from "../rows/SectionRows.tsx";
 import type { Opened } from "../state/opened.ts";
 import { ALONE_ID } from "../write/phrase.ts";
+import { addressOf } from "../state/place.ts";
 import type { Candidate } from "./candidates.ts";
+import type { Kept } from "./choosing.ts";
 import { SMALL } from "./small.ts";
 
 const wordsOf = (items: readonly string[]): string => items.join(", ");
@@ -15,10 +17,12 @@ export function CandidateInHand(props: {
   state: Opened | null;
   one: Candidate;
   width: number;
+  /** The phrase that it was kept as. */
+  keptAs: Kept | undefined;
   onKeep: () => void;
   onWalk: () => void;
 }) {
-  const { state, one, width } = props;
+  const { state, one, width, keptAs } = props;
   const index = state?.performance.sections.findIndex(({ performance }) => performance.id === ALONE_ID) ?? -1;
   const meter = state?.routine.sections[index]?.meter ?? "4/4";
   const { strokes } = one.pattern.record;
@@ -34,9 +38,13 @@ export function CandidateInHand(props: {
         <strong>Fader hand</strong> {wordsOf(cells.map(({ fader }) => fader))}
       </p>
       <div class="line">
-        <button type="button" onClick={props.onKeep}>
-          Keep it
-        </button>
+        {keptAs === undefined ? (
+          <button type="button" onClick={props.onKeep}>
+            Keep it
+          </button>
+        ) : (
+          <a href={addressOf("write", keptAs.id)}>Write on at {keptAs.name}</a>
+        )}
         <button type="button" onClick={props.onWalk}>
           One change away from it
         </button>

@@ -13,7 +13,7 @@ import { lender } from "../write/phraseList.ts";
 import { homeOf, tempoOf } from "../write/phrase.ts";
 import { CandidateInHand } from "./CandidateInHand.tsx";
 import type { Candidate } from "./candidates.ts";
-import { chosen, keep, kept, show } from "./choosing.ts";
+import { chosen, keep, kept, keptAs, show } from "./choosing.ts";
 import { FindForm } from "./FindForm.tsx";
 import { FIND } from "./findPlace.ts";
 import { Progress } from "./Progress.tsx";
@@ -147,6 +147,7 @@ export function FindScreen(props: { from: string | null }) {
               state={shown.value}
               one={one}
               width={two ? full - 24 - column : full}
+              keptAs={keptAs(routine, one)}
               onKeep={keepIt}
               onWalk={walk}
             />

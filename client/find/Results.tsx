@@ -109,7 +109,7 @@ function Result(props: {
           {one.ranked !== null && `, ${one.ranked}`}
           {facts !== undefined && `; ${factWords(facts)}`}
           {placed !== undefined && <Hands figures={placed.hands} />}
-          {keptAs !== undefined && <strong>; kept as {keptAs}</strong>}
+          {keptAs !== undefined && <strong>; kept as {keptAs.name}</strong>}
         </p>
       </div>
     </li>

@@ -9,8 +9,18 @@ import { type Candidate, PAGE, pageEdits } from "./candidates.ts";
 
 /** Index in the list. */
 export const chosen = signal(0);
-/** Names of the phrases that were kept from this list, by the candidate. */
-export const kept = signal<ReadonlyMap<Candidate, string>>(new Map());
+export interface Kept {
+  readonly id: string;
+  readonly name: string;
+}
+/** The phrases that were kept from this list, by the candidate. */
+export const kept = signal<ReadonlyMap<Candidate, Kept>>(new Map());
+
+/** What a candidate was kept as; undefined where it was not, or is not there any more. */
+export function keptAs(routine: Routine, one: Candidate): Kept | undefined {
+  const known = kept.value.get(one);
+  return routine.patterns.some(({ id }) => id === known?.id) ? known : undefined;
+}
 
 export const pageStart = (index: number): number => Math.floor(index / PAGE) * PAGE;
 
@@ -38,13 +48,13 @@ function freshName(name: string, patterns: readonly Pattern[]): string {
 
 /** Makes it a phrase of the routine, as one undo step. */
 export function keep(routine: Routine, one: Candidate): void {
-  const before = kept.value.get(one);
-  if (before !== undefined && routine.patterns.some(({ name }) => name === before)) {
-    said.value = `It is kept already, as ${before}.`;
+  const before = keptAs(routine, one);
+  if (before !== undefined) {
+    said.value = `It is kept already, as ${before.name}.`;
     return;
   }
   const name = freshName(one.pattern.name ?? "Found", routine.patterns);
   const id = freshId(name, new Set(routine.patterns.map((pattern) => pattern.id)));
   change({ kind: "add-pattern", pattern: { ...one.pattern, id, name } }, `Keep ${name}`);
-  kept.value = new Map([...kept.value, [one, name]]);
+  kept.value = new Map([...kept.value, [one, { id, name }]]);
 }

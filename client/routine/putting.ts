@@ -146,7 +146,9 @@ export function fillOn(how: "until-next" | "whole-rounds"): void {
   if (state === null || these.length === 0) return;
   const changes = these.flatMap((one) => {
     if (how === "until-next" || one.pattern === null) return [changedTo(one, untilNext(one.placement))];
-    const free = roomAt(state, one.to);
+    // What ends with its section has no room left: the next section's is not its own.
+    const home = state.routine.sections.findIndex(({ id }) => id === one.section);
+    const free = sectionAt(state, one.to) === home ? roomAt(state, one.to) : 0;
     const cycles = Math.floor((one.to - one.from + free) / lengthsOf(one.pattern).combined);
     return cycles < 1 ? [] : [changedTo(one, { ...one.placement, lasts: { cycles } })];
   });

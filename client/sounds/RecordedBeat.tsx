@@ -9,7 +9,7 @@ import { useActions } from "../state/actions.ts";
 import { change, opened } from "../state/store.ts";
 import { BringSound } from "./BringSound.tsx";
 import type { Sound } from "./decode.ts";
-import { beatsIn, sixteenthsIn, tappedTempo, tidySeconds, tidyTempo } from "./recordedBeats.ts";
+import { beatsIn, homeOfBeat, sixteenthsIn, tappedTempo, tidySeconds, tidyTempo } from "./recordedBeats.ts";
 import { soundOf, trouble, work } from "./soundFiles.ts";
 import { type Mark, Waveform } from "./Waveform.tsx";
 
@@ -40,12 +40,13 @@ async function find(file: string): Promise<Found | null> {
 /** Where no tempo can be found, one to begin with. */
 const BEGIN: Found = { tempo: 90, firstBeat: 0 };
 
-/** In the beat's own steps. */
-const stepsFor = (beat: Beat, seconds: number, firstBeat: number, tempo: number): number =>
-  Math.max(
-    1,
-    Math.round((sixteenthsIn(seconds, firstBeat, tempo) * unitsOfText("1/16")) / unitsOfText(beat.step)),
-  );
+/** In the beat's own steps: whole bars of the section that plays it. */
+function stepsFor(beat: Beat, seconds: number, firstBeat: number, tempo: number): number {
+  const sixteenth = unitsOfText("1/16");
+  const bar = unitsOfText(homeOfBeat(opened.value?.routine.sections ?? [], beat.id)?.meter ?? "4/4");
+  const sixteenths = sixteenthsIn(seconds, firstBeat, tempo, bar / sixteenth);
+  return Math.max(1, Math.round((sixteenths * sixteenth) / unitsOfText(beat.step)));
+}
 
 /** What makes a beat play a sound, with tempo and first beat as found. */
 async function recordedFrom(

@@ -1,15 +1,25 @@
 /** What a recorded beat's numbers mean for each other: tempo, first beat, length. Pure. */
+import type { Section } from "../../schemas/routine.ts";
+
+/** As near to a whole tempo, a found one is that: 1 in 10,000 is a millisecond in ten seconds. */
+const WHOLE = 1e-4;
 
 /** As the file keeps it: quarter notes a minute to three places, within what a routine takes. */
-export const tidyTempo = (tempo: number): number =>
-  Math.min(400, Math.max(20, Math.round(tempo * 1000) / 1000));
+export function tidyTempo(tempo: number): number {
+  const whole = Math.round(tempo);
+  const near = Math.abs(tempo - whole) <= WHOLE * tempo ? whole : Math.round(tempo * 1000) / 1000;
+  return Math.min(400, Math.max(20, near));
+}
 export const tidySeconds = (seconds: number): number => Math.max(0, Math.round(seconds * 10_000) / 10_000);
 
-/** Whole sixteenths from the first beat to the end of the sound; whole bars of four quarters where there is one. */
-export function sixteenthsIn(seconds: number, firstBeat: number, tempo: number): number {
+/**
+ * Whole sixteenths from the first beat to the end of the sound; whole bars where there is one.
+ * @param bar sixteenths in a bar of the metre that it is played in
+ */
+export function sixteenthsIn(seconds: number, firstBeat: number, tempo: number, bar = 16): number {
   const sixteenths = ((seconds - firstBeat) * tempo * 4) / 60;
   // A loop that is cut a hair short is meant whole: a thirty-second is forgiven.
-  if (sixteenths >= 15.5) return Math.floor((sixteenths + 0.5) / 16) * 16;
+  if (sixteenths >= bar - 0.5) return Math.floor((sixteenths + 0.5) / bar) * bar;
   return Math.max(1, Math.floor(sixteenths + 0.5));
 }
 
@@ -43,3 +53,7 @@ export function tappedTempo(times: readonly number[]): number | null {
   }
   return tidyTempo(60 / (above / below));
 }
+
+/** The section that lends a beat its metre: the first that plays it, else the first of all. */
+export const homeOfBeat = (sections: readonly Section[], beat: string): Section | undefined =>
+  sections.find((one) => one.beat === beat) ?? sections[0];

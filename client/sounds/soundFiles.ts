@@ -51,8 +51,8 @@ export function freeName(name: string, taken: readonly string[]): string {
     name
       .replace(/\.[^.]*$/, "")
       .normalize("NFKD")
-      .replace(/[^A-Za-z0-9 _-]+/g, "")
-      .trim()
+      .replace(/[^A-Za-z0-9 ._-]+/g, "")
+      .replace(/^[ .]+|[ .]+$/g, "")
       .slice(0, 60) || "sound";
   const used = new Set(taken.map((one) => one.toLowerCase()));
   for (let number = 1; ; number++) {

@@ -6,6 +6,7 @@ import { NumberField, TextField } from "../parts/Fields.tsx";
 import { counted, STEPS, stepName, unitsOfText } from "../parts/music.ts";
 import { useWidth } from "../parts/width.ts";
 import { RecordedBeat } from "../sounds/RecordedBeat.tsx";
+import { homeOfBeat } from "../sounds/recordedBeats.ts";
 import { useActions } from "../state/actions.ts";
 import { noteNames } from "../state/settings.ts";
 import { change, opened } from "../state/store.ts";
@@ -90,7 +91,7 @@ export function BeatEditor(props: { beat: Beat }) {
   );
   useByItself(() => (routine === undefined ? null : aloneWith(routine, { ...beat, hits })), [beat, hits]);
   if (routine === undefined) return <div ref={ref} />;
-  const home = routine.sections.find((one) => one.beat === beat.id) ?? routine.sections[0]!;
+  const home = homeOfBeat(routine.sections, beat.id)!;
   const perBar = Math.max(1, Math.round(unitsOfText(home.meter) / step));
   const bars = Math.min(MOST_BARS, Math.ceil(beat.steps / perBar));
   const every = Math.max(1, Math.round(unitsOfText(`1/${home.meter.split("/")[1]}`) / step));

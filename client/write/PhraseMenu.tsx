@@ -50,7 +50,7 @@ export function PhraseMenu(props: { pattern: Pattern | null; beat: Beat | null }
                 {one.name ?? one.id}
               </option>
             ))}
-            {pattern === null && beat === null && <option value="">none yet</option>}
+            {here(pattern, beat) === "" && <option value="">none yet</option>}
             <option value={FIND}>find one</option>
           </optgroup>
           <optgroup label="Beats">

@@ -9,7 +9,7 @@ import { startingTempo } from "../time/tempo.ts";
 import { noHands } from "./content.ts";
 import { Events } from "./events.ts";
 import { type ClipOptions, type Making, makingOf, remembered, ticksFrom } from "./making.ts";
-import { clipName, slug } from "./names.ts";
+import { clipName, sectionWord, slug } from "./names.ts";
 import type { Strand } from "./strand.ts";
 import { addStrand } from "./strands.ts";
 import { addMeter, addName, addTempo } from "./tempo.ts";
@@ -85,7 +85,7 @@ function clipsOf(making: Making, window: ClipWindow): Made {
   const leadIn = index < 0;
   const bars = leadIn ? performance.leadInBars : section.bars;
   const tempo = leadIn ? startingTempo(section.tempo) : section.tempo;
-  const [id, title] = leadIn ? ["lead-in", "Lead-in"] : [section.id, section.name ?? section.id];
+  const [id, title] = leadIn ? ["lead-in", "Lead-in"] : [sectionWord(section), section.name ?? section.id];
   const here = ticksFrom(making.clock, from);
   const end = here.tick(length, "straight") - here.tick(0, "straight");
   const exact = allOnTicks(denominators, ppq);

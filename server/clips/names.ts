@@ -15,6 +15,10 @@ export function slug(text: string): string {
   );
 }
 
+/** What a file calls a section: its name, or its id where the name has no plain letter or digit. */
+export const sectionWord = ({ id, name = "" }: Section): string =>
+  /[a-z0-9]/i.test(name.normalize("NFKD")) ? name : id;
+
 const tempoWord = (tempo: Section["tempo"]): string => {
   const one = (value: number): string => value.toFixed(1).padStart(5, "0");
   return typeof tempo === "number" || tempo.from === tempo.to
@@ -55,6 +59,6 @@ export function wavName(routine: Routine, id: string | null, part: string): stri
   const section = routine.sections[index];
   if (section === undefined) return `whole_${slug(routine.title)}_${part}`;
   const { bars, tempo, meter } = section;
-  const name = { number: index + 1, section: section.id, strand: part, bars, tempo, meter };
+  const name = { number: index + 1, section: sectionWord(section), strand: part, bars, tempo, meter };
   return clipName(name, routine.sections.length);
 }

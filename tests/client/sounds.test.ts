@@ -27,6 +27,7 @@ describe("a sound that is kept", () => {
     expect(freeName("Añejo – take 3.flac", [])).toBe("Anejo  take 3.wav");
     expect(freeName("horn.mp3", ["Horn.wav", "horn 2.wav"])).toBe("horn 3.wav");
     expect(freeName("???.ogg", [])).toBe("sound.wav");
+    expect(freeName("..01_hatch_090.0bpm_3-4.wav", [])).toBe("01_hatch_090.0bpm_3-4.wav");
   });
 });
 
@@ -56,6 +57,9 @@ describe("a recorded beat", () => {
     expect(sixteenthsIn(2 * 4 * (60 / 92) - 0.004, 0, 92)).toBe(32);
     expect(sixteenthsIn(0.1 + 3 * (60 / 120), 0.1, 120)).toBe(12);
     expect(sixteenthsIn(0.001, 0, 120)).toBe(1);
+    // Two bars of three quarters, and one of seven eighths.
+    expect(sixteenthsIn(2 * 3 * (60 / 90), 0, 90, 12)).toBe(24);
+    expect(sixteenthsIn(3.5 * (60 / 92), 0, 92, 14)).toBe(14);
   });
 
   it("has its quarter notes from the first beat on", () => {
