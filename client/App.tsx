@@ -5,6 +5,7 @@ import { HistoryPlace, historyOpen } from "./folder/HistoryPlace.tsx";
 import { NewRoutine } from "./folder/NewRoutine.tsx";
 import { ActionList, listOpen } from "./parts/ActionList.tsx";
 import { Offers } from "./parts/Offers.tsx";
+import { useRolled } from "./parts/rolled.ts";
 import { SetUp, setUpOpen } from "./setup/SetUp.tsx";
 import { Stripes } from "./rows/Stripes.tsx";
 import { SCREEN_VIEWS } from "./screens.ts";
@@ -36,8 +37,9 @@ const showHistory = (): void => {
 };
 
 export function App() {
-  const { screen } = place.value;
+  const { screen, of } = place.value;
   const now = opened.value;
+  useRolled(screen, of);
   useActions("Everywhere", [
     ...SCREENS.map((name, index) => ({
       id: `go-${name}`,

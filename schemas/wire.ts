@@ -71,7 +71,7 @@ const fromPage = [
     type: z.literal("create"),
     ask,
     name,
-    content: z.union([z.literal("empty"), z.literal("demo"), z.strictObject({ text: z.string() })]),
+    content: z.union([z.enum(["empty", "demo", "attic-waltz"]), z.strictObject({ text: z.string() })]),
   }),
   z.strictObject({ type: z.literal("copy"), ask, name, to: name }),
   z.strictObject({ type: z.literal("rename"), ask, name, to: name }),

@@ -1,18 +1,19 @@
-/** Begins a routine: empty, or with the demo. */
+/** Begins a routine: empty, or with one of the examples. */
 import { useState } from "preact/hooks";
 import { ask } from "../state/connection.ts";
 import { folder, openRoutine } from "../state/store.ts";
 import { tried } from "./tried.ts";
 import { freeName } from "./words.ts";
 
-export const DEMO_NAME = "Night Ferry";
+/** The examples, by how they are asked for. */
+const EXAMPLES = { demo: "Night Ferry", "attic-waltz": "Attic Waltz" } as const;
 
 export function NewRoutine(props: { done: () => void }) {
   const names = (folder.value?.routines ?? []).map(({ name }) => name);
   const [name, setName] = useState("");
   const [trouble, setTrouble] = useState<string | null>(null);
-  const begin = async (content: "empty" | "demo"): Promise<void> => {
-    const wanted = name.trim() || freeName(content === "demo" ? DEMO_NAME : "New routine", names);
+  const begin = async (content: "empty" | keyof typeof EXAMPLES): Promise<void> => {
+    const wanted = name.trim() || freeName(content === "empty" ? "New routine" : EXAMPLES[content], names);
     const why = await tried(() => ask({ type: "create", name: wanted, content }));
     setTrouble(why);
     if (why !== null) return;
@@ -41,6 +42,9 @@ export function NewRoutine(props: { done: () => void }) {
       <button type="submit">Begin empty</button>
       <button type="button" onClick={() => void begin("demo")}>
         Begin with the demo
+      </button>
+      <button type="button" onClick={() => void begin("attic-waltz")}>
+        Begin with Attic Waltz
       </button>
       {trouble !== null && (
         <p class="trouble" role="alert">

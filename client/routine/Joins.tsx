@@ -17,8 +17,12 @@ export function Joins(props: { section: string }) {
   return (
     <div class="joins">
       <span class="quiet">
-        <Help term="join">Joins</Help>: {flowing} of {joins.length} {joins.length === 1 ? "flows" : "flow"}
-        {others.length > 0 && ", besides:"}
+        <Help term="join">Joins</Help>:{" "}
+        {others.length === 0
+          ? joins.length === 1
+            ? "the one here flows"
+            : `all ${joins.length} flow`
+          : `${flowing === 0 ? "none" : flowing} of ${joins.length} ${flowing === 1 ? "flows" : "flow"} by itself; the rest:`}
       </span>
       {others.map((join) => (
         <div key={`${join.from.section} ${join.from.placement} ${join.to.placement}`}>

@@ -1,21 +1,38 @@
 import { resolve } from "node:path";
-import { DEMO } from "../routine/demo.ts";
+import { EXAMPLES, type Example, exampleNames } from "../routine/examples.ts";
 import { writeRoutine } from "../routine/write.ts";
-import { type Command, DONE, print, theFile } from "./command.ts";
+import { putTapes } from "../live/tapes.ts";
+import { type Arguments, type Command, DONE, print, theFile, UsageError } from "./command.ts";
 import { writeWhole } from "./files.ts";
+import { folderOf } from "./sounds.ts";
+
+function exampleOf({ values }: Arguments): Example {
+  const { example = "demo" } = values;
+  const found = exampleNames.find((one) => one === example);
+  if (found === undefined)
+    throw new UsageError(`--example takes ${exampleNames.join(" or ")}, not "${String(example)}".`);
+  return found;
+}
 
 export const command: Command = {
   name: "new",
   summary: "write the demo routine",
-  usage: "FILE",
+  usage: `FILE [--example ${exampleNames.join("|")}]`,
   help: `
 Writes the demo routine "Night Ferry" to FILE, or to standard output where FILE is -.
-A file that is there already is left as it is.`,
-  options: {},
+A file that is there already is left as it is.
+
+  --example attic-waltz   the second example, "Attic Waltz", instead; the tape that it plays is put into the
+                          .sounds folder beside FILE`,
+  options: { example: { type: "string" } },
   async run(args, io) {
     const file = theFile(args, "new");
-    if (file === "-") await print(io.stdout, writeRoutine(DEMO));
-    else await writeWhole(resolve(io.cwd, file), writeRoutine(DEMO), { mayReplace: false });
+    const routine = EXAMPLES[exampleOf(args)];
+    if (file === "-") await print(io.stdout, writeRoutine(routine));
+    else {
+      await writeWhole(resolve(io.cwd, file), writeRoutine(routine), { mayReplace: false });
+      await putTapes(routine, folderOf(file, io));
+    }
     return DONE;
   },
 };

@@ -13,9 +13,8 @@ import { readBytes } from "./files.ts";
 
 const SUFFIX = ".routine.json";
 
-/** The folder beside a routine's file, or null for standard input. */
-function folderOf(file: string, io: Io): string | null {
-  if (file === "-") return null;
+/** The folder of sounds beside a routine's file. */
+export function folderOf(file: string, io: Io): string {
   const path = resolve(io.cwd, file);
   const name = basename(path);
   return join(dirname(path), `${name.endsWith(SUFFIX) ? name.slice(0, -SUFFIX.length) : name}.sounds`);
@@ -27,7 +26,7 @@ function folderOf(file: string, io: Io): string | null {
  * @throws FileError where a file cannot be read or is no sound
  */
 export async function readSounds(routine: Routine, file: string, io: Io): Promise<Sounds> {
-  const folder = folderOf(file, io);
+  const folder = file === "-" ? null : folderOf(file, io);
   const used = new Set(
     routine.sections.flatMap(({ placements }) =>
       placements.map((one) => (isWords(one) ? undefined : (one.sample ?? samplesOf(routine.rig)[0]?.id))),

@@ -3,7 +3,7 @@ import { availableParallelism } from "node:os";
 import type { FindQuestion } from "../../schemas/find.ts";
 import type { Binned, Entry, FromServer } from "../../schemas/wire.ts";
 import { startSearch } from "../facts/findPool.ts";
-import { DEMO } from "../routine/demo.ts";
+import { EXAMPLES, type Example } from "../routine/examples.ts";
 import { writeRoutine } from "../routine/write.ts";
 import { StoreError } from "../store/errors.ts";
 import type { Clock, Folder } from "../store/interfaces.ts";
@@ -12,6 +12,8 @@ import { Asks } from "./asks.ts";
 import { emptyRoutine } from "./empty.ts";
 import { OpenRoutine, Unreadable } from "./openRoutine.ts";
 import { Page } from "./page.ts";
+import { soundFolder } from "./soundBank.ts";
+import { putTapes } from "./tapes.ts";
 import { readForEditing } from "./worked.ts";
 
 export class Live {
@@ -69,16 +71,17 @@ export class Live {
   }
 
   /** @throws StoreError, Unreadable */
-  async create(name: string, content: "empty" | "demo" | { readonly text: string }): Promise<void> {
+  async create(name: string, content: "empty" | Example | { readonly text: string }): Promise<void> {
     let text: string;
     if (content === "empty") text = writeRoutine(emptyRoutine(name));
-    else if (content === "demo") text = writeRoutine(DEMO);
+    else if (typeof content === "string") text = writeRoutine(EXAMPLES[content]);
     else {
       const read = readForEditing(content.text);
       if ("problems" in read) throw new Unreadable(name, read.problems);
       text = writeRoutine(read.routine);
     }
     await this.folder.create(name, text);
+    if (content === "attic-waltz") await putTapes(EXAMPLES[content], soundFolder(this.folder.path, name));
     await this.#tellFolder();
   }
 
