@@ -107,18 +107,28 @@ function Chosen(props: { name: string; file: File; choice: Choice; is: Understoo
         )}
         {is.as === "pattern" && is.forward !== undefined && is.back !== undefined && (
           <>
-            <KeyField
-              label="forward is key"
-              value={is.forward}
-              percussion
-              onValue={(key) => key !== "none" && again({ forward: key })}
+            <ChoiceField
+              label="the record is"
+              value={is.record ?? "keys"}
+              options={records(is)}
+              onValue={(record) => again({ record })}
             />
-            <KeyField
-              label="back is key"
-              value={is.back}
-              percussion
-              onValue={(key) => key !== "none" && again({ back: key })}
-            />
+            {is.record === "keys" && (
+              <>
+                <KeyField
+                  label="forward is key"
+                  value={is.forward}
+                  percussion
+                  onValue={(key) => key !== "none" && again({ forward: key })}
+                />
+                <KeyField
+                  label="back is key"
+                  value={is.back}
+                  percussion
+                  onValue={(key) => key !== "none" && again({ back: key })}
+                />
+              </>
+            )}
             <ChoiceField
               label="the fader is"
               value={is.fader ?? "none"}
@@ -154,6 +164,16 @@ function Chosen(props: { name: string; file: File; choice: Choice; is: Understoo
     </>
   );
 }
+
+/** A position takes two controllers, the low byte 32 above the high one. */
+const records = ({ tracks }: Understood): (readonly [string, string])[] => {
+  const there = new Set(tracks.flatMap(({ controllers }) => controllers.map(({ number }) => number)));
+  const pairs = [...there].filter((one) => one < 32 && there.has(one + 32)).sort((a, b) => a - b);
+  return [
+    ["keys", "two keys"],
+    ...pairs.map((one) => [`controller ${one}`, `controller ${one}, its position`] as const),
+  ];
+};
 
 const faders = ({ tracks, fader }: Understood): (readonly [string, string])[] => {
   const numbers = (of: "keys" | "controllers"): number[] =>

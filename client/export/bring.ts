@@ -23,6 +23,7 @@ export interface Understood {
   readonly forward?: number;
   readonly back?: number;
   readonly fader?: string;
+  readonly record?: string;
   readonly problem?: string;
   readonly beat?: {
     readonly step: string;
@@ -59,6 +60,7 @@ export interface Choice {
   readonly forward?: number;
   readonly back?: number;
   readonly fader?: string;
+  readonly record?: string;
 }
 
 export type Brought =

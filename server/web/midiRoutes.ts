@@ -12,6 +12,7 @@ import type { MidiContent } from "../clips/read/file.ts";
 import { LARGEST_MIDI } from "../clips/read/guard.ts";
 import { beatOffers, patternOffers, tempoOffers } from "../clips/read/offers.ts";
 import { patternOf } from "../clips/read/pattern.ts";
+import { tellsPosition } from "../clips/read/record.ts";
 import { recognise } from "../clips/read/recognise.ts";
 import { tempoMapOf } from "../clips/read/tempoMap.ts";
 import type { Jobs } from "../jobs/jobs.ts";
@@ -37,6 +38,11 @@ const Wish = z.strictObject({
   fader: z
     .string()
     .regex(/^(controller|key) \d{1,3}$|^none$/)
+    .optional(),
+  /** "controller 16", its position; or "keys". */
+  record: z
+    .string()
+    .regex(/^controller \d{1,2}$|^keys$/)
     .optional(),
 });
 type Wish = z.infer<typeof Wish>;
@@ -95,7 +101,7 @@ function understood(routine: Routine, performance: Performance, content: MidiCon
       return { ...told, step, ...read, ...beatOffers(routine, performance, section, read.beat) };
     }
     case "pattern": {
-      const { sounds, fader } = encodingOf(mappingOf(routine));
+      const { sounds, fader, record } = encodingOf(mappingOf(routine));
       const forward = wish.forward ?? sounds.forward;
       const back = wish.back ?? sounds.back;
       const step = wish.step ?? "1/16";
@@ -107,8 +113,14 @@ function understood(routine: Routine, performance: Performance, content: MidiCon
         kind === "none"
           ? {}
           : { fader: kind === "key" ? { key: Number(number) } : { controller: Number(number) } };
-      const read = patternOf(content, { id, name, step, forward, back, ...choice, ...common });
-      const said = { ...told, step, forward, back, fader: by };
+      const own = record.position === "none" ? MAPPING_DEFAULTS.record.position : record.position;
+      const hand = wish.record ?? (tellsPosition(content.tracks, own) ? `controller ${own}` : "keys");
+      const position =
+        hand === "keys"
+          ? {}
+          : { position: { controller: Number(hand.split(" ")[1]), round: roundOf(routine) } };
+      const read = patternOf(content, { id, name, step, forward, back, ...choice, ...position, ...common });
+      const said = { ...told, step, forward, back, fader: by, record: hand };
       if ("problem" in read) return { ...said, problem: read.problem };
       return { ...said, ...read, offers: patternOffers(routine, section, read.pattern), same: false };
     }
@@ -119,6 +131,9 @@ function understood(routine: Routine, performance: Performance, content: MidiCon
     }
   }
 }
+
+/** Degrees that the position goes round: the repeat of the first sample, or a turn of the platter. */
+const roundOf = ({ rig }: Routine): number => rig?.samples?.[0]?.repeatsEvery || 360;
 
 /** What a file most likely is meant as. */
 function usual(content: MidiContent, strand: string | null, known: boolean): "beat" | "pattern" | "tempo" {

@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import type { Routine } from "../../schemas/routine.ts";
 import { clipFiles } from "../../server/clips/clipFiles.ts";
 import { beatOf } from "../../server/clips/read/beat.ts";
-import { type MidiContent, readMidi } from "../../server/clips/read/file.ts";
+import { bendsLeftOut, type MidiContent, readMidi } from "../../server/clips/read/file.ts";
 import { patternOf } from "../../server/clips/read/pattern.ts";
 import { tempoMapOf, tempoOf } from "../../server/clips/read/tempoMap.ts";
 import { compile } from "../../server/routine/compile.ts";
@@ -97,6 +97,50 @@ describe("a clip that was written is read again", () => {
       { fader: "closed" },
     ]);
     expect(result.error).toBe(0);
+  });
+
+  it("keeps a pattern exactly, silent strokes too, where the file tells the record's position", () => {
+    const written: Routine = {
+      ...ferry,
+      patterns: [
+        {
+          id: "hidden",
+          record: {
+            step: "1/16",
+            strokes: [
+              { move: "forward", travel: 90 },
+              { move: "forward" },
+              { move: "hold", length: 2 },
+              { move: "back", length: 3, shape: "even" },
+              { move: "back", travel: 90 },
+            ],
+          },
+          fader: {
+            step: "1/8",
+            cells: [
+              { fader: "closed", length: 2 },
+              { fader: "open" },
+              { fader: "closed" },
+              { fader: "open" },
+            ],
+          },
+        },
+      ],
+      sections: [
+        { ...ferry.sections[1]!, swing: undefined, bars: 10, placements: [{ pattern: "hidden", bar: 1 }] },
+      ],
+    };
+    const made = clipFiles(written, compile(written)).files;
+    const position = { controller: 16, round: 360 };
+    const choice = { id: "hidden", step: "1/64", forward: 29, back: 30, fader: { controller: 11 }, position };
+    const result = patternOf(read(made.find(({ section }) => section === null)!.bytes), choice);
+    if ("problem" in result) throw new Error(result.problem);
+    expect(result.pattern).toEqual(written.patterns[0]);
+    expect(result.error).toBe(0);
+    // The clip of the record hand alone tells it too.
+    const alone = patternOf(read(made.find(({ strand }) => strand === "record")!.bytes), choice);
+    if ("problem" in alone) throw new Error(alone.problem);
+    expect(alone.pattern.record).toEqual(written.patterns[0]!.record);
   });
 
   it("keeps the tempo map within a microsecond a quarter, with names and metres", () => {
@@ -195,9 +239,9 @@ it("ends notes of one key in the order they started", () => {
 
 it("lists what was left out", () => {
   const content = read(file("00C00500E000400090304000803140" + "00FF2F00"));
+  expect(bendsLeftOut(content)).toEqual(["Left out: 1 pitch bends."]);
   expect(content.leftOut).toEqual([
     "Left out: 1 program changes.",
-    "Left out: 1 pitch bends.",
     "Left out: 1 ends of notes that never started.",
     "Left out: 1 notes that never end.",
   ]);

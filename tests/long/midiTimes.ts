@@ -113,11 +113,17 @@ async function figures(page: Page): Promise<string> {
   const [early = 0, lately = 0] = [off.slice(0, 500), off.slice(-500)].map(
     (part) => sorted(part)[part.length >> 1],
   );
+  /** Frames at which sound ran out: what was handed over for the tenth of a second before could not know of it. */
+  const gaps = reports
+    .filter(([, , count], index) => count > (reports[index - 1]?.[2] ?? 0))
+    .map(([frame]) => frame);
+  const sound = strays.filter((_, number) => gaps.every((gap) => Math.abs(gap - number * PERIOD) > RATE / 2));
   const late = sorted(ahead(sent).filter((one) => one < 0));
   const last = reports.at(-1);
   return [
     `${clocks.length} clocks in ${((last?.[0] ?? 0) / PERIOD / 24).toFixed(2)} quarters that were played; ${others} starts, continues and stops; sound ran out ${last?.[2]} times`,
     `clocks from their place on the audio clock: ${spread(strays)}; drift ${(lately - early).toFixed(3)} ms`,
+    `those further than half a second from where sound ran out: ${sound.length} clocks, ${spread(sound)}`,
     `and what they were handed over late besides: ${spread(lateToo)}`,
     `${sent.length} messages, ${late.length} handed over late, the worst by ${(-(late[0] ?? 0)).toFixed(1)} ms`,
   ].join("\n");

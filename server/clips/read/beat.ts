@@ -1,6 +1,6 @@
 /** A MIDI file as a beat: each key its hits, put on steps. */
 import { DEFAULT_VELOCITY, type Beat, type Hit } from "../../../schemas/routine.ts";
-import type { MidiContent } from "./file.ts";
+import { bendsLeftOut, type MidiContent } from "./file.ts";
 import { gridOf } from "./grid.ts";
 
 /** A beat longer than this is no loop. */
@@ -70,6 +70,7 @@ export function beatOf(content: MidiContent, choice: BeatChoice): ReadBeat | { r
     error,
     leftOut: [
       ...content.leftOut,
+      ...bendsLeftOut(content),
       ...(otherKeys > 0 ? [`Left out: ${otherKeys} notes of other keys.`] : []),
       ...(doubled > 0
         ? [`Left out: ${doubled} hits that fell on a step with a louder one of their key.`]

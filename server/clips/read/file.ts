@@ -18,11 +18,18 @@ export interface ReadController {
   readonly tick: number;
 }
 
+export interface ReadBend {
+  /** -8192 to 8191. */
+  readonly value: number;
+  readonly tick: number;
+}
+
 export interface ReadTrack {
   readonly name: string;
   /** In order of start. */
   readonly notes: readonly ReadNote[];
   readonly controllers: readonly ReadController[];
+  readonly bends: readonly ReadBend[];
   /** Tick of the end of track. */
   readonly end: number;
 }
@@ -53,7 +60,6 @@ const UNUSED: Partial<Record<MidiEvent["type"], string>> = {
   programChange: "program changes",
   channelAftertouch: "channel pressures",
   noteAftertouch: "key pressures",
-  pitchBend: "pitch bends",
   keySignature: "key signatures",
   lyrics: "lyrics",
   sysEx: "system exclusive messages",
@@ -79,6 +85,7 @@ export function readMidi(bytes: Uint8Array): MidiContent | { readonly problem: s
     let tick = 0;
     const notes: ReadNote[] = [];
     const controllers: ReadController[] = [];
+    const bends: ReadBend[] = [];
     // Notes of one key end in the order they started.
     const sounding = new Map<number, { from: number; velocity: number }[]>();
     for (const event of events) {
@@ -104,6 +111,9 @@ export function readMidi(bytes: Uint8Array): MidiContent | { readonly problem: s
             tick,
           });
           break;
+        case "pitchBend":
+          bends.push({ value: event.value, tick });
+          break;
         case "noteOn": {
           const slot = event.channel * 128 + event.noteNumber;
           const waiting = sounding.get(slot);
@@ -127,7 +137,7 @@ export function readMidi(bytes: Uint8Array): MidiContent | { readonly problem: s
     for (const list of sounding.values())
       for (let left = list.length; left > 0; left--) leaveOut("notes that never end");
     notes.sort((a, b) => a.from - b.from || a.key - b.key);
-    return { name, notes, controllers, end: tick };
+    return { name, notes, controllers, bends, end: tick };
   });
 
   const byTick = (a: { tick: number }, b: { tick: number }): number => a.tick - b.tick;
@@ -139,4 +149,10 @@ export function readMidi(bytes: Uint8Array): MidiContent | { readonly problem: s
     markers: markers.sort(byTick),
     leftOut: [...counts].map(([what, count]) => `Left out: ${count} ${what}.`),
   };
+}
+
+/** For a reading that has no use for them. */
+export function bendsLeftOut({ tracks }: MidiContent): string[] {
+  const count = tracks.reduce((sum, { bends }) => sum + bends.length, 0);
+  return count === 0 ? [] : [`Left out: ${count} pitch bends.`];
 }
