@@ -139,6 +139,16 @@ export function App() {
           <button
             type="button"
             class="plain wide"
+            aria-haspopup="dialog"
+            disabled={folder.value === null}
+            title="Open, begin, copy, rename"
+            onClick={showFolder}
+          >
+            Routines
+          </button>
+          <button
+            type="button"
+            class="plain wide"
             disabled={now === null}
             title="What was done, and how it was before"
             onClick={showHistory}

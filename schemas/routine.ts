@@ -12,6 +12,7 @@ export const FORMAT = "countercut-routine";
 export const VERSION = 1;
 export const LARGEST_FILE = 32 * 1024 * 1024;
 export const MOST_PLACEMENTS = 100_000;
+export const MOST_SECTIONS = 500;
 
 /** Lower-case words joined by hyphens. */
 export const Id = z
@@ -232,7 +233,7 @@ export const Routine = z.strictObject({
   rig: Rig.optional(),
   patterns: z.array(Pattern),
   beats: z.array(Beat),
-  sections: z.array(Section).min(1).max(500),
+  sections: z.array(Section).min(1).max(MOST_SECTIONS),
   /** Ways of writing it as MIDI; the first is in use. Left out: everything, as in the program's own mapping. */
   mappings: Mappings.optional(),
 });

@@ -3,7 +3,7 @@ import type { SingleEdit } from "../../schemas/edit.ts";
 import type { Neighbour, Neighbours } from "../../schemas/neighbours.ts";
 import type { Found } from "../../schemas/find.ts";
 import type { Pattern, Routine, Section } from "../../schemas/routine.ts";
-import { aloneSection, tempoOf } from "../write/phrase.ts";
+import { aloneSection, roomFor, tempoOf } from "../write/phrase.ts";
 import { patternOf, type Wish } from "./wish.ts";
 
 export interface Candidate {
@@ -80,6 +80,7 @@ export function pageEdits(
   };
   const chosen = patterns[inHand];
   return [
+    ...roomFor(2, routine),
     ...patterns.map((pattern) => ({ kind: "add-pattern" as const, pattern })),
     { kind: "add-section", section, before: null },
     ...(chosen === undefined

@@ -46,7 +46,7 @@ export function Sheet({ subject }: { subject: Subject }) {
   // A phrase by itself stands in a section that is drafted, and never kept.
   useEffect(() => {
     if (routine === undefined || pattern === undefined) return;
-    draft(aloneEdit(homeOf(routine, pattern.id), pattern));
+    draft(aloneEdit(routine, homeOf(routine, pattern.id), pattern));
     return noDraft;
   }, [pattern, rev]);
   useActions("Paper", [

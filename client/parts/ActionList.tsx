@@ -16,7 +16,9 @@ export function ActionList() {
     } else if (!open) ref.current?.close();
   }, [open]);
   const words = sought.value.toLowerCase().split(/\s+/);
-  const groups = actionGroups.value
+  // What belongs to the screen before what there is everywhere, as with keys.
+  const groups = [...actionGroups.value]
+    .reverse()
     .map(({ where, actions }) => ({
       where,
       actions: actions.filter(({ name, keys }) =>

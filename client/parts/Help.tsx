@@ -1,6 +1,7 @@
 /** Help in place: a term that can be asked, one or two sentences, and a picture where there is something to see. */
 import type { ComponentChildren } from "preact";
-import { useEffect, useId, useRef, useState } from "preact/hooks";
+import { useId, useRef, useState } from "preact/hooks";
+import { useElsewhere } from "./elsewhere.ts";
 import { HelpPicture } from "./HelpPicture.tsx";
 import { SKETCHES } from "./helpPictures.ts";
 
@@ -61,24 +62,7 @@ export function Help(props: { term: Term; children?: ComponentChildren }) {
   const ref = useRef<HTMLSpanElement>(null);
   const id = useId();
   const sketch = SKETCHES[props.term];
-  useEffect(() => {
-    if (!open) return;
-    const elsewhere = (event: Event): void => {
-      if (!(event.target instanceof Node) || ref.current?.contains(event.target) !== true) setOpen(false);
-    };
-    const letGo = (event: KeyboardEvent): void => {
-      if (event.key !== "Escape") return;
-      event.preventDefault();
-      event.stopPropagation();
-      setOpen(false);
-    };
-    addEventListener("pointerdown", elsewhere);
-    addEventListener("keydown", letGo, true);
-    return () => {
-      removeEventListener("pointerdown", elsewhere);
-      removeEventListener("keydown", letGo, true);
-    };
-  }, [open]);
+  useElsewhere(ref, open, () => setOpen(false));
   return (
     <span ref={ref} class="help">
       <button

@@ -1,6 +1,7 @@
 /**
  * For a field whose text is the user's until it is committed: drawing the screen again, because something was saved or
- * changed elsewhere, does not take it from under the fingers. Escape gives back what is there. What was committed stays
+ * changed elsewhere, does not take it from under the fingers. Escape gives back what is there, and the next one leaves
+ * the field, so that keys act on the screen again. What was committed stays
  * in sight until the server has it; what cannot be read stays until it is mended.
  *
  * @returns the field's ref; give the field `defaultValue`, not `value`
@@ -26,7 +27,11 @@ export function useKept(value: string): RefObject<HTMLInputElement | null> {
       typing.current = !field.validity.valid;
     };
     const letGo = (event: KeyboardEvent): void => {
-      if (event.key !== "Escape" || !typing.current) return;
+      if (event.key !== "Escape") return;
+      if (!typing.current) {
+        field.blur();
+        return;
+      }
       event.preventDefault();
       event.stopPropagation();
       field.value = last.current;

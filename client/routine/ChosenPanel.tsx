@@ -9,8 +9,10 @@ import { chooseNone, chosenNow } from "./chosen.ts";
 import type { Lying } from "./lying.ts";
 import { Mends } from "./Mends.tsx";
 import { PlacementForm } from "./PlacementForm.tsx";
-import { again, copyChosen, fillOn } from "./putting.ts";
+import { PutIn } from "./PutIn.tsx";
+import { again, copyChosen, fillOn, roomAt } from "./putting.ts";
 import { namesOf, remove } from "./settle.ts";
+import { placeText, spotAt } from "./spot.ts";
 
 /** All values are shown, not only what is worked out: the panel stays low, so that it hides few rows. */
 export const allValues = signal(false);
@@ -21,6 +23,8 @@ export function ChosenPanel() {
   const [one] = these;
   if (state === null || one === undefined) return null;
   const single = these.length === 1;
+  const end = Math.max(...these.map(({ to }) => to));
+  const behind = roomAt(state, end) > 0 ? spotAt(state, end) : null;
   return (
     <aside class="panel" aria-label="What is chosen">
       <div class="line">
@@ -32,11 +36,11 @@ export function ChosenPanel() {
           Repeat behind it
         </button>
         <button type="button" onClick={() => fillOn("until-next")}>
-          On to the next
+          Fill up to the next
         </button>
         {these.some(({ pattern }) => pattern !== null) && (
           <button type="button" onClick={() => fillOn("whole-rounds")}>
-            On, whole rounds only
+            Fill up, whole rounds only
           </button>
         )}
         <button type="button" onClick={copyChosen}>
@@ -65,6 +69,7 @@ export function ChosenPanel() {
           Close
         </button>
       </div>
+      {behind !== null && <PutIn says={`Behind it, at ${placeText(state, behind)}:`} />}
       {single && one.pattern !== null && <Mends key={`${one.section} ${one.index}`} one={one} />}
       {single && allValues.value && <PlacementForm one={one} />}
       {single && allValues.value && <PlacementMetre section={one.section} placement={one.index} />}

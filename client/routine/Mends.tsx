@@ -1,5 +1,5 @@
 /** How the chosen placement is reached and how it lands, and what would mend either: each at one press. */
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import type { Mend } from "../../schemas/facts.ts";
 import type { ServerMessage } from "../../schemas/wire.ts";
 import { Help } from "../parts/Help.tsx";
@@ -9,9 +9,13 @@ import { joinText } from "./Joins.tsx";
 import type { Lying } from "./lying.ts";
 import { nameOf } from "./settle.ts";
 
-export function Mends({ one }: { one: Lying }) {
+/** @param atOnce what would mend it is looked for without being asked */
+export function Mends({ one, atOnce = false }: { one: Lying; atOnce?: boolean }) {
   const [found, setFound] = useState<ServerMessage<"mends"> | string | null>(null);
   const state = opened.value;
+  useEffect(() => {
+    if (atOnce && state !== null && (loose || reach)) void find();
+  }, [state?.rev]);
   if (state === null) return null;
   const facts = state.sectionFacts.get(one.section);
   const join = facts?.joins.find(({ to }) => to.section === one.section && to.placement === one.index);

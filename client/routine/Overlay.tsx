@@ -14,7 +14,7 @@ interface Props {
 }
 
 /** Pixels of a place in a section's rows; null where it is in none. An end belongs to the row before. */
-function pixelsOf(content: SectionContent, at: number, width: number, isEnd: boolean) {
+export function pixelsOf(content: SectionContent, at: number, width: number, isEnd: boolean) {
   const row = (isEnd ? Math.ceil(at / content.bar) - 1 : Math.floor(at / content.bar)) + content.leadIn;
   if (row < 0 || row >= content.rows.length) return null;
   const x = ((at - (row - content.leadIn) * content.bar) / content.bar) * width;

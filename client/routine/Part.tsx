@@ -11,6 +11,7 @@ import { heardShown } from "../state/settings.ts";
 import { opened, shown } from "../state/store.ts";
 import { chooseAlso, chooseNone, chooseOnly, chooseUpTo, isChosen } from "./chosen.ts";
 import { drag, placeUnder } from "./gesture.ts";
+import { JoinMarks } from "./JoinMarks.tsx";
 import { Joins } from "./Joins.tsx";
 import { SpotMark, StretchHandle } from "./Overlay.tsx";
 import { markOf } from "./Problems.tsx";
@@ -45,6 +46,7 @@ export function Part(props: { section: Section; index: number; width: number }) 
               metrics={rowMetrics.value}
               heard={heardShown.value ? pictureOf(section, index) : undefined}
               mark={markOf}
+              over={(first, count) => <JoinMarks key="joins" {...{ index, width, first, count }} />}
               chosen={(owner, placement) => isChosen(sectionOf(owner), placement)}
               onNumber={(number) => playFrom(section.id, (number - 1) * barUnits(section.meter))}
               onPlaced={(owner, placement, event) => {

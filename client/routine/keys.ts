@@ -3,13 +3,15 @@ import { type Action, useActions } from "../state/actions.ts";
 import { opened } from "../state/store.ts";
 import { chooseNext, chooseNone, chooseOnly, chosen, chosenNow } from "./chosen.ts";
 import { nudge } from "./gesture.ts";
-import { type Lying, lyingIn } from "./lying.ts";
+import { openJoin } from "./JoinMarks.tsx";
+import { keyOfAddress, type Lying, lyingIn } from "./lying.ts";
 import { again, copyChosen, cutAtSpot, fillOn, held, paste, putPhrase } from "./putting.ts";
 import { reveal } from "./reveal.ts";
 import { addSection, repeatSection } from "./sections.ts";
 import { toggleForm } from "./SectionHead.tsx";
 import { namesOf, remove } from "./settle.ts";
-import { landing, WITH_KEYS } from "./SpotPanel.tsx";
+import { WITH_KEYS } from "./PutIn.tsx";
+import { landing } from "./SpotPanel.tsx";
 import { inTurn, pending } from "./turn.ts";
 import { moveSpot, spot, spotPlace } from "./spot.ts";
 import { said } from "../state/store.ts";
@@ -113,6 +115,16 @@ export function useRoutineActions(): void {
       action("next-also", "Choose the next phrase as well", ["Ctrl+ArrowRight"], next(1, true)),
       action("before-also", "Choose the phrase before as well", ["Ctrl+ArrowLeft"], next(-1, true)),
       action("choose-section", "Choose everything in this section", ["Ctrl+a"], chooseSection),
+      action(
+        "join",
+        "How what is chosen is reached, and what would mend it",
+        ["j"],
+        () => {
+          const one = chosenNow.value.at(-1);
+          if (one !== undefined) openJoin.value = keyOfAddress(one);
+        },
+        nothing,
+      ),
       action("again", "Repeat what is chosen behind it", ["r"], again, nothing),
       action("until-next", "Let it go on to the next one", ["u"], () => fillOn("until-next"), nothing),
       action(

@@ -23,12 +23,15 @@ export function spotPlace(state: Opened | null, one = spot.value): number | null
   return at < timed.end ? at : null;
 }
 
-export function setSpotAt(state: Opened, at: number): void {
+/** @param at units from the routine's start; null where no section is there */
+export function spotAt(state: Opened, at: number): Spot | null {
   const index = sectionAt(state, at);
   const section = index === null ? undefined : state.routine.sections[index];
   const timed = index === null ? undefined : state.performance.sections[index];
-  if (section !== undefined && timed !== undefined)
-    spot.value = { section: section.id, at: at - timed.start };
+  return section === undefined || timed === undefined ? null : { section: section.id, at: at - timed.start };
+}
+export function setSpotAt(state: Opened, at: number): void {
+  spot.value = spotAt(state, at) ?? spot.value;
 }
 
 /** By so many beats of the metre, or bars; from the start of the routine where there was none. */

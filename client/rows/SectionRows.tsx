@@ -1,5 +1,6 @@
 /** The bar rows of one section, a few at a time as they come near the window, with the playhead's layer over them. */
 import type { Signal } from "@preact/signals";
+import type { ComponentChildren } from "preact";
 import { useEffect, useMemo, useRef } from "preact/hooks";
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine, Section } from "../../schemas/routine.ts";
@@ -28,6 +29,8 @@ export interface SectionRowsProps {
   readonly step?: number;
   /** With it, what is heard is drawn in the space under each row. */
   readonly heard?: Signal<HeardSection> | undefined;
+  /** What lies over so many rows from one on; drawn with them. */
+  readonly over?: (first: number, count: number) => ComponentChildren;
   /** The beats of the bar are numbered under each row. */
   readonly counts?: boolean;
   readonly mark?: (owner: number, placement: number) => Mark;
@@ -148,6 +151,7 @@ export function SectionRows(props: SectionRowsProps) {
                 over={height - metrics.below + 2}
               />
             ),
+            props.over?.(chunk * CHUNK, rows.length),
           ]}
         </Near>
       ))}

@@ -13,6 +13,8 @@ import { addBeat } from "./beatList.ts";
 /** Where this stands in the address, in place of a phrase: no id has a space. */
 export const BUILT_IN = "built-in beats";
 const LANE = 11;
+/** Stands for every section that has no beat: no id begins so. */
+const BARE = "-";
 
 const perBarOf = ({ beat, meter }: BuiltInBeat): number =>
   Math.round(unitsOfText(meter) / unitsOfText(beat.step));
@@ -36,11 +38,14 @@ export function BuiltInBeats() {
   const routine = opened.value?.routine;
   const [at, setAt] = useState(0);
   const [ours, setOurs] = useState(false);
-  const [into, setInto] = useState("");
+  const bare = (routine?.sections ?? []).filter(({ beat }) => beat === undefined);
+  const [wanted, setInto] = useState<string | null>(null);
+  const into = wanted ?? (bare.length > 0 ? BARE : "");
   const chosen = BUILT_IN_BEATS[at]!;
   const first = routine?.sections[0];
   const tempo = first === undefined ? 92 : typeof first.tempo === "number" ? first.tempo : first.tempo.from;
-  const take = (): void => addBeat(chosen.beat, routine?.sections.find(({ id }) => id === into) ?? null);
+  const take = (): void =>
+    addBeat(chosen.beat, into === BARE ? bare : (routine?.sections ?? []).filter(({ id }) => id === into));
   const go = (by: number) => (): void =>
     setAt((now) => (now + by + BUILT_IN_BEATS.length) % BUILT_IN_BEATS.length);
   useActions(
@@ -70,12 +75,19 @@ export function BuiltInBeats() {
         <label class="field">
           <span>Take it for</span>
           <select value={into} onChange={(e) => setInto(e.currentTarget.value)}>
-            <option value="">no section yet</option>
-            {routine?.sections.map(({ id, name }) => (
-              <option key={id} value={id}>
-                {name ?? id}
+            {bare.length > 0 && (
+              <option value={BARE}>
+                {bare.length === 1 ? (bare[0]!.name ?? bare[0]!.id) : "every section without a beat"}
               </option>
-            ))}
+            )}
+            <option value="">no section yet</option>
+            {routine?.sections
+              .filter(({ id }) => bare.length !== 1 || id !== bare[0]!.id)
+              .map(({ id, name }) => (
+                <option key={id} value={id}>
+                  {name ?? id}
+                </option>
+              ))}
           </select>
         </label>
         <button type="button" onClick={take}>

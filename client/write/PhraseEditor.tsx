@@ -17,12 +17,18 @@ import { HandTools } from "./HandTools.tsx";
 import { inHand, letGoOfTrying, patternInHand, patternNow } from "./inHand.ts";
 import { startTapping, TapPanel, tapOverPhrase, tapping } from "./tap/TapPanel.tsx";
 import { ItemButtons, ItemFields } from "./ItemFields.tsx";
-import { lender } from "./phraseList.ts";
+import { lender, newPhrase, STARTS } from "./phraseList.ts";
 import { ALONE_ID, aloneEdit, aloneRoutine, aloneSection, comeRoundBars, homeOf, tempoOf } from "./phrase.ts";
 import { PhraseFacts } from "./PhraseFacts.tsx";
 import { PHRASE_ACTIONS } from "./phraseActions.ts";
 import { PositionChart } from "./PositionChart.tsx";
 
+const BEGINNINGS = STARTS.map((start, index) => ({
+  id: `begin-${index}`,
+  name: `Begin a phrase: ${start.name}`,
+  keys: [],
+  run: () => newPhrase(start),
+}));
 /** Side by side where there is room. */
 const TWO_COLUMNS = 900;
 
@@ -31,6 +37,7 @@ export function PhraseEditor() {
   const full = useWidth(ref);
   const width = Math.max(200, full - GUTTER - 4);
   useActions("Write", PHRASE_ACTIONS);
+  useActions("Begin", BEGINNINGS);
   const routine = opened.value?.routine;
   const pattern = patternNow();
   const kept = patternInHand();
@@ -41,7 +48,7 @@ export function PhraseEditor() {
       : (routine.sections.find(({ id }) => id === lender.value) ?? homeOf(routine, pattern.id));
   useEffect(() => {
     if (routine === undefined || pattern === null || kept === null || home === null) return;
-    draft(aloneEdit(home, pattern));
+    draft(aloneEdit(routine, home, pattern));
   }, [pattern, rev, home, kept === null]);
   // While one taps, what is heard stays as it was: the place in the music must not leap.
   const heard = tapping.value === null ? pattern : kept;

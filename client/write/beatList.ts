@@ -6,19 +6,31 @@ import { goTo } from "../state/place.ts";
 import { change, opened } from "../state/store.ts";
 import { freshId } from "./phraseList.ts";
 
-/** @param into a section that gets it as its beat, in the same undo step */
-export function addBeat(beat: Omit<Beat, "id">, into: Section | null = null): void {
+/** @param into sections that get it as their beat, in the same undo step */
+export function addBeat(beat: Omit<Beat, "id">, into: readonly Section[] = []): void {
   const beats = opened.value?.routine.beats ?? [];
   const id = freshId(beat.name ?? "beat", new Set(beats.map((one) => one.id)));
   const adding = { kind: "add-beat", beat: { ...beat, id } as Beat } as const;
   const words = `Take the beat ${beat.name ?? id}`;
-  if (into === null) change(adding, words);
+  const [first] = into;
+  if (first === undefined) change(adding, words);
   else
     change(
       {
         kind: "batch",
-        words: `Took the beat ${beat.name ?? id} for ${into.name ?? into.id}`,
-        edits: [adding, { kind: "change-section", id: into.id, set: { beat: id, beatContinues: null } }],
+        words:
+          `Took the beat ${beat.name ?? id} for ${into.length === 1 ? (first.name ?? first.id) : counted(into.length, "section")}`.slice(
+            0,
+            200,
+          ),
+        edits: [
+          adding,
+          ...into.map((one) => ({
+            kind: "change-section" as const,
+            id: one.id,
+            set: { beat: id, beatContinues: null },
+          })),
+        ],
       },
       words,
     );

@@ -1,6 +1,13 @@
 /** The phrase in hand by itself: in a section of its own, as many bars as it takes to come round. Pure. */
-import type { Edit } from "../../schemas/edit.ts";
-import type { Cell, Pattern, Routine, Section, Stroke } from "../../schemas/routine.ts";
+import type { Edit, SingleEdit } from "../../schemas/edit.ts";
+import {
+  type Cell,
+  MOST_SECTIONS,
+  type Pattern,
+  type Routine,
+  type Section,
+  type Stroke,
+} from "../../schemas/routine.ts";
 import { barUnits, divide, type Fraction, fraction, readFraction } from "../parts/music.ts";
 import { lengthsOf } from "../routine/moving.ts";
 
@@ -38,10 +45,15 @@ export function aloneSection(home: Section, pattern: Pattern): Section {
 }
 export const tempoOf = ({ tempo }: Section): number => (typeof tempo === "number" ? tempo : tempo.from);
 
+/** A draft may have no more sections than a file: the last ones leave it, so that so many fit that are only looked at. */
+export const roomFor = (count: number, { sections }: Routine): readonly SingleEdit[] =>
+  sections.slice(Math.max(1, MOST_SECTIONS - count)).map(({ id }) => ({ kind: "remove-section", id }));
+
 /** To be drafted: the pattern as it is in hand, and the section that shows it. */
-export const aloneEdit = (home: Section, pattern: Pattern): Edit => ({
+export const aloneEdit = (routine: Routine, home: Section, pattern: Pattern): Edit => ({
   kind: "batch",
   edits: [
+    ...roomFor(1, routine),
     { kind: "change-pattern", id: pattern.id, set: { record: pattern.record, fader: pattern.fader } },
     { kind: "add-section", section: aloneSection(home, pattern), before: null },
   ],
