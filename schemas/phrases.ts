@@ -16,11 +16,10 @@ const about = {
   name: Name,
   labels: z.array(PhraseLabel).max(MOST_LABELS).optional(),
 };
-/** A beat that is drawn: a recorded one belongs to its routine, whose sounds it plays. */
-const DrawnBeat = Beat.omit({ recorded: true });
 export const MyPhrase = z.union([
   z.strictObject({ ...about, pattern: Pattern }),
-  z.strictObject({ ...about, beat: DrawnBeat }),
+  /** The sound of a recorded one lies beside the phrases, under the phrase's id; a file of phrases carries none. */
+  z.strictObject({ ...about, beat: Beat }),
 ]);
 export type MyPhrase = z.infer<typeof MyPhrase>;
 

@@ -10,11 +10,22 @@ import { noteNames } from "../state/settings.ts";
 import { opened } from "../state/store.ts";
 import { cellsText, strokesText } from "../write/entry.ts";
 import { bring, bringing, giveAwayPacked, giveAwayPhrases, KINDS } from "./files.ts";
-import { asMine, intoRoutine, keepOnShelf, loadShelf, shelf, takeOffShelf } from "./shelf.ts";
+import {
+  asMine,
+  changeOnShelf,
+  fromShelf,
+  keepOnShelf,
+  loadShelf,
+  recordingOf,
+  shelf,
+  takeOffShelf,
+} from "./shelf.ts";
 
 /** The part of the address that shows it, on the Routine screen. */
 export const MINE = "my phrases";
 const sought = signal("");
+/** The hidden field that asks for a file. */
+const chooseFile = signal<HTMLInputElement | null>(null);
 const label = signal("");
 /** So many are drawn at once. */
 const SOME = 100;
@@ -24,6 +35,8 @@ export function MyPhrases() {
   useEffect(() => void loadShelf(), []);
   useActions("My phrases", [
     { id: "search-phrases", name: "Search my phrases", keys: ["f"], run: () => search.current?.focus() },
+    { id: "bring-file", name: "Bring a file", keys: [], run: () => chooseFile.value?.click() },
+    { id: "pack", name: "Pack this routine with its sounds", keys: [], run: () => void giveAwayPacked() },
     { id: "leave-phrases", name: "Back to the routine", keys: ["Escape"], run: () => goTo("routine") },
   ]);
   const now = shelf.value;
@@ -99,25 +112,24 @@ export function MyPhrases() {
         {routine.patterns.map((pattern) => (
           <Own key={`pattern ${pattern.id}`} mine={asMine({ pattern })} known={all} />
         ))}
-        {routine.beats
-          .filter(({ recorded }) => recorded === undefined)
-          .map((beat) => (
-            <Own key={`beat ${beat.id}`} mine={asMine({ beat })} known={all} />
-          ))}
+        {routine.beats.map((beat) => (
+          <Own key={`beat ${beat.id}`} mine={asMine({ beat })} known={all} />
+        ))}
       </ul>
     </div>
   );
 }
 
 function Files() {
-  const input = useRef<HTMLInputElement>(null);
   return (
     <div class="line">
-      <button type="button" disabled={bringing.value} onClick={() => input.current?.click()}>
+      <button type="button" disabled={bringing.value} onClick={() => chooseFile.value?.click()}>
         {bringing.value ? "Bringing…" : "Bring a file…"}
       </button>
       <input
-        ref={input}
+        ref={(field) => {
+          chooseFile.value = field;
+        }}
         type="file"
         accept={KINDS}
         multiple
@@ -140,7 +152,7 @@ function Files() {
 /** What it is, in the words of the Write screen. */
 function about(mine: MyPhrase): string {
   if ("beat" in mine)
-    return `Beat of ${counted(mine.beat.steps, "step")}; step: ${stepName(mine.beat.step, noteNames.value)}`;
+    return `${mine.beat.recorded === undefined ? "Beat" : `Recorded beat, ${mine.beat.recorded.file}, ${mine.beat.recorded.tempo} quarters a minute,`} of ${counted(mine.beat.steps, "step")}; step: ${stepName(mine.beat.step, noteNames.value)}`;
   const { record, fader } = mine.pattern;
   const steps =
     record.step === fader.step
@@ -168,21 +180,29 @@ function Mine({ mine }: { mine: MyPhrase }) {
           takes="Write up to 20 labels, with commas between them."
           onValue={(labels) => {
             const { labels: _, ...rest } = mine;
-            void keepOnShelf(labels.length === 0 ? rest : { ...rest, labels });
+            void changeOnShelf(labels.length === 0 ? rest : { ...rest, labels });
           }}
         />
-        <button type="button" onClick={() => intoRoutine([mine])}>
+        <button type="button" onClick={() => void fromShelf(mine)}>
           Put into this routine
         </button>
-        <button type="button" onClick={() => giveAwayPhrases([mine], mine.name)}>
-          Save as a file
-        </button>
+        <SaveAsFile mine={mine} />
         <button type="button" onClick={() => void takeOffShelf(mine.id)}>
           Remove
         </button>
       </div>
       <p class="quiet">{about(mine)}</p>
     </li>
+  );
+}
+
+/** A file of phrases carries no sounds: what plays one goes in a packed routine. */
+function SaveAsFile({ mine }: { mine: MyPhrase }) {
+  if (recordingOf(mine) !== null) return <span class="quiet">its recording goes in a packed routine</span>;
+  return (
+    <button type="button" onClick={() => giveAwayPhrases([mine], mine.name)}>
+      Save as a file
+    </button>
   );
 }
 
@@ -199,9 +219,7 @@ function Own({ mine, known }: { mine: MyPhrase; known: readonly MyPhrase[] }) {
             {known.some(({ id }) => id === mine.id) ? "Keep this version" : "Keep in my phrases"}
           </button>
         )}
-        <button type="button" onClick={() => giveAwayPhrases([mine], mine.name)}>
-          Save as a file
-        </button>
+        <SaveAsFile mine={mine} />
       </div>
       <p class="quiet">{about(mine)}</p>
     </li>

@@ -7,7 +7,7 @@ import { isMidi, read } from "../export/bring.ts";
 import { ask, Sorry } from "../state/connection.ts";
 import { goTo } from "../state/place.ts";
 import { folder, opened, openRoutine } from "../state/store.ts";
-import { intoRoutine } from "./shelf.ts";
+import { intoRoutine, withoutRecording } from "./shelf.ts";
 
 /** What became of the file that was brought last, in sentences; the first one says it. */
 export const brought = signal<{ readonly good: boolean; readonly sentences: readonly string[] } | null>(null);
@@ -31,7 +31,11 @@ export function giveAway(content: BlobPart, name: string, type: string): void {
 }
 
 export const giveAwayPhrases = (phrases: readonly MyPhrase[], name: string): void =>
-  giveAway(phrasesFile(phrases), `${name.replace(/[<>:"/\\|?*]/g, "-")}.phrases.json`, "application/json");
+  giveAway(
+    phrasesFile(phrases.map(withoutRecording)),
+    `${name.replace(/[<>:"/\\|?*]/g, "-")}.phrases.json`,
+    "application/json",
+  );
 
 /** The open routine with the sounds that it plays. */
 export async function giveAwayPacked(): Promise<void> {
@@ -80,7 +84,7 @@ async function bringOne(file: File): Promise<void> {
   }
   const phrases = PhrasesFile.safeParse(value);
   if (phrases.success) {
-    intoRoutine(phrases.data.phrases);
+    intoRoutine(phrases.data.phrases.map(withoutRecording));
     tell(true, `${file.name} was brought: ${phrases.data.phrases.map(({ name }) => name).join(", ")}.`);
     return;
   }

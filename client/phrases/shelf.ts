@@ -4,6 +4,7 @@ import type { SingleEdit } from "../../schemas/edit.ts";
 import type { MyPhrase } from "../../schemas/phrases.ts";
 import type { Beat, Pattern } from "../../schemas/routine.ts";
 import { fetchWithBearer } from "../state/access.ts";
+import { putSound, takeSound } from "../sounds/soundFiles.ts";
 import { change, opened, said } from "../state/store.ts";
 
 export type Shelf =
@@ -45,12 +46,31 @@ async function fetched(path: string, init?: RequestInit): Promise<boolean> {
 
 const pathOf = (id: string): string => `/my-phrases/${encodeURIComponent(id)}`;
 export const loadShelf = (): Promise<boolean> => fetched("/my-phrases");
-export const keepOnShelf = (phrase: MyPhrase): Promise<boolean> =>
+const put = (phrase: MyPhrase): Promise<boolean> =>
   fetched(pathOf(phrase.id), {
     method: "PUT",
     headers: { "content-type": "application/json" },
     body: JSON.stringify(phrase),
   });
+/** Changes what is kept about one that is there. */
+export const changeOnShelf = put;
+/** Keeps one of the routine's own; the recording of a beat goes with it. */
+export async function keepOnShelf(phrase: MyPhrase): Promise<boolean> {
+  const file = recordingOf(phrase);
+  if (file === null) return put(phrase);
+  try {
+    const answer = await fetchWithBearer(`${pathOf(phrase.id)}/sound`, {
+      method: "PUT",
+      headers: { "content-type": "audio/wav" },
+      body: await takeSound(file),
+    });
+    if (answer.ok) return await put(phrase);
+    said.value = await sentenceOf(answer);
+  } catch (error) {
+    said.value = error instanceof Error ? error.message : UNREACHED;
+  }
+  return false;
+}
 export const takeOffShelf = (id: string): Promise<boolean> => fetched(pathOf(id), { method: "DELETE" });
 
 /** An id like the wished one that is not taken. */
@@ -70,12 +90,39 @@ export function asMine(thing: { readonly pattern: Pattern } | { readonly beat: B
   const id = known?.id ?? freeId(one.id, new Set(all.map((mine) => mine.id)));
   const labels = known?.labels === undefined ? {} : { labels: known.labels };
   if ("pattern" in thing) return { id, name, ...labels, pattern: thing.pattern } as MyPhrase;
-  const { recorded: _, ...drawn } = thing.beat;
-  return { id, name, ...labels, beat: drawn } as MyPhrase;
+  return { id, name, ...labels, beat: thing.beat } as MyPhrase;
 }
+
+/** The file of a recorded beat; null where there is no recording. */
+export const recordingOf = (mine: MyPhrase): string | null =>
+  "beat" in mine ? (mine.beat.recorded?.file ?? null) : null;
+
+/** A file of phrases carries no sounds. */
+export const withoutRecording = (mine: MyPhrase): MyPhrase => {
+  if (!("beat" in mine)) return mine;
+  const { recorded: _, ...drawn } = mine.beat;
+  return { ...mine, beat: drawn };
+};
 
 const sameApartFromId = (a: object, b: object): boolean =>
   JSON.stringify({ ...a, id: "" }) === JSON.stringify({ ...b, id: "" });
+
+/** Puts one that is kept into the routine, its recording first. */
+export async function fromShelf(mine: MyPhrase): Promise<void> {
+  const file = recordingOf(mine);
+  if (file === null || !("beat" in mine) || mine.beat.recorded === undefined) {
+    intoRoutine([mine]);
+    return;
+  }
+  try {
+    const answer = await fetchWithBearer(`${pathOf(mine.id)}/sound`);
+    if (!answer.ok) throw new Error(await sentenceOf(answer));
+    const there = await putSound(file, await answer.blob());
+    intoRoutine([{ ...mine, beat: { ...mine.beat, recorded: { ...mine.beat.recorded, file: there } } }]);
+  } catch (error) {
+    said.value = error instanceof Error ? error.message : UNREACHED;
+  }
+}
 
 /** Puts phrases and beats into the routine, as one edit; what it has already is passed over. */
 export function intoRoutine(these: readonly MyPhrase[]): void {

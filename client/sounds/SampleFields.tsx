@@ -66,6 +66,23 @@ export function SampleFields(props: { sample: Sample; onGone: () => void }) {
         <button
           type="button"
           class="plain"
+          disabled={samplesOf(routine)[0]?.id === sample.id}
+          title="What a phrase plays unless its place says another"
+          onClick={() =>
+            change(
+              {
+                kind: "change-rig",
+                set: { samples: [sample, ...samplesOf(routine).filter(({ id }) => id !== sample.id)] },
+              },
+              `Make ${name} the first sample`,
+            )
+          }
+        >
+          Make it the first
+        </button>
+        <button
+          type="button"
+          class="plain"
           disabled={without === null}
           title={without === null ? "A routine needs one sample." : ""}
           onClick={() => {

@@ -10,8 +10,8 @@ import { BringSound } from "./BringSound.tsx";
 import { SampleFields } from "./SampleFields.tsx";
 import { addSample, BUILT_IN_NAMES, sampleName, samplesOf } from "./samples.ts";
 
-/** The address of this place: #/write/samples. */
-export const SAMPLES = "samples";
+/** The address of this place, #/write/samples on the record: no id of a phrase has a space. */
+export const SAMPLES = "samples on the record";
 
 export function SamplesScreen() {
   const now = opened.value;

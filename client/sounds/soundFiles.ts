@@ -61,6 +61,43 @@ export function freeName(name: string, taken: readonly string[]): string {
   }
 }
 
+/**
+ * A sound from elsewhere in the program put into the open routine's folder, under a free name; one that lies there
+ * already, byte for byte, is not put in again. @returns its name there. @throws Error with a sentence
+ */
+export async function putSound(wished: string, bytes: Blob): Promise<string> {
+  const routine = opened.value?.name ?? "";
+  const there = await files(routine);
+  if (there.includes(wished)) {
+    const before = await fetchWithBearer(pathOf(routine, wished));
+    if (before.ok && (await sameBytes(await before.blob(), bytes))) return wished;
+  }
+  const file = freeName(wished, there);
+  const answer = await fetchWithBearer(pathOf(routine, file), {
+    method: "PUT",
+    headers: { "content-type": "audio/wav" },
+    body: bytes,
+  });
+  if (!answer.ok) throw new Error(`${wished} could not be kept beside the routine (${answer.status}).`);
+  asked.delete(keyOf(routine, file));
+  return file;
+}
+
+/** The bytes of a sound of the open routine. @throws Error with a sentence */
+export async function takeSound(file: string): Promise<Blob> {
+  const answer = await fetchWithBearer(pathOf(opened.value?.name ?? "", file));
+  if (!answer.ok) throw new Error(`${file} is not in the routine's folder of sounds. Bring it again.`);
+  return answer.blob();
+}
+
+async function sameBytes(a: Blob, b: Blob): Promise<boolean> {
+  if (a.size !== b.size) return false;
+  const [one, other] = await Promise.all([a.arrayBuffer(), b.arrayBuffer()]);
+  const left = new Uint8Array(one);
+  const right = new Uint8Array(other);
+  return left.every((byte, at) => byte === right[at]);
+}
+
 async function files(routine: string): Promise<string[]> {
   const answer = await fetchWithBearer(`/routines/${encodeURIComponent(routine)}/sounds`);
   if (!answer.ok) throw new Error(`The sounds could not be listed (${answer.status}). Try again.`);

@@ -98,7 +98,7 @@ const answersOf = ({
   ...recordingRoutes(new RecordingDesk(live, bank, disk, compareInWorker), limits),
   ...soundRoutes(live, bank, renderWav, heard, jobs),
   ...packedRoutes(live, bank, jobs),
-  ...phrasesRoutes(new Phrases(disk, live.folder.path)),
+  ...phrasesRoutes(new Phrases(disk, live.folder.path), live.folder.path, jobs),
   ...midiRoutes(jobs, live),
 ];
 

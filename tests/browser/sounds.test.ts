@@ -1,4 +1,6 @@
 /** Samples of the user's own, with real files and keys. */
+import { readFile } from "node:fs/promises";
+import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
 import { wavBytes } from "../../schemas/wavBytes.ts";
 import { HEAD_BYTES } from "../../schemas/soundWire.ts";
@@ -67,7 +69,7 @@ const { page, served, faults, soon, go } = await openProgram({
       };
     }, HEAD_BYTES),
 });
-beforeAll(() => go("#/write/samples"));
+beforeAll(() => go("#/write/samples%20on%20the%20record"));
 
 const samples = async () => (await served.routine()).rig?.samples ?? [];
 
@@ -130,6 +132,27 @@ describe("a sample of one's own", () => {
     // Within the bounds that are asked of the finder: a thousandth of the tempo, ten milliseconds.
     expect(Math.abs((beat?.recorded?.tempo ?? 0) / 94 - 1)).toBeLessThan(0.001);
     expect(Math.abs((beat?.recorded?.firstBeat ?? 0) - 0.25)).toBeLessThan(0.01);
+  });
+
+  it("kept in my phrases, it comes into another routine with its sound", async () => {
+    await go("#/routine/my%20phrases");
+    const own = page.locator(".things li", { hasText: "Recorded beat, Old drums.wav" });
+    await own.getByRole("button", { name: "Keep in my phrases" }).click();
+    await own.getByText("kept", { exact: true }).waitFor();
+    await page.getByRole("button", { name: "Routines", exact: true }).click();
+    await page.getByLabel("A new one, called").fill("Other");
+    await page.getByRole("button", { name: "Begin empty" }).click();
+    await soon(() => page.getByRole("heading", { level: 1 }).innerText()).toBe("Other");
+    await page.getByRole("button", { name: "Put into this routine" }).click();
+    await soon(async () => (await served.routine("Other").catch(() => null))?.beats).toMatchObject([
+      { recorded: { file: "Old drums.wav" } },
+    ]);
+    const [ours, theirs] = await Promise.all(
+      ["Night Ferry", "Other"].map((name) =>
+        readFile(join(served.folder, `${name}.sounds`, "Old drums.wav")),
+      ),
+    );
+    expect(theirs!.equals(ours!)).toBe(true);
   });
 
   it("left no error in the browser", () => {
