@@ -15,7 +15,8 @@ import { draft, noDraft, opened, shown } from "../state/store.ts";
 import { tempoText } from "../routine/SectionForm.tsx";
 import { ALONE_ID, aloneEdit, homeOf } from "../write/phrase.ts";
 import { Repeats } from "./Repeats.tsx";
-import { handsText } from "./hands.ts";
+import { handsOf, handsText } from "./hands.ts";
+import { Plan } from "./Plan.tsx";
 
 /** CSS pixels of a row on A4 or Letter, upright, inside usual margins. */
 const PAPER_WIDTH = 620;
@@ -34,7 +35,7 @@ export function subjectOf(of: string): Subject | null {
     ? { kind: "routine" }
     : { kind: match[1] as "section" | "phrase", id: match[2] ?? "" };
 }
-const partOf = (subject: Subject): string =>
+export const partOf = (subject: Subject): string =>
   subject.kind === "routine" ? "paper" : `paper ${subject.kind} ${subject.id}`;
 export const paperOf = (subject: Subject): string => addressOf("routine", partOf(subject));
 
@@ -51,10 +52,19 @@ export function Sheet({ subject }: { subject: Subject }) {
   }, [pattern, rev]);
   useActions("Paper", [
     { id: "print", name: "Print the sheet", keys: ["Ctrl+p"], run: () => print() },
+    {
+      id: "mirror-paper",
+      name: "The sheet for the other-handed set-up, or for your own",
+      keys: ["m"],
+      run: () => {
+        mirrored.value = !mirrored.value;
+      },
+    },
     { id: "leave-paper", name: "Back to the routine", keys: ["Escape"], run: () => goTo("routine") },
   ]);
   const state = shown.value;
   if (state === null || routine === undefined) return null;
+  const hands = handsOf(routine.rig, mirrored.value);
   const ids =
     subject.kind === "routine"
       ? routine.sections.map(({ id }) => id)
@@ -98,7 +108,8 @@ export function Sheet({ subject }: { subject: Subject }) {
           {routine.title}
           {pattern !== undefined && `: ${pattern.name ?? pattern.id}`}
         </h2>
-        <p>{handsText(routine.rig, mirrored.value)}</p>
+        <p>{handsText(hands)}</p>
+        <Plan hands={hands} />
       </header>
       <Legend />
       {parts.length === 0 && (
@@ -119,6 +130,7 @@ export function Sheet({ subject }: { subject: Subject }) {
             routine={state.routine}
             width={PAPER_WIDTH}
             counts
+            hands={hands}
           />
           <Repeats section={section} facts={state.sectionFacts.get(section.id)} routine={state.routine} />
         </section>

@@ -23,6 +23,9 @@ export interface RowProps {
   readonly beatRests: boolean;
   /** The beats are numbered under the row. */
   readonly counts: boolean;
+  /** Which hand it is, said beside its track. */
+  readonly recordHand?: string | undefined;
+  readonly faderHand?: string | undefined;
   /** Another text when a name, mark or choice is another: the functions that tell them stay the same. */
   readonly looks: string;
   /** What a placement is called. */
@@ -48,13 +51,23 @@ export const BarRow = memo((props: RowProps) => {
       <button
         type="button"
         class="number"
-        style={{ top: `${metrics.label}px` }}
+        style={{ top: `${props.recordHand === undefined ? metrics.label : 0}px` }}
         disabled={props.onNumber === undefined}
         aria-label={row.number >= 1 ? `Play from bar ${row.number}` : "Play from the lead-in"}
         onClick={() => props.onNumber?.(row.number)}
       >
         {label}
       </button>
+      {props.recordHand !== undefined && (
+        <span class="hand-word" style={{ top: `${tracksOf(metrics, 0).record + metrics.record / 2}px` }}>
+          {props.recordHand}
+        </span>
+      )}
+      {props.faderHand !== undefined && (
+        <span class="hand-word" style={{ top: `${tracksOf(metrics, 0).fader + metrics.fader / 2}px` }}>
+          {props.faderHand}
+        </span>
+      )}
       <svg
         role="img"
         aria-label={props.text}

@@ -33,6 +33,8 @@ export interface SectionRowsProps {
   readonly over?: (first: number, count: number) => ComponentChildren;
   /** The beats of the bar are numbered under each row. */
   readonly counts?: boolean;
+  /** Which hand is on the record and which on the fader, said beside each track. */
+  readonly hands?: { readonly record: string; readonly fader: string };
   readonly mark?: (owner: number, placement: number) => Mark;
   readonly chosen?: (owner: number, placement: number) => boolean;
   readonly onNumber?: (number: number) => void;
@@ -132,6 +134,8 @@ export function SectionRows(props: SectionRowsProps) {
                 text={rowText(row, section.meter, asks.name)}
                 beatRests={section.beat !== undefined && (section.beatRests ?? []).includes(row.number)}
                 counts={props.counts ?? false}
+                recordHand={props.hands?.record}
+                faderHand={props.hands?.fader}
                 looks={looksOf(row)}
                 name={asks.name}
                 mark={asks.mark}

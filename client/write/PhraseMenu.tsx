@@ -4,6 +4,7 @@ import type { Beat, Pattern } from "../../schemas/routine.ts";
 import { FIND, findPlace } from "../find/findPlace.ts";
 import { TextField } from "../parts/Fields.tsx";
 import { addressOf, goTo, place } from "../state/place.ts";
+import { paperOf } from "../paper/Sheet.tsx";
 import { opened } from "../state/store.ts";
 import { BUILT_IN } from "./BuiltInBeats.tsx";
 import { copyBeat, newBeat, removeBeat, renameBeat } from "./beatList.ts";
@@ -86,6 +87,7 @@ export function PhraseMenu(props: { pattern: Pattern | null; beat: Beat | null }
           </button>
         </>
       )}
+      {pattern !== null && beat === null && <a href={paperOf({ kind: "phrase", id: pattern.id })}>Paper</a>}
       <button type="button" onClick={() => newPhrase()}>
         New phrase
       </button>

@@ -1,4 +1,4 @@
-/** Arranging with real clicks and keys: from an empty routine to music that lands, filling, paper, my phrases. */
+/** Arranging with real clicks and keys: moving, joins, filling, paper, my phrases. */
 import { execFileSync } from "node:child_process";
 import { readFile, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
@@ -10,16 +10,25 @@ import { DEMO } from "../../server/routine/demo.ts";
 import { writeRoutine } from "../../server/routine/write.ts";
 import { openProgram } from "./opened.ts";
 
-/** Three phrases and a beat, and nothing put in yet. */
+const LANDED = [
+  { pattern: "wake", bar: 1, lasts: { cycles: 16 } },
+  { pattern: "five-lamps", bar: 13, lasts: { cycles: 16 } },
+  { pattern: "home", bar: 23, lasts: { cycles: 40 } },
+];
+/** Three phrases that land, and a beat. */
 const BARE: Routine = {
   ...DEMO,
   title: "Bare",
   patterns: DEMO.patterns.filter(({ id }) => ["wake", "five-lamps", "home"].includes(id)),
   beats: DEMO.beats.filter(({ id }) => id === "engine-room"),
-  sections: [{ id: "all", name: "All", bars: 8, meter: "4/4", tempo: 92, placements: [] }],
+  sections: [
+    { id: "all", name: "All", bars: 32, meter: "4/4", tempo: 92, beat: "engine-room", placements: LANDED },
+  ],
 };
 
-const { page, served, faults, soon, saved, go, press, clean, fits } = await openProgram();
+const { page, served, faults, soon, saved, go, press, clean, fits } = await openProgram({
+  files: { Bare: writeRoutine(BARE) },
+});
 
 const onDisk = async (name = "Bare") => {
   await saved();
@@ -44,85 +53,50 @@ const bring = async (name: string, content: string | Buffer) => {
   await page.locator("input[type=file]").setInputFiles(path);
 };
 
-describe("from a bare routine to 32 bars that land", () => {
-  it("by mouse: bars and beat by the form, phrases put in at the spot and let go on in whole rounds", async () => {
-    await go("#/routine/my%20phrases");
-    await page.locator("input[type=file]").setInputFiles({
-      name: "Bare.routine.json",
-      mimeType: "application/json",
-      buffer: Buffer.from(writeRoutine(BARE)),
-    });
-    await soon(() => page.getByRole("heading", { level: 1 }).innerText()).toBe("Bare");
-    await page.getByRole("link", { name: "Back to the routine" }).click();
-    const part = page.locator("#section-all");
-    await part.getByRole("button", { name: "Change" }).click();
-    await part.getByLabel("Bars", { exact: true }).fill("32");
-    await press("Tab");
-    await part.getByLabel("Beat", { exact: true }).selectOption("engine-room");
-    await part.getByRole("button", { name: "Change" }).click();
-    const panel = page.getByLabel("The spot");
-    for (const [row, name] of [
-      [0, "Wake"],
-      [12, "Five lamps"],
-      [22, "Home"],
-    ] as const) {
-      await clickRow(row, 0.001);
-      await panel.getByRole("button", { name }).click();
-      await page.getByRole("button", { name: "On, whole rounds only" }).waitFor();
-    }
-    await page.getByLabel("What is chosen").getByRole("button", { name: "Close" }).click();
-    for (const [row, name] of [
-      [0, "Wake"],
-      [12, "Five lamps"],
-      [22, "Home"],
-    ] as const) {
-      await clickRow(row, 0.999);
-      const placed = part.locator("button.placed", { hasText: name });
-      await placed.click();
-      await page.getByRole("button", { name: "On, whole rounds only" }).click();
-      await saved();
-    }
-    expect(await placements()).toEqual([
-      { pattern: "wake", bar: 1, lasts: { cycles: 16 } },
-      { pattern: "five-lamps", bar: 13, lasts: { cycles: 16 } },
-      { pattern: "home", bar: 23, lasts: { cycles: 40 } },
-    ]);
-    expect((await onDisk()).sections[0]).toMatchObject({ bars: 32, beat: "engine-room" });
-    expect(await page.locator(".problems .trouble").count()).toBe(0);
+describe("arranging", () => {
+  it("lets a phrase go on in whole rounds, faster than a disk, and undoes it", async () => {
+    await page.locator("#content").focus();
+    await press("n", "Control+ArrowUp", "Control+ArrowUp", "Control+ArrowUp");
+    await soon(placements).toEqual([{ pattern: "wake", bar: 1, lasts: { cycles: 12 } }, ...LANDED.slice(1)]);
+    await page.getByRole("button", { name: "Fill up, whole rounds only" }).click();
+    await soon(placements).toEqual(LANDED);
   });
 
-  it("by keyboard alone: the same, and several moved as one step", async () => {
-    const whole = await placements();
+  it("moves several as one step, and asks where they run into their neighbour", async () => {
     await page.locator("#content").focus();
-    await press("Control+a", "Delete");
-    await soon(placements).toEqual([]);
-    await press("Escape", "ArrowRight", "1");
-    await soon(async () => (await placements()).length).toBe(1);
-    await press("Shift+u");
-    await soon(placements).toEqual([{ pattern: "wake", bar: 1, lasts: { cycles: 42 } }]);
-    // Faster than a disk: each sees what the one before it did.
-    await press("Control+ArrowUp", "Control+ArrowUp", "Control+ArrowUp");
-    await soon(placements).toEqual([{ pattern: "wake", bar: 1, lasts: { cycles: 38 } }]);
-    for (let step = 0; step < 6; step++) {
-      await press("Control+z");
-      await saved();
-    }
-    await soon(placements).toEqual(whole);
-
     await press("Escape", "Escape", "n", "Control+ArrowRight");
     await soon(() => page.getByLabel("What is chosen").innerText()).toContain("2 placements");
     await press("ArrowRight");
     await page
       .getByRole("button", { name: "Shorten Home to start where what was moved ends" })
       .press("Escape");
-    await soon(placements).toEqual(whole);
+    await soon(placements).toEqual(LANDED);
     await press("Shift+ArrowLeft", "ArrowRight");
     await soon(async () => (await placements()).slice(0, 2)).toEqual([
       { pattern: "wake", bar: 1, at: "1/16", lasts: { steps: 191 } },
       { pattern: "five-lamps", bar: 13, at: "1/16", lasts: { steps: 159 } },
     ]);
     await press("Control+z", "Control+z");
-    await soon(placements).toEqual(whole);
+    await soon(placements).toEqual(LANDED);
+  });
+
+  it("says between two placements that the hand cannot get there, and takes a mend there", async () => {
+    await press("Escape", "Escape", "n", "n");
+    await page.getByRole("button", { name: "All values" }).click();
+    await page.getByLabel("Record at, degrees or cue").fill("170");
+    await press("Enter", "Escape", "Escape");
+    const mark = page.getByRole("button", { name: /^Join, Wake to Five lamps/ });
+    await soon(() => mark.innerText()).toBe("beyond your limits");
+    await mark.click();
+    const mends = page.locator(".join-text").getByRole("group", { name: "To reach it" });
+    expect(await mends.getByRole("button").count()).toBeGreaterThan(1);
+    await mends.getByRole("button").first().click();
+    await soon(() => mark.innerText()).not.toBe("beyond your limits");
+    await press("Escape");
+    await soon(() => page.locator(".join-text").count()).toBe(0);
+    await page.locator("#content").focus();
+    await press("Control+z", "Control+z");
+    await soon(placements).toEqual(LANDED);
   });
 
   it("copies, pastes at the spot, cuts in two where both hands begin, and puts in words", async () => {
@@ -181,7 +155,15 @@ describe("paper", () => {
     await go("#/routine/paper%20section%20all");
     await page.locator(".paper .repeats").waitFor();
     expect(await page.locator(".paper").innerText()).toContain("Record: right hand, turntable on the left.");
+    // Beside the tracks and in the plan stands which hand it is: mirrored with the set-up.
+    const hands = () => page.locator(".paper .hand-word").allInnerTexts();
+    const mixer = async () => (await page.locator(".plan rect").last().boundingBox())!.x;
+    const table = async () => (await page.locator(".plan circle").boundingBox())!.x;
+    expect((await hands()).slice(0, 2)).toEqual(["right", "left"]);
+    expect(await mixer()).toBeGreaterThan(await table());
     await page.getByLabel("for the other-handed set-up").check();
+    expect((await hands()).slice(0, 2)).toEqual(["left", "right"]);
+    expect(await mixer()).toBeLessThan(await table());
     expect(await page.locator(".paper").innerText()).toContain("Record: left hand, turntable on the right.");
     await page.evaluate(() => dispatchEvent(new Event("beforeprint")));
     await soon(() => page.locator(".paper div.row").count()).toBe(32);
