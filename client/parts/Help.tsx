@@ -47,6 +47,22 @@ export const TERMS = {
   join: "How the record gets from where one phrase leaves it to where the next one starts, in the time there is.",
   landing: "A phrase lands when its last whole repeat ends just where the placement ends.",
   pickup: "Notes that lead into a section before its first bar.",
+  swing:
+    "Of each pair of steps of this size the first takes the given part: 50 is straight, 66.67 a triplet feel. It bends the time, never the place in the bar; the beat and the hands each have their own.",
+  "pitch slider":
+    "Turns the platter faster or slower by so many percent in this section: a released stroke goes further, and a hand moves less against the platter.",
+  player:
+    "Whose hands these are. Each player has one pair of hands: two phrases at once are two players'. Up to eight may play.",
+  cue: "A named place in the sample, in degrees from its start. A phrase may start there, by hand or at the press of a cue button, which takes no time.",
+  words:
+    "What the hands do where they do not scratch: a needle change, a step back. Words take the time, are drawn and printed, and make no sound.",
+  "time limit":
+    "How long the routine may last. A longer one is warned of, and the chart shows where it ends.",
+  metre: "So many beats in a bar of such a length: 4/4, 7/8. The rows are as long as a bar.",
+  tempo:
+    "Quarter notes a minute, whatever the metre. Two figures, 92 to 97, are a ramp: even from beat to beat, through the whole section.",
+  "beat rests":
+    "Bars in which the beat is silent. Its loop goes on unheard, and is where it would be afterwards.",
   playability:
     "What the hands are asked to do, held against your own limits. The tempo at which a limit is reached is shown beside it.",
   "what comes next":

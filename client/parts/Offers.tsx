@@ -6,7 +6,7 @@ import { brought } from "../phrases/files.ts";
 import { PastBar } from "../folder/PastBar.tsx";
 import { Unsaved } from "../folder/Unsaved.tsx";
 import { link } from "../state/connection.ts";
-import { change, draftTrouble, dropAside, opened, outbox, said, tryAgain } from "../state/store.ts";
+import { change, done, draftTrouble, dropAside, opened, outbox, said, tryAgain } from "../state/store.ts";
 
 export interface Choice {
   readonly label: string;
@@ -77,14 +77,33 @@ function Asked({ asked }: { asked: Question }) {
   );
 }
 
+/** Milliseconds for which a sentence stands that wants no answer. */
+const READ = 8_000;
+
+function Said() {
+  useEffect(() => {
+    if (said.value === "") return;
+    const gone = setTimeout(() => {
+      said.value = "";
+    }, READ);
+    return () => clearTimeout(gone);
+  }, [said.value]);
+  return (
+    <p class={said.value === "" ? "unseen" : "said"} role="status">
+      {said.value}
+    </p>
+  );
+}
+
 export function Offers() {
   const now = opened.value;
   const asked = question.value;
   return (
     <>
       <p class="unseen" role="status">
-        {said.value}
+        {done.value}
       </p>
+      <Said />
       {now !== null && link.value === "offline" && (
         <div class="offer" role="status">
           <p>No connection to the server. What you change is kept here and sent when it is back.</p>

@@ -258,6 +258,153 @@ export const SKETCHES: Readonly<Partial<Record<Term, Sketch>>> = {
     open: openRound(4, 0.25, [[0, 0.18]]),
     says: "sixteen clicks in four steps: the faster the tempo, the sooner a hand is at its limit",
   },
+  shape: {
+    bar: 6,
+    strokes: [
+      [0, 2, "forward", 90],
+      [2, 4, "back", 90],
+      [4, 6, "forward", 270],
+    ],
+    open: [[0, 6]],
+    says: "the last stroke is released: the platter's own speed carries it, and it goes as far as its time allows",
+  },
+  tapping: {
+    bar: 8,
+    strokes: [
+      [0, 3, "forward", 90],
+      [3, 6, "back", 90],
+      [6, 8, "forward", 60],
+    ],
+    open: [[0, 8]],
+    says: "three taps, on the first, fourth and seventh step: each stroke lasts until the next tap",
+  },
+  pull: {
+    bar: 16,
+    strokes: round(16, 4, [
+      [0, 1, "hold"],
+      [1, 2, "forward"],
+      [2, 3, "back"],
+      [3, 4, "hold"],
+    ]),
+    open: [[0, 16]],
+    says: "every sound lies between the beats: it goes against the strong places of the bar",
+  },
+  difficulty: {
+    bar: 10,
+    strokes: round(10, 2, pair),
+    open: openRound(10, 5, [
+      [0, 0.75],
+      [1, 2.5],
+      [3, 4.75],
+    ]),
+    recordGroup: 2,
+    faderGroup: 5,
+    says: "two against five: the hands meet late, and the fader strikes into strokes",
+  },
+  neighbours: {
+    bar: 4,
+    bars: 2,
+    strokes: [
+      [0, 1, "forward"],
+      [1, 2, "back"],
+      [2, 3, "forward"],
+      [3, 4, "back"],
+      [4, 5, "forward"],
+      [5, 6, "back"],
+      [6, 7, "back"],
+      [7, 8, "back"],
+    ],
+    open: [[0, 8]],
+    says: "below, one stroke moves the other way: nothing else is another",
+  },
+  distance: {
+    bar: 8,
+    bars: 2,
+    strokes: [
+      ...round(8, 2, pair),
+      [8, 9, "forward"],
+      [9, 10, "back"],
+      [10, 12, "hold"],
+      [12, 13, "forward"],
+      [13, 14, "back"],
+      [14, 16, "hold"],
+    ],
+    open: [[0, 16]],
+    says: "below, the hand does something else for half of the time",
+  },
+  pickup: {
+    bar: 8,
+    bars: 2,
+    strokes: [
+      [6, 7, "forward"],
+      [7, 8, "back"],
+      [8, 10, "forward", 90],
+      [10, 12, "back", 90],
+      [12, 14, "forward", 90],
+      [14, 16, "back", 90],
+    ],
+    open: [[6, 16]],
+    says: "two strokes before the bar line lead into the section's first bar",
+  },
+  swing: {
+    bar: 4,
+    strokes: [
+      [0, 1.33, "forward"],
+      [1.33, 2, "back"],
+      [2, 3.33, "forward"],
+      [3.33, 4, "back"],
+    ],
+    open: [[0, 4]],
+    says: "two thirds and one third: the first of each pair is longer than the second",
+  },
+  "pitch slider": {
+    bar: 4,
+    strokes: [
+      [0, 2, "forward", 133],
+      [2, 4, "forward", 200],
+    ],
+    open: [[0, 4]],
+    says: "a released stroke, and the same with the platter turned half as fast again: faster and further",
+  },
+  cue: {
+    bar: 8,
+    strokes: [
+      [0, 3, "forward", 135],
+      [4, 7, "forward", 135],
+    ],
+    open: [
+      [0, 3],
+      [4, 7],
+    ],
+    says: "the same sound twice: both start from the cue",
+  },
+  words: {
+    bar: 8,
+    strokes: [...round(4, 2, pair)],
+    open: [[0, 4]],
+    says: "after four steps the hands do something else: nothing of the record is heard",
+  },
+  metre: {
+    bar: 7,
+    bars: 2,
+    strokes: round(14, 2, pair),
+    open: [[0, 14]],
+    recordGroup: 2,
+    says: "bars of seven steps: a group of two starts a step later in the second",
+  },
+  "what comes next": {
+    bar: 8,
+    strokes: [
+      [0, 2, "forward", 120],
+      [2, 4, "back", 60],
+      [6, 8, "forward", 120],
+    ],
+    open: [
+      [0, 4],
+      [6, 8],
+    ],
+    says: "two phrases and the way between them: the way is practised first",
+  },
 };
 
 /** What the rows draw, one a bar. */

@@ -3,6 +3,7 @@ import type { Section } from "../../schemas/routine.ts";
 import { playFrom } from "../audio/transport.ts";
 import { barUnits } from "../parts/music.ts";
 import { NearSection } from "../parts/near.tsx";
+import { scrolls, tapped } from "../parts/tapped.ts";
 import { contentOf } from "../rows/content.ts";
 import { heardIn, rowMetrics } from "../rows/heard.ts";
 import { rowHeight } from "../rows/metrics.ts";
@@ -95,25 +96,15 @@ function pressed(event: PointerEvent): void {
   }
   const [owner, placement] = (target.dataset.placed ?? "").split("/").map(Number);
   const one = { section: sectionOf(owner ?? -1), index: placement ?? -1 };
+  // A finger chooses first, and drags what is chosen: going over the rows moves nothing.
+  if (scrolls(event) && !isChosen(one.section, one.index)) {
+    tapped(event, () => chooseOnly(one));
+    return;
+  }
   const several = event.ctrlKey || event.metaKey || event.shiftKey;
   if (several || !isChosen(one.section, one.index)) choose(event, one);
   // Several that are chosen are dragged together; let go without having moved, one of them is meant.
   if (!several) drag(event, "move", () => chooseOnly(one));
-}
-
-/** Pixels within which a pointer that went down and up has not moved. */
-const STILL = 6;
-
-/** Tells where the pointer is let go without having moved, or having scrolled the page. */
-function tapped(down: PointerEvent, tell: (up: PointerEvent) => void): void {
-  const end = (event: PointerEvent): void => {
-    removeEventListener("pointerup", end);
-    removeEventListener("pointercancel", end);
-    const way = Math.hypot(event.clientX - down.clientX, event.clientY - down.clientY);
-    if (event.type === "pointerup" && way <= STILL) tell(event);
-  };
-  addEventListener("pointerup", end);
-  addEventListener("pointercancel", end);
 }
 
 /** An empty place of the rows was clicked. */

@@ -1,6 +1,7 @@
 /** All values of a placement. */
 import type { Lasts, PatternPlacement, Placement } from "../../schemas/routine.ts";
 import { ChoiceField, NumberField, TextField, TickField } from "../parts/Fields.tsx";
+import { Help } from "../parts/Help.tsx";
 import { hoursText, readFraction } from "../parts/music.ts";
 import { shown } from "../state/store.ts";
 import { changedTo } from "./changes.ts";
@@ -30,6 +31,7 @@ export function PlacementForm({ one }: { one: Lying }) {
       {"words" in placement ? (
         <TextField
           label="Words"
+          shown={<Help term="words">Words</Help>}
           value={placement.words}
           read={(text) => (text === "" ? null : text.slice(0, 200))}
           takes="Write what the hands are to do, or remove it."
@@ -64,6 +66,7 @@ export function PlacementForm({ one }: { one: Lying }) {
       <LastsField one={one} keep={keep} />
       <NumberField
         label="Player"
+        shown={<Help term="player">Player</Help>}
         value={placement.player ?? 1}
         min={1}
         max={8}
@@ -178,6 +181,7 @@ function HandFields(props: {
       />
       <ChoiceField
         label="Arrives by"
+        shown={<Help term="cue">Arrives by</Help>}
         value={placement.arrives ?? "hand"}
         options={[
           ["hand", "hand"],

@@ -4,7 +4,7 @@ import type { Problem } from "../../schemas/problem.ts";
 import type { Mark } from "../rows/BarRow.tsx";
 import { counted } from "../parts/music.ts";
 import { goTo } from "../state/place.ts";
-import { shown } from "../state/store.ts";
+import { said, shown } from "../state/store.ts";
 import { goToPlacement } from "./Joins.tsx";
 import { reveal } from "./reveal.ts";
 import { formsOpen } from "./SectionHead.tsx";
@@ -47,6 +47,19 @@ export function goToProblem({ place }: Problem): void {
   else if (to.list === "beats") goTo("write", `beat ${routine.beats[to.index]?.id ?? ""}`);
   else if (section !== undefined && to.placement !== null) goToPlacement(section.id, to.placement);
   else if (section !== undefined) showSection(section.id);
+}
+
+let last = -1;
+/** Through all of them, errors first, and round again. */
+export function goToNextProblem(): void {
+  const problems = shown.value?.problems ?? [];
+  const ordered = [...problems].sort(
+    (a, b) => Number(b.severity === "error") - Number(a.severity === "error"),
+  );
+  const next = ordered[(last + 1) % Math.max(1, ordered.length)];
+  last = next === undefined ? -1 : ordered.indexOf(next);
+  said.value = next?.message ?? "There is no problem in this routine.";
+  if (next !== undefined) goToProblem(next);
 }
 
 function showSection(id: string): void {

@@ -1,6 +1,7 @@
 /** The routine: its sections in order, each with what it is, what is wrong in it, its joins, and its bar rows. */
 import { useRef } from "preact/hooks";
 import { NumberField, TextField } from "../parts/Fields.tsx";
+import { Help } from "../parts/Help.tsx";
 import { clockText, counted } from "../parts/music.ts";
 import { isPrinting } from "../parts/near.tsx";
 import { useWidth } from "../parts/width.ts";
@@ -14,6 +15,7 @@ import { ChosenPanel } from "./ChosenPanel.tsx";
 import { FirstSteps } from "./FirstSteps.tsx";
 import { Glance } from "./Glance.tsx";
 import { useRoutineActions } from "./keys.ts";
+import "./otherRoutine.ts";
 import { Part } from "./Part.tsx";
 import { ProblemList } from "./Problems.tsx";
 import { addSection } from "./sections.ts";
@@ -85,6 +87,7 @@ function Top() {
       </span>
       <NumberField
         label="Time limit, seconds (0: none)"
+        shown={<Help term="time limit">Time limit, seconds (0: none)</Help>}
         value={timeLimit ?? 0}
         min={0}
         max={86_400}

@@ -7,7 +7,7 @@ import { stepName, STEPS } from "../parts/music.ts";
 import { addressOf } from "../state/place.ts";
 import { noteNames } from "../state/settings.ts";
 import { change, shown } from "../state/store.ts";
-import { repeatSection } from "./sections.ts";
+import { removeSection, repeatSection, shiftSection } from "./sections.ts";
 
 export const tempoText = (tempo: Section["tempo"]): string =>
   typeof tempo === "number" ? `${tempo}` : `${tempo.from} to ${tempo.to}`;
@@ -69,6 +69,7 @@ export function SectionForm(props: { section: Section; index: number }) {
       />
       <TextField
         label="Metre"
+        shown={<Help term="metre">Metre</Help>}
         class="number"
         value={section.meter}
         read={readMeter}
@@ -77,6 +78,7 @@ export function SectionForm(props: { section: Section; index: number }) {
       />
       <TextField
         label="Tempo"
+        shown={<Help term="tempo">Tempo</Help>}
         class="number tempo"
         value={tempoText(section.tempo)}
         read={readTempo}
@@ -100,6 +102,7 @@ export function SectionForm(props: { section: Section; index: number }) {
       {section.beat !== undefined && (
         <TextField
           label="Beat rests in bars"
+          shown={<Help term="beat rests">Beat rests in bars</Help>}
           class="number tempo"
           value={(section.beatRests ?? []).join(", ")}
           read={(text) => readBars(text, section.bars)}
@@ -110,41 +113,23 @@ export function SectionForm(props: { section: Section; index: number }) {
       <SwingFields section={section} set={set} />
       <NumberField
         label="Pitch slider, %"
+        shown={<Help term="pitch slider">Pitch slider, %</Help>}
         value={section.pitch ?? 0}
         min={-50}
         max={50}
         step="any"
         onValue={(pitch) => set({ pitch: pitch === 0 ? null : pitch }, "Change the pitch")}
       />
-      <button
-        type="button"
-        disabled={before === undefined}
-        onClick={() =>
-          change({ kind: "move-section", id: section.id, before: before?.id ?? null }, `Move ${name} up`)
-        }
-      >
+      <button type="button" disabled={before === undefined} onClick={() => shiftSection(section, -1)}>
         Move up
       </button>
-      <button
-        type="button"
-        disabled={index === sections.length - 1}
-        onClick={() =>
-          change(
-            { kind: "move-section", id: section.id, before: sections[index + 2]?.id ?? null },
-            `Move ${name} down`,
-          )
-        }
-      >
+      <button type="button" disabled={index === sections.length - 1} onClick={() => shiftSection(section, 1)}>
         Move down
       </button>
       <button type="button" onClick={() => repeatSection(section)}>
         Repeat the section
       </button>
-      <button
-        type="button"
-        disabled={sections.length === 1}
-        onClick={() => change({ kind: "remove-section", id: section.id }, `Remove ${name}`)}
-      >
+      <button type="button" disabled={sections.length === 1} onClick={() => removeSection(section)}>
         Remove the section
       </button>
       <p class="quiet">
@@ -168,6 +153,7 @@ function SwingFields(props: { section: Section; set: (what: SetSection, words: s
     <>
       <ChoiceField
         label="Swing of the"
+        shown={<Help term="swing">Swing of the</Help>}
         value={swing?.of ?? ""}
         options={[
           ["", "(no swing)"],

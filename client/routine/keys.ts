@@ -1,13 +1,18 @@
 /** What the keys do on the Routine screen. Arrows move what is chosen; with nothing chosen, they move the spot. */
+import { playFrom, setLoop } from "../audio/transport.ts";
+import { MINE } from "../phrases/MyPhrases.tsx";
 import { type Action, useActions } from "../state/actions.ts";
+import { goTo } from "../state/place.ts";
 import { opened } from "../state/store.ts";
 import { chooseNext, chooseNone, chooseOnly, chosen, chosenNow } from "./chosen.ts";
 import { nudge } from "./gesture.ts";
+import { allValues } from "./ChosenPanel.tsx";
 import { openJoin } from "./JoinMarks.tsx";
 import { keyOfAddress, type Lying, lyingIn } from "./lying.ts";
 import { again, copyChosen, cutAtSpot, fillOn, held, paste, putPhrase } from "./putting.ts";
+import { goToNextProblem } from "./Problems.tsx";
 import { reveal } from "./reveal.ts";
-import { addSection, repeatSection } from "./sections.ts";
+import { addSection, removeSection, repeatSection, shiftSection } from "./sections.ts";
 import { toggleForm } from "./SectionHead.tsx";
 import { namesOf, remove } from "./settle.ts";
 import { WITH_KEYS } from "./PutIn.tsx";
@@ -55,6 +60,11 @@ function chooseSection(): void {
   const section = sectionHere();
   if (state === null || section === null) return;
   chooseOnly(...[...lyingIn(state).values()].filter((one) => one.section === section.id));
+}
+
+function moveSection(by: 1 | -1): void {
+  const section = sectionHere();
+  if (section !== null) shiftSection(section, by);
 }
 
 export function useRoutineActions(): void {
@@ -195,6 +205,45 @@ export function useRoutineActions(): void {
       action("add-section", "Add a section behind this one", ["Alt+n"], () =>
         addSection(sectionHere() ?? undefined),
       ),
+      action("section-up", "Move this section up", [], () => moveSection(-1)),
+      action("section-down", "Move this section down", [], () => moveSection(1)),
+      action("remove-section", "Remove this section", [], () => {
+        const section = sectionHere();
+        if (section !== null) removeSection(section);
+      }),
+      action("loop-join", "Loop the join before this section", [], () => {
+        const section = sectionHere();
+        if (section !== null) setLoop({ kind: "join", section: section.id });
+      }),
+      action(
+        "play-spot",
+        "Play from the spot",
+        ["p"],
+        () => {
+          const here = spot.value;
+          if (here !== null) playFrom(here.section, here.at);
+        },
+        noSpot,
+      ),
+      action(
+        "values",
+        "All values of what is chosen",
+        ["e"],
+        () => {
+          allValues.value = !allValues.value;
+        },
+        nothing,
+      ),
+      action(
+        "write-phrase",
+        "Write the phrase that is chosen",
+        [],
+        () => goTo("write", chosenNow.value.at(-1)?.pattern?.id ?? ""),
+        nothing,
+      ),
+      action("next-problem", "Go to the next problem or warning", ["t"], goToNextProblem),
+      action("paper", "The routine on paper", [], () => goTo("routine", "paper")),
+      action("mine", "My phrases", [], () => goTo("routine", MINE)),
       action("repeat-section", "Repeat this section", [], () => {
         const section = sectionHere();
         if (section !== null) repeatSection(section);

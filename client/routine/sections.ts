@@ -49,3 +49,19 @@ export function repeatSection(section: Section): void {
     `Repeat ${name}`,
   );
 }
+
+/** One place up or down. */
+export function shiftSection(section: Section, by: 1 | -1): void {
+  const sections = opened.value?.routine.sections ?? [];
+  const at = sections.findIndex(({ id }) => id === section.id);
+  if (at < 0 || at + by < 0 || at + by >= sections.length) return;
+  const before = sections[by === -1 ? at - 1 : at + 2]?.id ?? null;
+  const way = by === -1 ? "up" : "down";
+  change({ kind: "move-section", id: section.id, before }, `Move ${section.name ?? section.id} ${way}`);
+}
+
+/** A routine keeps one at least. */
+export function removeSection(section: Section): void {
+  if ((opened.value?.routine.sections.length ?? 0) < 2) return;
+  change({ kind: "remove-section", id: section.id }, `Remove ${section.name ?? section.id}`);
+}

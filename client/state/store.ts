@@ -36,6 +36,8 @@ export const draftTrouble = signal<string | null>(null);
 export const outbox = signal<Outbox>(EMPTY);
 /** Something to be told once, in a line that comes and goes. */
 export const said = signal("");
+/** What was done last, for those who hear the screen: others see it. */
+export const done = signal("");
 
 const newId = (): string => crypto.randomUUID();
 
@@ -276,7 +278,7 @@ listen((message: FromServer) => {
       if (message.type === "refused") {
         said.value = message.message;
         if (latest === null) drafted.value = now;
-      } else if (message.type === "ack") said.value = message.words;
+      } else if (message.type === "ack") done.value = message.words;
       pump();
       break;
     case "saved":

@@ -3,7 +3,9 @@ import { useRef, useState } from "preact/hooks";
 import { type Beat, DEFAULT_VELOCITY, type Hit, type Routine } from "../../schemas/routine.ts";
 import { useByItself } from "../audio/byItself.ts";
 import { NumberField, TextField } from "../parts/Fields.tsx";
+import { percussionName } from "../parts/keys.ts";
 import { counted, STEPS, stepName, unitsOfText } from "../parts/music.ts";
+import { scrolls, tapped } from "../parts/tapped.ts";
 import { useWidth } from "../parts/width.ts";
 import { RecordedBeat } from "../sounds/RecordedBeat.tsx";
 import { homeOfBeat } from "../sounds/recordedBeats.ts";
@@ -12,6 +14,7 @@ import { noteNames } from "../state/settings.ts";
 import { change, opened } from "../state/store.ts";
 import { BeatBar } from "./BeatBar.tsx";
 import { dragHit } from "./beatDrag.ts";
+import { copyBeat, removeBeat } from "./beatList.ts";
 import { changedTo, DRUMS, drumName, lineOf, strikeAt, strikesOf, toggled, withLine } from "./beatHits.ts";
 import { beatCaret, hitsNow, keepHits, showHits } from "./beatInHand.ts";
 
@@ -19,6 +22,7 @@ const LANE = 24;
 /** Left of the bars: the drums' names, pixels. */
 const LANES = 148;
 const MOST_BARS = 64;
+const isNamed = (key: number): boolean => percussionName(key) !== undefined;
 
 function aloneWith(routine: Routine, beat: Beat): Routine {
   const section = routine.sections.find((one) => one.beat === beat.id) ?? routine.sections[0]!;
@@ -84,6 +88,8 @@ export function BeatEditor(props: { beat: Beat }) {
         keys: ["Enter", "x"],
         run: toggleHere,
       },
+      { id: "d-copy", name: "Copy the beat", keys: [], run: () => copyBeat(beat) },
+      { id: "d-remove", name: "Remove the beat", keys: [], run: () => removeBeat(beat) },
       { id: "d-strong", name: "The hit stronger", keys: ["."], run: stronger(8) },
       { id: "d-soft", name: "The hit softer", keys: [","], run: stronger(-8) },
     ],
@@ -106,8 +112,12 @@ export function BeatEditor(props: { beat: Beat }) {
     const near = strikesOf(hits).find((one) => one.key === key && Math.abs(one.at - at) < grid / 2);
     const place = near?.at ?? at;
     if (place >= beat.steps) return;
-    beatCaret.value = { key, at: place };
-    if (near === undefined) set(toggled(hits, key, place));
+    const put = (): void => {
+      beatCaret.value = { key, at: place };
+      set(toggled(hits, key, place));
+    };
+    if (near === undefined && scrolls(event)) tapped(event, put);
+    else if (near === undefined) put();
     else
       dragHit(
         event,
@@ -116,7 +126,7 @@ export function BeatEditor(props: { beat: Beat }) {
         (pixels) => Math.round(((pixels / width) * perBar) / grid) * grid,
         beat.steps,
         (shown) => showHits(beat, shown),
-        (dragged) => set(dragged ?? toggled(hits, key, place)),
+        (dragged) => (dragged === null ? put() : set(dragged)),
       );
   };
   const where = `${drumName(caret.key)}, bar ${Math.floor(caret.at / perBar) + 1}, step ${(caret.at % perBar) + 1}`;
@@ -170,9 +180,12 @@ export function BeatEditor(props: { beat: Beat }) {
           }}
         >
           <option value="">Add a drum…</option>
-          {Array.from({ length: 47 }, (_, index) => index + 35)
+          {Array.from({ length: 128 }, (_, key) => key)
             .filter((key) => !keys.includes(key))
-            .sort((a, b) => Number(b in DRUMS) - Number(a in DRUMS) || a - b)
+            .sort(
+              (a, b) =>
+                Number(b in DRUMS) - Number(a in DRUMS) || Number(isNamed(b)) - Number(isNamed(a)) || a - b,
+            )
             .map((key) => (
               <option key={key} value={key}>
                 {drumName(key)} ({key})

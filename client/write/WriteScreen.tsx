@@ -2,6 +2,7 @@
 import { FIND, findPlace } from "../find/findPlace.ts";
 import { FindScreen } from "../find/FindScreen.tsx";
 import { SAMPLES, SamplesScreen } from "../sounds/SamplesScreen.tsx";
+import { partOf } from "../paper/Sheet.tsx";
 import { useActions } from "../state/actions.ts";
 import { goTo, place } from "../state/place.ts";
 import { opened, outbox } from "../state/store.ts";
@@ -11,7 +12,7 @@ import { newBeat } from "./beatList.ts";
 import { FirstPhrase } from "./FirstPhrase.tsx";
 import { patternNow } from "./inHand.ts";
 import { PhraseEditor } from "./PhraseEditor.tsx";
-import { copyPhrase, newPhrase, nextPhrase, removePhrase } from "./phraseList.ts";
+import { copyPhrase, movePhrase, newPhrase, nextPhrase, removePhrase } from "./phraseList.ts";
 import { startTapping } from "./tap/TapPanel.tsx";
 import { PhraseMenu } from "./PhraseMenu.tsx";
 
@@ -21,23 +22,38 @@ export function WriteScreen() {
   const id = /^beat (.+)$/.exec(of)?.[1];
   const beat = opened.value?.routine.beats.find((one) => one.id === id) ?? null;
   const pattern = beat === null && of !== BUILT_IN && find === null && id === undefined ? patternNow() : null;
-  useActions("Phrases and beats", [
-    { id: "p-new", name: "New phrase", keys: ["a"], run: () => newPhrase() },
-    { id: "p-copy", name: "Copy the phrase", keys: ["Shift+a"], run: copyPhrase },
-    { id: "p-remove", name: "Remove the phrase", keys: [], run: removePhrase },
-    { id: "p-next", name: "The next phrase", keys: ["Alt+ArrowDown"], run: () => nextPhrase(1) },
-    { id: "p-before", name: "The phrase before", keys: ["Alt+ArrowUp"], run: () => nextPhrase(-1) },
-    { id: "p-tap", name: "Tap the hand's rhythm over the beat", keys: ["t"], run: startTapping },
-    { id: "p-beat", name: "New beat", keys: [], run: () => newBeat() },
-    {
-      id: "p-built-in",
-      name: "Look through the built-in beats",
-      keys: ["u"],
-      run: () => goTo("write", BUILT_IN),
-    },
-    { id: "p-find", name: "Find a phrase", keys: ["s"], run: () => goTo("write", FIND) },
-    { id: "p-samples", name: "Samples on the record", keys: [], run: () => goTo("write", SAMPLES) },
-  ]);
+  useActions(
+    "Phrases and beats",
+    [
+      { id: "p-new", name: "New phrase", keys: ["a"], run: () => newPhrase() },
+      { id: "p-copy", name: "Copy the phrase", keys: ["Shift+a"], run: copyPhrase },
+      { id: "p-remove", name: "Remove the phrase", keys: [], run: removePhrase },
+      { id: "p-next", name: "The next phrase", keys: ["Alt+ArrowDown"], run: () => nextPhrase(1) },
+      { id: "p-before", name: "The phrase before", keys: ["Alt+ArrowUp"], run: () => nextPhrase(-1) },
+      { id: "p-up", name: "Move the phrase up in the list", keys: [], run: () => movePhrase(-1) },
+      { id: "p-down", name: "Move the phrase down in the list", keys: [], run: () => movePhrase(1) },
+      {
+        id: "p-paper",
+        name: "The phrase on paper",
+        keys: [],
+        run: () => {
+          if (pattern !== null) goTo("routine", partOf({ kind: "phrase", id: pattern.id }));
+        },
+        disabled: () => pattern === null,
+      },
+      { id: "p-tap", name: "Tap the hand's rhythm over the beat", keys: ["t"], run: startTapping },
+      { id: "p-beat", name: "New beat", keys: [], run: () => newBeat() },
+      {
+        id: "p-built-in",
+        name: "Look through the built-in beats",
+        keys: ["u"],
+        run: () => goTo("write", BUILT_IN),
+      },
+      { id: "p-find", name: "Find a phrase", keys: ["s"], run: () => goTo("write", FIND) },
+      { id: "p-samples", name: "Samples on the record", keys: [], run: () => goTo("write", SAMPLES) },
+    ],
+    [pattern?.id],
+  );
   if (of === SAMPLES) return <SamplesScreen />;
   return (
     <>

@@ -1,4 +1,5 @@
 /** Dragging a hit of a beat: along to another step, up and down for its strength. */
+import { scrolls } from "../parts/tapped.ts";
 import type { Hit } from "../../schemas/routine.ts";
 import { changedTo, type Strike } from "./beatHits.ts";
 
@@ -25,6 +26,7 @@ export function dragHit(
     const right = pointer.clientX - event.clientX;
     const up = event.clientY - pointer.clientY;
     if (along === null && Math.max(Math.abs(right), Math.abs(up)) < SLACK) return;
+    if (along === null && scrolls(event) && Math.abs(up) >= Math.abs(right)) return;
     along ??= Math.abs(right) > Math.abs(up);
     const to = along
       ? { ...strike, at: Math.min(steps - 1, Math.max(0, strike.at + step(right))) }

@@ -1,4 +1,5 @@
 /** The hits of a beat, put in, taken out, moved, made stronger; and as one line of text a drum. Pure. */
+import { percussionName } from "../parts/keys.ts";
 import { DEFAULT_VELOCITY, type Hit } from "../../schemas/routine.ts";
 
 /** General MIDI Level 1 percussion map (MIDI Association RP-003), the keys that a beat is usually made of. */
@@ -14,7 +15,10 @@ export const DRUMS: Readonly<Record<number, string>> = {
   49: "Crash cymbal",
   51: "Ride cymbal",
 };
-export const drumName = (key: number): string => DRUMS[key] ?? `Key ${key}`;
+export const drumName = (key: number): string => {
+  const name = DRUMS[key] ?? percussionName(key);
+  return name === undefined ? `Key ${key}` : name[0]!.toUpperCase() + name.slice(1);
+};
 
 /** One strike: at so many steps from the beat's start, 1 to 127 strong. */
 export interface Strike {

@@ -3,6 +3,7 @@ import type { Pattern } from "../../schemas/routine.ts";
 import { DEFAULT_TRAVEL } from "../../schemas/routine.ts";
 import { add, asLength, fraction } from "../parts/music.ts";
 import { type Bench, type Found, foundAt, stepsDragged } from "./benchPlaces.ts";
+import { scrolls } from "../parts/tapped.ts";
 import { inHand, keep, letGoOfTrying, tryOut } from "./inHand.ts";
 import { changed, type Item, itemsOf, lengthOf, moved, withItems } from "./phrase.ts";
 
@@ -54,6 +55,7 @@ export function drag(
     const right = pointer.clientX - event.clientX;
     const up = event.clientY - pointer.clientY;
     if (latest === null && Math.max(Math.abs(right), Math.abs(up)) < SLACK) return;
+    if (going === undefined && scrolls(event) && Math.abs(up) >= Math.abs(right)) return;
     going ??= Math.abs(right) > Math.abs(up) ? "place" : "travel";
     if (going === "place") {
       const box = area.element.getBoundingClientRect();

@@ -138,6 +138,15 @@ export function removePhrase(): void {
     goTo("write");
   }
 }
+/** One place up or down in the list: the first nine have a key on the Routine screen. */
+export function movePhrase(by: 1 | -1): void {
+  const patterns = opened.value?.routine.patterns ?? [];
+  const pattern = patternNow();
+  const at = patterns.findIndex(({ id }) => id === pattern?.id);
+  if (pattern === null || at < 0 || at + by < 0 || at + by >= patterns.length) return;
+  const before = patterns[by === -1 ? at - 1 : at + 2]?.id ?? null;
+  change({ kind: "move-pattern", id: pattern.id, before }, `Move ${pattern.name ?? pattern.id} in the list`);
+}
 export function nextPhrase(by: 1 | -1): void {
   const patterns = opened.value?.routine.patterns ?? [];
   const now = patterns.findIndex(({ id }) => id === patternNow()?.id);

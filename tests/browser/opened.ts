@@ -43,12 +43,20 @@ export interface Opening {
   /** Further flags of Chromium. */
   readonly flags?: readonly string[];
   readonly viewport?: { readonly width: number; readonly height: number };
+  /** The screen takes fingers as well as a mouse. */
+  readonly touch?: boolean;
   /** What is to be done with the page before the program's own code runs in it. */
   before?(page: Page): Promise<unknown>;
 }
 
 /** To be called at the top of a test file; closes everything after its tests. */
-export async function openProgram({ files, flags, viewport = WIDE, before }: Opening = {}): Promise<Opened> {
+export async function openProgram({
+  files,
+  flags,
+  viewport = WIDE,
+  touch = false,
+  before,
+}: Opening = {}): Promise<Opened> {
   const home = await mkdtemp(join(tmpdir(), "countercut-browser-"));
   const served = await serveFolder(join(home, "routines"), home, files);
   const browser = await launchChromium(flags);
@@ -57,7 +65,7 @@ export async function openProgram({ files, flags, viewport = WIDE, before }: Ope
     await served.close();
     await rm(home, { recursive: true, force: true });
   });
-  const page = await (await browser.newContext({ viewport })).newPage();
+  const page = await (await browser.newContext({ viewport, hasTouch: touch })).newPage();
   page.setDefaultTimeout(PATIENCE);
   const faults: string[] = [];
   page.on("pageerror", (error) => faults.push(error.message));
