@@ -9,12 +9,10 @@
 import type { Edit, SingleEdit } from "../../schemas/edit.ts";
 import { applyPatch, type Patch } from "../../schemas/patch.ts";
 import type { Problem, ProblemCode } from "../../schemas/problem.ts";
-import { isWords, type Placement, type Routine, type Section } from "../../schemas/routine.ts";
+import { isWords, MOST_SECTIONS, type Placement, type Routine, type Section } from "../../schemas/routine.ts";
 import { assign, change, find, insert, move, Refused, without } from "./editLists.ts";
 import { addPlacements, changePlacements, removePlacements } from "./editPlacements.ts";
 import { beatWords, called, patternWords, rigWords, sectionWords } from "./editWords.ts";
-
-const MOST_SECTIONS = 500;
 
 export interface Applied {
   /** The same object where the edit changes nothing. */

@@ -89,7 +89,7 @@ describe("arranging", () => {
     await soon(() => mark.innerText()).toBe("beyond your limits");
     await mark.click();
     const mends = page.locator(".join-text").getByRole("group", { name: "To reach it" });
-    expect(await mends.getByRole("button").count()).toBeGreaterThan(1);
+    await soon(() => mends.getByRole("button").count()).toBeGreaterThan(1);
     await mends.getByRole("button").first().click();
     await soon(() => mark.innerText()).not.toBe("beyond your limits");
     await press("Escape");
