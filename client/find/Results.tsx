@@ -1,5 +1,5 @@
 /** What was found: a page of small bar rows with their facts, gone through with the arrow keys. */
-import { useEffect } from "preact/hooks";
+import { useEffect, useRef } from "preact/hooks";
 import type { HandFigure, PatternFacts, PlacementFacts } from "../../schemas/facts.ts";
 import { beatUnits, counted, hoursText, tidy, unitsOfText } from "../parts/music.ts";
 import { BarRow } from "../rows/BarRow.tsx";
@@ -32,8 +32,12 @@ export function Results(props: { state: Opened | null; candidates: readonly Cand
   const from = pageStart(at);
   const page = candidates.slice(from, from + PAGE);
   const worked = workedOf(props.state);
+  const before = useRef(at);
   useEffect(() => {
-    document.getElementById(`candidate-${at}`)?.scrollIntoView({ block: "nearest" });
+    // Not for the first one: what is to be found stands over it.
+    if (before.current !== at)
+      document.getElementById(`candidate-${at}`)?.scrollIntoView({ block: "nearest" });
+    before.current = at;
   }, [at]);
   return (
     <section aria-label="Found phrases">

@@ -39,8 +39,8 @@ export function Suggestions() {
           {!all &&
             [chosen.where, chosen.join === null ? null : resetText(now, chosen.join)]
               .filter(Boolean)
-              .join(". ")}
-          {!all && ". "}
+              .map((words) => `${words}. `)
+              .join("")}
           Starts at {tempoOf(chosen)} %, {Math.round((chosen.tempo * tempoOf(chosen)) / 100)} quarters a
           minute.
         </p>
