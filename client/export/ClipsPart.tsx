@@ -1,4 +1,4 @@
-/** MIDI clips to take away: the mapping, each file, all of them as a zip, and the folder that follows. */
+/** MIDI clips to take away: the mapping, each file, all of them as a zip, and the folder that is kept fresh. */
 import { useEffect } from "preact/hooks";
 import type { Opened } from "../state/opened.ts";
 import { useActions } from "../state/actions.ts";

@@ -1,4 +1,4 @@
-/** A folder that follows the routine: chosen by its path; what is in it, what was left, what is wrong. */
+/** A folder kept fresh with the routine: chosen by its path; what is in it, what was left, what is wrong. */
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { counted } from "../parts/music.ts";
@@ -52,7 +52,7 @@ export function FreshFolder({ name }: { name: string }) {
   if (now === null) return null;
   return (
     <section class="fresh" aria-labelledby="fresh-title">
-      <h3 id="fresh-title">A folder that follows</h3>
+      <h3 id="fresh-title">A folder kept fresh</h3>
       <p>
         Name a folder, and the clips in it are written anew within a second of each change. Files that you
         change or add there are left as they are.

@@ -40,7 +40,7 @@ export function ChosenPanel() {
         </button>
         {these.some(({ pattern }) => pattern !== null) && (
           <button type="button" onClick={() => fillOn("whole-rounds")}>
-            Fill up, whole rounds only
+            Fill up, whole repeats only
           </button>
         )}
         <button type="button" onClick={copyChosen}>

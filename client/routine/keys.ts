@@ -139,7 +139,7 @@ export function useRoutineActions(): void {
       action("until-next", "Let it go on to the next one", ["u"], () => fillOn("until-next"), nothing),
       action(
         "whole-rounds",
-        "Let it go on, whole rounds only",
+        "Let it go on, whole repeats only",
         ["Shift+u"],
         () => fillOn("whole-rounds"),
         nothing,

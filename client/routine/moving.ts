@@ -77,7 +77,7 @@ export function untilNext(placement: Placement): Placement {
   return rest as Placement;
 }
 
-/** How long a phrase is put in for: until it comes round against the bar where there is room, else whole rounds. */
+/** How long a phrase is put in for: until it comes round against the bar where there is room, else whole repeats. */
 export function wholeRounds(pattern: Pattern, bar: number, room: number): Lasts {
   const { combined } = lengthsOf(pattern);
   const round = unitsOf(lcmOf(partOfWhole(combined), partOfWhole(bar)));

@@ -139,7 +139,7 @@ export function putWords(words: string): void {
   );
 }
 
-/** What is chosen goes on until the next one starts, or the section ends; or only for as many rounds as land. */
+/** What is chosen goes on until the next one starts, or the section ends; or only for as many repeats as land. */
 export function fillOn(how: "until-next" | "whole-rounds"): void {
   const state = opened.value;
   const these = chosenNow.value;

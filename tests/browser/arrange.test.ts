@@ -54,11 +54,11 @@ const bring = async (name: string, content: string | Buffer) => {
 };
 
 describe("arranging", () => {
-  it("lets a phrase go on in whole rounds, faster than a disk, and undoes it", async () => {
+  it("lets a phrase go on in whole repeats, faster than a disk, and undoes it", async () => {
     await page.locator("#content").focus();
     await press("n", "Control+ArrowUp", "Control+ArrowUp", "Control+ArrowUp");
     await soon(placements).toEqual([{ pattern: "wake", bar: 1, lasts: { cycles: 12 } }, ...LANDED.slice(1)]);
-    await page.getByRole("button", { name: "Fill up, whole rounds only" }).click();
+    await page.getByRole("button", { name: "Fill up, whole repeats only" }).click();
     await soon(placements).toEqual(LANDED);
   });
 

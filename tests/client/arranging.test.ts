@@ -15,7 +15,7 @@ const BAR = barUnits("4/4");
 const STEP = unitsOfText("1/16");
 
 describe("a phrase put in", () => {
-  it("goes on until it comes round where there is room, else for whole rounds", () => {
+  it("goes on until it comes round where there is room, else for whole repeats", () => {
     expect(wholeRounds(SIX, BAR, 8 * BAR)).toEqual({ cycles: 8 });
     expect(wholeRounds(SIX, BAR, BAR)).toEqual({ cycles: 2 });
     expect(wholeRounds(SIX, BAR, STEP)).toEqual({ cycles: 1 });
