@@ -26,9 +26,10 @@ test("--help lists every command, and each command has a help of its own", async
   const { status, out, err } = await countercut(["--help"]);
   expect(status).toBe(0);
   expect(err).toBe("");
-  for (const name of COMMANDS) {
+  const helps = await Promise.all(COMMANDS.map((name) => countercut([name, "--help"])));
+  for (const [index, name] of COMMANDS.entries()) {
     expect(out).toContain(`\n  ${name} `);
-    const help = await countercut([name, "--help"]);
+    const help = helps[index]!;
     expect(help.status).toBe(0);
     expect(help.out).toMatch(new RegExp(`^usage: countercut ${name} `));
     for (const line of help.out.split("\n")) expect(line.length).toBeLessThanOrEqual(120);
