@@ -3,6 +3,8 @@ import { computed } from "@preact/signals";
 import type { Problem } from "../../schemas/problem.ts";
 import type { Mark } from "../rows/BarRow.tsx";
 import { counted } from "../parts/music.ts";
+import { setUpOpen } from "../setup/SetUp.tsx";
+import { SAMPLES } from "../sounds/SamplesScreen.tsx";
 import { goTo } from "../state/place.ts";
 import { said, shown } from "../state/store.ts";
 import { goToPlacement } from "./Joins.tsx";
@@ -41,12 +43,28 @@ export const markOf = (owner: number, placement: number): Mark =>
 export function goToProblem({ place }: Problem): void {
   const routine = shown.value?.routine;
   const to = placeOf(place);
-  if (routine === undefined || to === null) return;
+  if (routine === undefined) return;
+  if (to === null) {
+    elsewhere(place);
+    return;
+  }
   const section = to.list === "sections" ? routine.sections[to.index] : undefined;
   if (to.list === "patterns") goTo("write", routine.patterns[to.index]?.id ?? "");
   else if (to.list === "beats") goTo("write", `beat ${routine.beats[to.index]?.id ?? ""}`);
   else if (section !== undefined && to.placement !== null) goToPlacement(section.id, to.placement);
   else if (section !== undefined) showSection(section.id);
+}
+
+/** What concerns no section, phrase or beat has a place of its own. */
+function elsewhere(pointer: string): void {
+  if (pointer.startsWith("/rig/samples")) goTo("write", SAMPLES);
+  else if (pointer.startsWith("/rig")) setUpOpen.value = true;
+  else if (pointer.startsWith("/mappings")) goTo("export");
+  else {
+    scrollTo({ top: 0, behavior: "instant" });
+    const label = pointer === "/timeLimit" ? "Time limit" : "Title";
+    document.querySelector<HTMLElement>(`.routine .top input[aria-label^="${label}"]`)?.focus();
+  }
 }
 
 let last = -1;

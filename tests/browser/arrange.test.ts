@@ -99,6 +99,18 @@ describe("arranging", () => {
     await soon(placements).toEqual(LANDED);
   });
 
+  it("leads from a warning to its place", async () => {
+    const limit = page.getByLabel("Time limit, seconds (0: none)");
+    await limit.fill("10");
+    await press("Enter", "Escape");
+    await page.locator(".problems summary").click();
+    await page.getByRole("button", { name: /over its time limit/ }).click();
+    await soon(() => limit.evaluate((field) => field === document.activeElement)).toBe(true);
+    await limit.fill("0");
+    await press("Enter");
+    await soon(() => page.getByText("No problem in this routine.").count()).toBe(1);
+  });
+
   it("copies, pastes at the spot, cuts in two where both hands begin, and puts in words", async () => {
     await page.locator("#content").focus();
     await press("Control+a", "Delete", "Escape", "Escape", "ArrowRight", "1");
