@@ -114,6 +114,7 @@ const fromPage = [
 
   /** A search replaces the one before of the same page. Answered by `find-progress` and at last `found`. */
   z.strictObject({ type: z.literal("find"), ask, question: FindQuestion }),
+  /** Of a search, or of `fill`, `mends`, `neighbours`: these are then answered by `sorry`. */
   z.strictObject({ type: z.literal("find-cancel"), ask }),
   /** Sequences that fill a gap of `steps` exactly: of lengths in steps, and patterns (by id) of the routine. */
   z.strictObject({

@@ -1,19 +1,61 @@
 /** `countercut doctor`: reads every routine and journal of a folder and says what it finds. */
 import { resolve } from "node:path";
+import type { z } from "zod";
+import { PhrasesFile } from "../../schemas/phrases.ts";
+import { PracticeEntry } from "../../schemas/practice.ts";
+import { Recording } from "../../schemas/recording.ts";
 import { bringForward } from "../live/records.ts";
 import { readForEditing } from "../live/worked.ts";
+import { soundsIn } from "../routine/lookups.ts";
 import { parseRoutine } from "../routine/parse.ts";
 import { writeRoutine } from "../routine/write.ts";
+import { readWav } from "../sound/wavread.ts";
 import { disk } from "../store/disk.ts";
 import { StoreError } from "../store/errors.ts";
 import { examine, type Finding, type Meaning, MENDS, type Mend } from "../store/examine.ts";
 import { randomIds } from "../store/folder.ts";
 import { lockFolder } from "../store/lock.ts";
 import { mend } from "../store/mend.ts";
+import { PHRASES } from "../store/phrases.ts";
+import { MAPPINGS_FILE, Shelf } from "../web/mappingRoutes.ts";
 import { type Command, DONE, FileError, type Io, print, ROUTINE_HAS_ERRORS, UsageError } from "./command.ts";
 import { reasonOf } from "./files.ts";
 
+/** @returns a sentence, or null; and the value where there is one */
+function shaped<Value>(schema: z.ZodType<Value>, text: string): { fault: string | null; value?: Value } {
+  let json: unknown;
+  try {
+    json = JSON.parse(text);
+  } catch {
+    return { fault: "it is no JSON." };
+  }
+  const read = schema.safeParse(json);
+  if (read.success) return { fault: null, value: read.data };
+  const [issue] = read.error.issues;
+  return {
+    fault: `${issue?.path.join("/") || "its shape"}: ${issue?.message ?? "it is not as it should be"}.`,
+  };
+}
+
 const meaning: Meaning = {
+  soundsIn(text) {
+    const read = readForEditing(text);
+    return "routine" in read ? soundsIn(read.routine) : [];
+  },
+  soundFault(bytes) {
+    const read = readWav(bytes);
+    if ("problem" in read) return read.problem;
+    return read.wav.cut ? "it holds less sound than it declares." : null;
+  },
+  practiceFault: (line) => shaped(PracticeEntry, line).fault,
+  recordingFault(text) {
+    const { fault, value } = shaped(Recording, text);
+    return { fault, sounds: value?.times === undefined };
+  },
+  single: new Map([
+    [PHRASES, (text: string) => shaped(PhrasesFile, text).fault],
+    [MAPPINGS_FILE, (text: string) => shaped(Shelf, text).fault],
+  ]),
   faultOf(text) {
     const { problems } = parseRoutine(text);
     const [first] = problems;
@@ -60,7 +102,8 @@ export const command: Command = {
   summary: "look through a folder of routines and say what is wrong",
   usage: "FOLDER [--mend WHAT:NAME]",
   help: `
-Reads every routine, its journal and its past, and changes nothing. Lines that start with ! need attention; where
+Reads every routine, its journal and its past, sounds, recordings and practice, the phrases and mappings of the
+folder and its bin, and changes nothing. Lines that start with ! need attention; where
 something can be mended the line says with which --mend. What is mended is kept as a copy first:
   torn:NAME     drops the last write to a journal, which was cut off and never acknowledged
   damaged:NAME  keeps the beginning of a journal, up to where it is damaged

@@ -1,5 +1,5 @@
 /**
- * Starts a thread for each file that is read. A thread that breaks, takes too long or is not wanted any more ends
+ * Starts a thread for each job. A thread that breaks, takes too long or is not wanted any more ends
  * alone: whoever waits for it is told, and everything else goes on.
  */
 import { Worker } from "node:worker_threads";
@@ -9,7 +9,7 @@ import { JobBroken, type Jobs, type Problem, type Start, type WavFacts } from ".
 
 /** Where this module is built, the thread's script is beside it; tests name the built one. */
 const SCRIPT = new URL("./jobs.worker.js", import.meta.url);
-/** Milliseconds that reading a file may take. */
+/** Milliseconds that a job may take. */
 const LONGEST = 60_000;
 /** Megabytes of a thread's own heap; sound lies outside of it. */
 const HEAP = 1024;
@@ -34,25 +34,27 @@ export function createJobs(script: URL = SCRIPT, { longest = LONGEST, heap = HEA
         void worker.terminate();
       };
       const stop = end("Nobody waits for it any more.");
-      const late = setTimeout(end("Reading it took too long. Try a smaller file."), longest);
+      const late = setTimeout(end("It took too long. Try a smaller file, or ask for less."), longest);
       if (signal?.aborted === true) stop();
       signal?.addEventListener("abort", stop, { once: true });
       worker.on("message", resolve);
       worker.on("error", (error) => {
         console.error(error);
-        reject(new JobBroken("The thread that reads it broke off. Nothing else is harmed; try again."));
+        reject(new JobBroken("The thread that worked on it broke off. Nothing else is harmed; try again."));
       });
       worker.once("exit", () => {
         clearTimeout(late);
         signal?.removeEventListener("abort", stop);
-        reject(new JobBroken("The thread that reads it ended too early. Nothing else is harmed; try again."));
+        reject(
+          new JobBroken("The thread that worked on it ended too early. Nothing else is harmed; try again."),
+        );
       });
     });
   }
 
   async function inTurn<Result>(data: Start, signal?: AbortSignal): Promise<Result> {
     if (queue.length >= MOST_WAITING) {
-      throw new JobBroken("Too many files are being read at once. Try again in a moment.");
+      throw new JobBroken("Too much is being worked on at once. Try again in a moment.");
     }
     if (running >= AT_ONCE) await new Promise<void>((go) => queue.push(go));
     running++;
@@ -68,5 +70,8 @@ export function createJobs(script: URL = SCRIPT, { longest = LONGEST, heap = HEA
     readMidi: (bytes, signal) => inTurn<MidiContent | Problem>({ kind: "midi", bytes }, signal),
     wavFacts: (path, signal) => inTurn<WavFacts | Problem>({ kind: "wav-facts", path }, signal),
     wavTempo: (path, signal) => inTurn<FoundTempo | Problem>({ kind: "wav-tempo", path }, signal),
+    fill: (patterns, wish, signal) => inTurn({ kind: "fill", patterns, wish }, signal),
+    mends: (routine, place, signal) => inTurn({ kind: "mends", routine, place }, signal),
+    neighbours: (pattern, meter, signal) => inTurn({ kind: "neighbours", pattern, meter }, signal),
   };
 }

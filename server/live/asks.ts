@@ -2,14 +2,8 @@
 import type { FindQuestion } from "../../schemas/find.ts";
 import type { Pattern } from "../../schemas/routine.ts";
 import type { FromPage, FromServer, PageMessage } from "../../schemas/wire.ts";
-import { fill, groupOf } from "../facts/fill.ts";
 import type { Search } from "../facts/findPool.ts";
-import { mendsOf } from "../facts/mends.ts";
-import { neighboursOf } from "../facts/neighbours.ts";
-import { patternProblems } from "../routine/checkPattern.ts";
 import { StoreError } from "../store/errors.ts";
-import { fraction } from "../time/fraction.ts";
-import { parseMeter } from "../time/meter.ts";
 import type { Live } from "./live.ts";
 import { addPractice, practiceOf } from "./practice.ts";
 
@@ -35,12 +29,24 @@ type Question = Exclude<
 >;
 type Send = (message: FromServer) => void;
 
-/** What one page has running. A new search ends the one before. */
+/** What one page has running. A new search ends the one before; what a page that left still waits for ends too. */
 export class Asks {
+  readonly #running = new Map<number, AbortController>();
   #search: { readonly ask: number; readonly search: Search } | null = null;
 
+  /** Runs what can be broken off, under the number that the page gave it. */
+  async within<Result>(asked: number, work: (signal: AbortSignal) => Promise<Result>): Promise<Result> {
+    const control = new AbortController();
+    this.#running.set(asked, control);
+    try {
+      return await work(control.signal);
+    } finally {
+      if (this.#running.get(asked) === control) this.#running.delete(asked);
+    }
+  }
+
   async find(live: Live, { ask: asked, question }: PageMessage<"find">, send: Send): Promise<void> {
-    this.leave();
+    this.#endSearch();
     const search = live.search(question as FindQuestion);
     if ("refused" in search) return send({ type: "sorry", ask: asked, message: search.refused });
     const mine = { ask: asked, search };
@@ -65,10 +71,16 @@ export class Asks {
   }
 
   cancel(asked: number): void {
-    if (this.#search?.ask === asked) this.leave();
+    this.#running.get(asked)?.abort();
+    if (this.#search?.ask === asked) this.#endSearch();
   }
 
   leave(): void {
+    for (const control of this.#running.values()) control.abort();
+    this.#endSearch();
+  }
+
+  #endSearch(): void {
     this.#search?.search.cancel();
     this.#search = null;
   }
@@ -100,31 +112,29 @@ export async function ask(live: Live, asks: Asks, message: Question, send: Send)
       return asks.find(live, message, send);
     case "find-cancel":
       return asks.cancel(message.ask);
-    case "fill":
-      return send(await filled(live, message));
+    case "fill": {
+      const { routine } = (await live.open(message.name)).present;
+      const found = await asks.within(message.ask, (signal) =>
+        live.jobs.fill(routine.patterns, message, signal),
+      );
+      if ("problem" in found) return send({ type: "sorry", ask: message.ask, message: found.problem });
+      return send({ type: "filled", ask: message.ask, answer: found.answer });
+    }
     case "mends": {
-      const { present } = await live.open(message.name);
-      if (present.worked.errors.length > 0) {
-        throw new StoreError("not-ours", "The routine has errors. Mend those first.");
-      }
+      const { routine, errors, rev } = (await live.open(message.name)).present;
+      if (errors.length > 0) throw new StoreError("not-ours", "The routine has errors. Mend those first.");
       const { section, placement } = message;
-      const { join, why, landing } = mendsOf(present.worked.routine, { section, placement });
-      return send({
-        type: "mends",
-        ask: message.ask,
-        rev: present.rev,
-        join: [...join],
-        why,
-        landing: [...landing],
-      });
+      const { join, why, landing } = await asks.within(message.ask, (signal) =>
+        live.jobs.mends(routine, { section, placement }, signal),
+      );
+      return send({ type: "mends", ask: message.ask, rev, join: [...join], why, landing: [...landing] });
     }
     case "neighbours": {
-      const pattern = message.pattern as Pattern;
-      const meter = parseMeter(message.meter);
-      const [fault] = patternProblems(pattern);
-      if (fault !== undefined) throw new StoreError("not-ours", fault.message);
-      if (meter === null) throw new StoreError("not-ours", `${message.meter} is no metre such as 4/4.`);
-      return send({ type: "neighbours", ask: message.ask, answer: neighboursOf(pattern, meter) });
+      const found = await asks.within(message.ask, (signal) =>
+        live.jobs.neighbours(message.pattern as Pattern, message.meter, signal),
+      );
+      if ("problem" in found) return send({ type: "sorry", ask: message.ask, message: found.problem });
+      return send({ type: "neighbours", ask: message.ask, answer: found.answer });
     }
     case "practised":
       await addPractice(live.folder, message.name, message.entry);
@@ -142,28 +152,4 @@ async function practice(
 ): Promise<FromServer> {
   const { entries, unread } = await practiceOf(live.folder, name);
   return { type: "practice", ask: asked, name, entries: [...entries], unread };
-}
-
-async function filled(live: Live, message: PageMessage<"fill">): Promise<FromServer> {
-  const { ask: asked, name, steps, groups, pins = [], top, step = "1/16" } = message;
-  const { routine } = (await live.open(name)).present.worked;
-  const named = groups.map((group) => {
-    if (typeof group === "number") return { name: String(group), length: fraction(BigInt(group)) };
-    const pattern = routine.patterns.find(({ id }) => id === group);
-    if (pattern === undefined) throw new StoreError("not-found", `There is no pattern "${group}" any more.`);
-    return groupOf(pattern, step);
-  });
-  const answer = fill({
-    gap: fraction(BigInt(steps)),
-    groups: named,
-    pins: pins.map(({ at, starts, ends }) => ({
-      at: fraction(BigInt(at)),
-      ...(starts === undefined ? {} : { starts: String(starts) }),
-      ...(ends === undefined ? {} : { ends: String(ends) }),
-    })),
-    top,
-  });
-  if ("refused" in answer) return { type: "sorry", ask: asked, message: answer.refused };
-  const best = answer.best.map((filling) => filling.map((index) => groups[index] as number | string));
-  return { type: "filled", ask: asked, answer: { count: answer.count.toString(), best } };
 }

@@ -2,6 +2,8 @@
 import { availableParallelism } from "node:os";
 import type { FindQuestion } from "../../schemas/find.ts";
 import type { Binned, Entry, FromServer } from "../../schemas/wire.ts";
+import type { Jobs } from "../jobs/jobs.ts";
+import { createJobs } from "../jobs/jobWorkers.ts";
 import { startSearch } from "../facts/findPool.ts";
 import { EXAMPLES, type Example } from "../routine/examples.ts";
 import { writeRoutine } from "../routine/write.ts";
@@ -21,6 +23,7 @@ export class Live {
   readonly clock: Clock;
   /** Makes a link that lets another browser in. */
   readonly link: () => string;
+  readonly jobs: Jobs;
   readonly #opened: (routine: OpenRoutine) => void;
   readonly #open = new Map<string, Promise<OpenRoutine>>();
   readonly #pages = new Set<Page>();
@@ -28,7 +31,13 @@ export class Live {
   readonly #onGone = new Set<(name: string) => void>();
 
   /** @param opened called with each routine that is opened, before its page has it */
-  constructor(folder: Folder, clock: Clock, link: () => string, opened = (_: OpenRoutine): void => {}) {
+  constructor(
+    folder: Folder,
+    clock: Clock,
+    link: () => string,
+    { opened = (_: OpenRoutine): void => {}, jobs = createJobs() } = {},
+  ) {
+    this.jobs = jobs;
     this.#opened = opened;
     this.folder = folder;
     this.clock = clock;

@@ -3,6 +3,7 @@
  * so that no queue grows without end.
  */
 import { FromPage, type FromServer, type PageMessage, type ServerMessage, WIRE } from "../../schemas/wire.ts";
+import { JobBroken } from "../jobs/jobs.ts";
 import { StoreError } from "../store/errors.ts";
 import type { Clock } from "../store/interfaces.ts";
 import type { Connection } from "../web/interfaces.ts";
@@ -336,7 +337,8 @@ const linesOf = ({ line: { done, undone } }: Moment) => ({
 
 /** Expected failures speak for themselves; anything else is a bug, and is thrown where it is seen. */
 function sentenceOf(error: unknown): string {
-  if (error instanceof StoreError || error instanceof Unreadable) return error.message;
+  if (error instanceof StoreError || error instanceof Unreadable || error instanceof JobBroken)
+    return error.message;
   console.error(error);
   return "Something went wrong in the program. Your work is safe as far as it was acknowledged; load the page again.";
 }

@@ -6,9 +6,8 @@ import {
   type RecordingLine,
 } from "../../schemas/recording.ts";
 import type { CompareAnswer, CompareJob } from "../recordings/compare.worker.ts";
+import type { WavFacts } from "../jobs/jobs.ts";
 import { leadingPlayer } from "../recordings/expected.ts";
-import { RATE } from "../sound/rate.ts";
-import { readWav } from "../sound/wavread.ts";
 import { StoreError } from "../store/errors.ts";
 import type { FileSystem } from "../store/fs.ts";
 import type { Ids } from "../store/interfaces.ts";
@@ -17,8 +16,6 @@ import type { Live } from "./live.ts";
 import { readerIn, SILENT, type SoundBank, soundFolder } from "./soundBank.ts";
 
 type Compare = (job: CompareJob) => Promise<CompareAnswer>;
-/** Samples at or beyond this stand at the end of the scale. */
-const FULL = 0.9999;
 
 export class RecordingDesk {
   readonly #live: Live;
@@ -74,11 +71,17 @@ export class RecordingDesk {
     }
   }
 
-  /** @param sound a WAV file; @param times of keys or notes @throws StoreError where it is no sound, or cannot be kept */
+  /** Where a sound that is brought is written to. @throws StoreError where there is no such routine */
+  async place(name: string): Promise<string> {
+    await this.#live.open(name);
+    return this.store(name).place();
+  }
+
+  /** @param played a file in `place` and what it holds, or the times of keys or notes. @throws StoreError */
   async add(
     name: string,
     about: RecordingAbout,
-    played: { readonly wav: Uint8Array } | { readonly times: readonly number[] },
+    played: { readonly file: string; readonly facts: WavFacts } | { readonly times: readonly number[] },
   ): Promise<Recording> {
     await this.#live.open(name);
     const at = new Date(this.#live.clock.now()).toISOString();
@@ -91,10 +94,8 @@ export class RecordingDesk {
         clipped: 0,
       };
     } else {
-      const read = readWav(played.wav);
-      if ("problem" in read)
-        throw new StoreError("not-ours", `This is no sound that can be read: ${read.problem}`);
-      facts = factsOf(read.wav);
+      const { frames, rate, peak, clipped } = played.facts;
+      facts = { seconds: frames / rate, peak, clipped };
     }
     const recording: Recording = {
       ...about,
@@ -104,7 +105,7 @@ export class RecordingDesk {
       ...("times" in played ? { times: [...played.times] } : {}),
       result: null,
     };
-    await this.store(name).add(id, noteOf(recording), "wav" in played ? played.wav : null);
+    await this.store(name).add(id, noteOf(recording), "file" in played ? played.file : null);
     return recording;
   }
 
@@ -174,15 +175,3 @@ export class RecordingDesk {
 }
 
 const noteOf = (recording: Recording): string => `${JSON.stringify(recording, null, 1)}\n`;
-
-function factsOf({ rate, channels }: { readonly rate: number; readonly channels: readonly Float32Array[] }) {
-  let peak = 0;
-  let clipped = 0;
-  for (const channel of channels)
-    for (const value of channel) {
-      const size = Math.abs(value);
-      if (size > peak) peak = size;
-      if (size >= FULL) clipped++;
-    }
-  return { seconds: (channels[0]?.length ?? 0) / (rate || RATE), peak, clipped };
-}

@@ -47,3 +47,12 @@ export const sampleOf = (rig: Rig | undefined, id: string | undefined): Sample =
   const samples = samplesOf(rig);
   return (samples.find((sample) => sample.id === id) ?? samples[0]) as Sample;
 };
+
+/** Names of the sound files that a routine plays, each once. */
+export function soundsIn({ rig, beats }: Routine): string[] {
+  const files = [
+    ...(rig?.samples ?? []).map(({ file }) => file),
+    ...beats.map(({ recorded }) => recorded?.file),
+  ].filter((file) => file !== undefined);
+  return [...new Set(files)].sort();
+}

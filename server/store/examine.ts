@@ -1,4 +1,5 @@
 /** Looks through a folder and says what it finds. Changes nothing. */
+import { examineSides, type SideMeaning } from "./examineSides.ts";
 import type { FileSystem } from "./fs.ts";
 import type { EditRecord, Moment } from "./interfaces.ts";
 import { fileOf, isTemporary, nameFault, nameOfJournal, pastOf, SUFFIX } from "./names.ts";
@@ -20,22 +21,19 @@ export interface Finding {
 }
 
 /** What the texts and edits mean, for which the store itself has no eye. */
-export interface Meaning {
+export interface Meaning extends SideMeaning {
   /** A sentence about what is wrong with a routine's text, or null. */
   faultOf(text: string): string | null;
   /** The text after edits. @throws Error where they do not fit */
   replay(start: Moment, records: readonly EditRecord[]): string;
 }
 
+export type Say = (name: string, severity: Finding["severity"], message: string, mend?: Mend | null) => void;
+
 export async function examine(fs: FileSystem, folder: string, meaning: Meaning): Promise<readonly Finding[]> {
   const findings: Finding[] = [];
   const entries = await fs.list(folder);
-  const say = (
-    name: string,
-    severity: Finding["severity"],
-    message: string,
-    mend: Mend | null = null,
-  ): void => {
+  const say: Say = (name, severity, message, mend = null) => {
     findings.push({ name, severity, message, mend });
   };
 
@@ -54,6 +52,7 @@ export async function examine(fs: FileSystem, folder: string, meaning: Meaning):
   }
   const journals = entries.flatMap(({ name }) => nameOfJournal(name) ?? []);
   for (const name of journals) await examinePast(name);
+  await examineSides(fs, folder, meaning, say);
   return findings;
 
   async function examineRoutine(name: string): Promise<void> {

@@ -38,15 +38,24 @@ export class Recordings {
   }
 
   /** @throws StoreError `not-found`, `bad-name` */
-  sound(id: string): Promise<Uint8Array> {
+  async sound(id: string): Promise<Uint8Array> {
     return this.#read(`${safe(id)}.wav`, LARGEST_RECORDING);
   }
 
-  /** The sound first: a note without its sound would promise what is not there. @throws StoreError */
-  async add(id: string, note: string, sound: Uint8Array | null): Promise<void> {
+  /** The folder, which is made where it is not there. @throws StoreError */
+  async place(): Promise<string> {
+    await this.#safely(() => this.#make(this.#at));
+    return this.#at;
+  }
+
+  /**
+   * The sound first: a note without its sound would promise what is not there.
+   * @param sound path of a file in `place()`, flushed, that becomes the recording's. @throws StoreError
+   */
+  async add(id: string, note: string, sound: string | null): Promise<void> {
     await this.#safely(async () => {
       await this.#make(this.#at);
-      if (sound !== null) await writeWhole(this.#c, this.#at, `${safe(id)}.wav`, sound);
+      if (sound !== null) await this.#c.fs.renameNew(sound, `${this.#at}/${safe(id)}.wav`);
       await writeWhole(this.#c, this.#at, `${safe(id)}.json`, note);
     });
   }

@@ -95,7 +95,7 @@ const answersOf = ({
   ...clipsRoutes(live, clips),
   ...clipsFolderRoutes(live, keeper),
   ...mappingRoutes(disk, live.folder.path),
-  ...recordingRoutes(new RecordingDesk(live, bank, disk, compareInWorker), limits),
+  ...recordingRoutes(new RecordingDesk(live, bank, disk, compareInWorker), jobs, limits),
   ...soundRoutes(live, bank, renderWav, heard, jobs),
   ...packedRoutes(live, bank, jobs),
   ...phrasesRoutes(new Phrases(disk, live.folder.path), live.folder.path, jobs),

@@ -7,11 +7,11 @@ import { writeWhole } from "../store/whole.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { readJson } from "./body.ts";
 
-const FILE = "clip-mappings.json";
+export const MAPPINGS_FILE = "clip-mappings.json";
 const LARGEST = 256 * 1024;
 const DEPTH = 8;
 
-const Shelf = z.strictObject({
+export const Shelf = z.strictObject({
   format: z.literal("countercut-mappings"),
   version: z.literal(1),
   mappings: Mappings,
@@ -26,14 +26,14 @@ export function mappingRoutes(
     {
       route: { method: "GET", path: "/mappings", kind: "api" },
       async answer(_request, response) {
-        const bytes = await disk.fs.read(`${folder}/${FILE}`, LARGEST);
+        const bytes = await disk.fs.read(`${folder}/${MAPPINGS_FILE}`, LARGEST);
         if (bytes === null) {
           response.json({ mappings: [] });
           return;
         }
         const read = Shelf.safeParse(jsonOf(bytes));
         if (!read.success) {
-          const message = `The file ${FILE} in ${folder} cannot be read as mappings. Mend it, or move it away.`;
+          const message = `The file ${MAPPINGS_FILE} in ${folder} cannot be read as mappings. Mend it, or move it away.`;
           throw new WebError(409, "unreadable", message);
         }
         response.json({ mappings: read.data.mappings });
@@ -50,7 +50,9 @@ export function mappingRoutes(
         const body = z.strictObject({ mappings: Mappings }).safeParse(await readJson(request, DEPTH));
         if (!body.success) throw new WebError(422, "shape", "A list of mappings is expected.");
         const shelf = { format: "countercut-mappings", version: 1, mappings: body.data.mappings };
-        await writeWhole(disk, folder, FILE, `${JSON.stringify(shelf, null, 2)}\n`, { mayReplace: true });
+        await writeWhole(disk, folder, MAPPINGS_FILE, `${JSON.stringify(shelf, null, 2)}\n`, {
+          mayReplace: true,
+        });
         response.json(body.data);
       },
     },

@@ -3,9 +3,9 @@ import { constants } from "node:fs";
 import { mkdir, open } from "node:fs/promises";
 import { once } from "node:events";
 import { Zip, ZipPassThrough } from "fflate";
-import type { Routine } from "../../schemas/routine.ts";
 import { unzip, ZipError } from "../clips/unzip.ts";
 import type { Jobs } from "../jobs/jobs.ts";
+import { soundsIn } from "../routine/lookups.ts";
 import type { Live } from "../live/live.ts";
 import { type SoundBank, soundFolder } from "../live/soundBank.ts";
 import { freeName, nameFault, nameOfFile, SUFFIX, twinKey } from "../store/names.ts";
@@ -24,15 +24,6 @@ const MOST_FILES = 513;
 const SOUNDS = "sounds/";
 /** The zip format counts from 1980, in local time: midday, so that no time zone moves the day. */
 const DATE = new Date(1980, 0, 1, 12);
-
-/** Names of the sound files that a routine plays. */
-function soundsIn({ rig, beats }: Routine): string[] {
-  const files = [
-    ...(rig?.samples ?? []).map(({ file }) => file),
-    ...beats.map(({ recorded }) => recorded?.file),
-  ].filter((file) => file !== undefined);
-  return [...new Set(files)].sort();
-}
 
 export function packedRoutes(live: Live, bank: SoundBank, jobs: Jobs): Answered[] {
   return [

@@ -1,14 +1,16 @@
 /** Recordings of a routine: brought, compared, listed, taken, put into the bin. */
 import { z } from "zod";
 import { PlayedTimes, RecordingAbout } from "../../schemas/recording.ts";
+import type { Jobs, WavFacts } from "../jobs/jobs.ts";
 import type { RecordingDesk } from "../live/recordings.ts";
 import { LARGEST_RECORDING } from "../store/recordings.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { attachment } from "./attachment.ts";
-import { readBody, readJson } from "./body.ts";
+import { bodyParts, readJson, wantedBy } from "./body.ts";
 import { admittedOf } from "./gate.ts";
 import type { Limits } from "./interfaces.ts";
 import { safeJson } from "./safeJson.ts";
+import { withSound } from "./takeSound.ts";
 
 const Played = z.strictObject({ about: RecordingAbout, times: PlayedTimes });
 const ROOT = "/routines/:name/recordings";
@@ -20,7 +22,7 @@ function shaped<Value>(schema: z.ZodType<Value>, value: unknown): Value {
   return read.data;
 }
 
-export function recordingRoutes(desk: RecordingDesk, limits: Limits): Answered[] {
+export function recordingRoutes(desk: RecordingDesk, jobs: Jobs, limits: Limits): Answered[] {
   const named = (request: Parameters<Answered["answer"]>[0]) => {
     const { params } = admittedOf(request);
     return [params.name ?? "", params.id ?? ""] as const;
@@ -45,7 +47,11 @@ export function recordingRoutes(desk: RecordingDesk, limits: Limits): Answered[]
           RecordingAbout,
           safeJson(admittedOf(request).query.get("about") ?? "", limits.depth),
         );
-        response.status(201).json(await desk.add(named(request)[0], about, { wav: await readBody(request) }));
+        const [name] = named(request);
+        const folder = await desk.place(name);
+        const add = (file: string, facts: WavFacts) => desk.add(name, about, { file, facts });
+        const kept = await withSound(folder, bodyParts(request), jobs, wantedBy(response), add);
+        response.status(201).json(kept);
       },
     },
     {

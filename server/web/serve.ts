@@ -8,6 +8,7 @@ import { FolderKeeper } from "../clips-folder/keeper.ts";
 import { ClipStore } from "../live/clipStore.ts";
 import { Listener } from "../live/listener.ts";
 import { Live } from "../live/live.ts";
+import type { OpenRoutine } from "../live/openRoutine.ts";
 import { readerIn, SoundBank, soundFolder } from "../live/soundBank.ts";
 import { createHeard, type Heard } from "../sound/heardWorkers.ts";
 import { type RenderWav, renderWav as inThread } from "../sound/renderWorkers.ts";
@@ -64,11 +65,12 @@ export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOpti
   const address = (): string => `http://127.0.0.1:${port}`;
   const link = (): string => `${address()}/#t=${tokens.link()}`;
   // Its sounds are made ready while the page draws, so that the first play is heard at once.
-  const live = new Live(folder, realClock, link, (routine) => {
+  const opened = (routine: OpenRoutine): void => {
     const where = soundFolder(folder.path, routine.name);
     bank.prepare(routine.present.worked.sound, where, readerIn(where));
     void keeper.opened(routine);
-  });
+  };
+  const live = new Live(folder, realClock, link, { opened, jobs });
   const clips = new ClipStore(clipWork);
   const files = { fs: disk, ids: randomIds };
   const keeper = new FolderKeeper({ routines: folder.path, ...files, clock: realClock, store: clips });

@@ -46,7 +46,7 @@ export interface Opening {
   /** The screen takes fingers as well as a mouse. */
   readonly touch?: boolean;
   /** What is to be done with the page before the program's own code runs in it. */
-  before?(page: Page): Promise<unknown>;
+  before?(page: Page, served: Served): Promise<unknown>;
 }
 
 /** To be called at the top of a test file; closes everything after its tests. */
@@ -72,7 +72,7 @@ export async function openProgram({
   page.on("console", (message) => {
     if (message.type() === "error") faults.push(message.text());
   });
-  await before?.(page);
+  await before?.(page, served);
   await page.goto(served.link);
   await page.locator("main [id^=section-]").first().waitFor();
   const soon: Opened["soon"] = (ask) => expect.poll(ask, { timeout: PATIENCE, interval: 30 });

@@ -3,12 +3,18 @@ import { mkdtemp, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
+import { mendsOf } from "../../server/facts/mends.ts";
+import { neighboursOf } from "../../server/facts/neighbours.ts";
 import { createJobs } from "../../server/jobs/jobWorkers.ts";
 import { createCompiler } from "../../server/routine/compile.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import { wavEnd, wavStart } from "../../server/sound/wav.ts";
 import { readWav } from "../../server/sound/wavread.ts";
 import { clipFiles } from "../../server/clips/clipFiles.ts";
+import { Live } from "../../server/live/live.ts";
+import { parseMeter } from "../../server/time/meter.ts";
+import { HandClock, MemoryFolder } from "../live/memoryFolder.ts";
+import { settle, TestPage } from "../live/replica.ts";
 import { readMidi } from "../../server/clips/read/file.ts";
 
 const SCRIPT = new URL("../../dist/server/jobs/jobs.worker.js", import.meta.url);
@@ -37,9 +43,46 @@ test("of a WAV file it is told how much it holds, or what is wrong", async () =>
   const options = { rate: 48_000, channels: 1, frames: 64 };
   const path = join(folder, "horn.wav");
   await writeFile(path, Buffer.concat([wavStart(options), new Uint8Array(3 * 64), wavEnd(options)]));
-  expect(await jobs.wavFacts(path)).toEqual(options);
+  expect(await jobs.wavFacts(path)).toEqual({ ...options, peak: 0, clipped: 0 });
   await writeFile(path, "no sound");
   expect(await jobs.wavFacts(path)).toEqual(readWav(Buffer.from("no sound")));
+});
+
+test("fillings, mends and neighbours are found as this thread would find them; what cannot be is a problem", async () => {
+  const jobs = createJobs(SCRIPT);
+  const pattern = DEMO.patterns[0]!;
+  const placed = { section: "channel", placement: 1 };
+  const wish = { steps: 16, groups: [3, 4], top: 5 };
+  const [filled, none, mends, beside, bad] = await Promise.all([
+    jobs.fill(DEMO.patterns, wish),
+    jobs.fill(DEMO.patterns, { ...wish, groups: ["nobody"] }),
+    jobs.mends(DEMO, placed),
+    jobs.neighbours(pattern, "4/4"),
+    jobs.neighbours(pattern, "4/5"),
+  ]);
+  // Compositions of 16 into threes and fours: four fours, or four threes and one four in any order (1 + 5).
+  expect(filled).toMatchObject({ answer: { count: "6" } });
+  expect(none).toEqual({ problem: 'There is no pattern "nobody" any more.' });
+  expect(mends).toEqual(mendsOf(DEMO, placed));
+  expect(beside).toEqual({ answer: neighboursOf(pattern, parseMeter("4/4")!) });
+  expect(bad).toEqual({ problem: "4/5 is no metre such as 4/4." });
+});
+
+test("what a page asks for breaks off when it says so, and the page goes on", async () => {
+  const waits = createJobs(await script("asked", "setInterval(() => {}, 1000)"));
+  const memory = new MemoryFolder();
+  const live = new Live(memory, new HandClock(), () => "", { jobs: waits });
+  await live.create("Night Ferry", "demo");
+  const page = new TestPage(live).connect();
+  await settle();
+  page.say({ type: "fill", ask: 5, name: "Night Ferry", steps: 16, groups: [3, 4], top: 5 });
+  await settle();
+  page.say({ type: "find-cancel", ask: 5 });
+  await settle();
+  expect(page.last("sorry")).toMatchObject({ ask: 5, message: "Nobody waits for it any more." });
+  page.say({ type: "list", ask: 6 });
+  await settle();
+  expect(page.last("list").ask).toBe(6);
 });
 
 test("a thread that breaks, ends or falls silent is told in a sentence, and the next one works", async () => {

@@ -1,4 +1,4 @@
-import { mkdtemp, readdir, readFile, rm, writeFile } from "node:fs/promises";
+import { mkdir, mkdtemp, readdir, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { PassThrough } from "node:stream";
@@ -7,6 +7,7 @@ import { patchBetween } from "../../schemas/patch.ts";
 import { command } from "../../server/cli/doctor.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import { writeRoutine } from "../../server/routine/write.ts";
+import { encodeSamples, wavEnd, wavStart } from "../../server/sound/wav.ts";
 import { openFolder } from "../../server/store/folder.ts";
 import type { EditRecord } from "../../server/store/interfaces.ts";
 
@@ -127,6 +128,70 @@ test("a routine whose file is gone is written again from its journal, edits incl
   const { status } = await doctor("lost:Night Ferry");
   expect(status).toBe(0);
   expect(await readFile(join(path, FILE), "utf8")).toBe(writeRoutine(titled("Title 2")));
+});
+
+function wav(): Buffer {
+  const samples = new Uint8Array(3 * 64);
+  encodeSamples([new Float32Array(64).fill(0.25)], 64, samples);
+  const options = { rate: 48_000, channels: 1, frames: 64 };
+  return Buffer.concat([wavStart(options), samples, wavEnd(options)]);
+}
+
+test("sounds, recordings, practice, phrases, mappings and the bin are read, and what is wrong with each is said", async () => {
+  await edited();
+  const put = async (file: string, content: string | Buffer): Promise<void> => {
+    await mkdir(join(path, file, ".."), { recursive: true });
+    await writeFile(join(path, file), content);
+  };
+  const entry = { id: "0123456789abcdef", at: "2026-01-02T03:04:05.000Z" };
+  const about = { title: "Cast off", by: "file", hands: "both", speed: 1, allowedMs: 0 };
+  const range = { from: { section: "quay", at: 0 }, to: { section: "quay", at: 1 } };
+  const note = { ...about, range, ...entry, seconds: 1, peak: 0.5, clipped: 0, result: null };
+  const rig = {
+    samples: [
+      { id: "horn", file: "horn.wav" },
+      { id: "gone", file: "gone.wav" },
+    ],
+  };
+  await put("Other.routine.json", writeRoutine({ ...DEMO, rig, sections: DEMO.sections.slice(0, 1) }));
+  await put("Other.sounds/horn.wav", wav());
+  await put("Other.sounds/cut.wav", wav().subarray(0, -100));
+  await put("Other.sounds/text.wav", "no sound");
+  await put("Other.sounds/.countercut-1.part", "");
+  await put("Other.recordings/one.json", JSON.stringify(note));
+  await put("Other.recordings/one.wav", wav());
+  await put("Other.recordings/two.json", JSON.stringify(note));
+  await put("Other.recordings/three.json", "{}");
+  await put("Other.recordings/four.wav", wav());
+  await put("Other.practice.jsonl", "{\n");
+  await put("Nobody.practice.jsonl", "");
+  await put("my-phrases.json", "{}");
+  await put("clip-mappings.json", '{"format":"countercut-mappings","version":1,"mappings":[]}');
+  await put(".bin/2026-01-02 abcd/Old.routine.json", "{}");
+  const { status, said } = await doctor();
+  expect(status).toBe(1);
+  const lines = said.split("\n");
+  for (const expected of [
+    /^! "Other" plays "gone.wav", which is not in Other.sounds.$/,
+    /^! "Other.sounds\/cut.wav" cannot be heard: it holds less sound than it declares.$/,
+    /^! "Other.sounds\/text.wav" cannot be heard: This is no WAV file/,
+    /^ {2}"Other.sounds\/.countercut-1.part" was left half-written/,
+    /^ {2}"Other.sounds" has 1 sounds that can be heard.$/,
+    /^! "Other.recordings\/two.json" has lost its sound.$/,
+    /^! "Other.recordings\/three.json" cannot be read: /,
+    /^! "Other.recordings\/four.wav" has lost the note/,
+    /^ {2}"Other.recordings" has 1 whole recordings.$/,
+    /^! "Other.practice.jsonl" has 1 of 1 lines that cannot be read \(line 1: it is no JSON.\).$/,
+    /^ {2}"Nobody.practice.jsonl" belongs to no routine that is here/,
+    /^! "my-phrases.json" cannot be read: /,
+    /^ {2}"clip-mappings.json" is whole.$/,
+    /^ {2}".bin\/2026-01-02 abcd" holds the routine "Old".$/,
+  ])
+    expect(
+      lines.filter((one) => expected.test(one)),
+      `${expected} in\n${said}`,
+    ).toHaveLength(1);
+  expect(said.split("\n").filter((one) => one.startsWith("!"))).toHaveLength(8);
 });
 
 test("nothing is mended that is not wrong, nor under a wrong word, nor while a server has the folder", async () => {

@@ -11,6 +11,7 @@ import { DEMO } from "../../server/routine/demo.ts";
 import { writeRoutine } from "../../server/routine/write.ts";
 import { createHeard } from "../../server/sound/heardWorkers.ts";
 import { type RenderWav, renderWav as renderInThread } from "../../server/sound/renderWorkers.ts";
+import { drumsInWorker } from "../../server/sound/tableWorkers.ts";
 import { buildTables } from "../../server/sound/tables.ts";
 import { openFolder } from "../../server/store/folder.ts";
 import { serve } from "../../server/web/serve.ts";
@@ -20,6 +21,7 @@ export const NAME = DEMO.title;
 
 /** A thread needs JavaScript: the build is made before the tests. */
 const script = new URL("../../dist/server/sound/render.worker.js", import.meta.url);
+const tables = new URL("../../dist/server/sound/tables.worker.js", import.meta.url);
 const heard = createHeard(new URL("../../dist/server/sound/heard.worker.js", import.meta.url));
 const renderWav: RenderWav = (job) => renderInThread(job, script);
 
@@ -30,7 +32,10 @@ export async function startServer(text = writeRoutine(DEMO)) {
   const tokens = await openTokens({ settings: null });
   // The tables of a tenth of a second instead of the sample's: they are made at once, in this thread.
   const short = { rate: 48_000, channels: [new Float32Array(4_800).fill(0.5)] };
-  const bank = new SoundBank(async () => buildTables(short, { repeatSeconds: 0.1, cueSeconds: 0 }));
+  const bank = new SoundBank(
+    async () => buildTables(short, { repeatSeconds: 0.1, cueSeconds: 0 }),
+    (strokes) => drumsInWorker(strokes, tables),
+  );
   const pages = [
     { path: "/", type: "text/html; charset=utf-8", bytes: Buffer.from("<!doctype html>"), hashed: false },
   ];
