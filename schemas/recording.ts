@@ -3,6 +3,7 @@
  * or notes were played) and a JSON file of the same name with what is below.
  */
 import { z } from "zod";
+import { PracticeOf } from "./practice.ts";
 import { Id, Player } from "./routine.ts";
 import { FASTEST, LoopRange, SLOWEST } from "./soundWire.ts";
 
@@ -18,6 +19,8 @@ export const RecordingAbout = z.strictObject({
   /** What was played, for people: "Cast off". */
   title: z.string().min(1).max(120),
   range: LoopRange,
+  /** The same as practice names it, where it is a part that can be practised. */
+  of: PracticeOf.optional(),
   speed: z.number().min(SLOWEST).max(FASTEST),
   player: Player.optional(),
   by: RecordedBy,

@@ -1,7 +1,7 @@
 /** Every error by its place in the music: milliseconds against bars, with axes, and a band for what cannot be heard. */
 import { scaleLinear } from "d3-scale";
 import type { HeardSound } from "../../schemas/recording.ts";
-import { becameOf, type Group, signed } from "./summary.ts";
+import { becameOf, type Group, lateText } from "./summary.ts";
 
 const [WIDTH, HEIGHT] = [640, 200];
 const SPACE = { left: 56, right: 12, top: 12, bottom: 40 };
@@ -22,7 +22,7 @@ export function ErrorChart({
   const words = groups
     .map(
       (one) =>
-        `${one.name}: ${one.mean === null ? "all missed" : `${signed(one.mean)} ms on average, ${one.spread!.toFixed(1)} ms spread`}`,
+        `${one.name}: ${one.mean === null ? "all missed" : `${lateText(one.mean)} on average, ${one.spread!.toFixed(1)} ms spread`}`,
     )
     .join("; ");
   return (

@@ -7,7 +7,7 @@ import { contentOf } from "../rows/content.ts";
 import { GUTTER, ROW, rowHeight } from "../rows/metrics.ts";
 import { SectionRows } from "../rows/SectionRows.tsx";
 import { opened } from "../state/store.ts";
-import { becameOf } from "./summary.ts";
+import { becameOf, lateText } from "./summary.ts";
 
 /** Room for the marks under each row. */
 const MARKS = 30;
@@ -83,7 +83,7 @@ function Marks({ recording, index, width }: { recording: Recording; index: numbe
               <path class="zero" d={`M0 ${MARKS / 2}H${width}`} />
               {here.map((sound, which) => (
                 <path key={which} class={becameOf(sound)} d={shapeOf(x(sound.at), sound)}>
-                  <title>{sound.errorMs === null ? "missed" : `${sound.errorMs.toFixed(1)} ms`}</title>
+                  <title>{sound.errorMs === null ? "missed" : lateText(sound.errorMs)}</title>
                 </path>
               ))}
               {more.map((one, which) => (

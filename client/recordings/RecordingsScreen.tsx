@@ -5,11 +5,13 @@ import { midiState, openMidi } from "../audio/midiIn.ts";
 import { speed } from "../audio/transport.ts";
 import { useActions } from "../state/actions.ts";
 import { cautionSeen } from "../state/settings.ts";
+import { PartOptions } from "../rehearse/PartOptions.tsx";
 import { opened } from "../state/store.ts";
 import { inputId, inputPeak, inputs, inputState, inputTrouble, openInput, shutInput } from "./input.ts";
 import { bring, busy, keptTrouble, lines, loadLines, show, shownRecording, toBin, unread } from "./kept.ts";
 import { stopListening } from "./listening.ts";
 import {
+  aboutOf,
   allowedMs,
   by,
   hands,
@@ -21,7 +23,7 @@ import {
   what,
 } from "./recorder.ts";
 import { ResultView } from "./ResultView.tsx";
-import { signed } from "./summary.ts";
+import { lateText } from "./summary.ts";
 
 const toggle = (): void => (recording.value === "no" ? record() : stopRecording());
 
@@ -67,12 +69,6 @@ export function RecordingsScreen() {
 }
 
 function RecordForm() {
-  const sections = opened.value!.routine.sections;
-  const choice =
-    what.value.kind === "section" || what.value.kind === "join"
-      ? `${what.value.kind} ${what.value.section}`
-      : "";
-  const title = (index: number): string => sections[index]!.name ?? sections[index]!.id;
   const needsInput = by.value === "microphone" && inputState.value !== "open";
   return (
     <section aria-labelledby="record-head">
@@ -81,24 +77,13 @@ function RecordForm() {
         <label class="field">
           <span>What</span>
           <select
-            value={choice}
+            value={wanted()?.key}
             disabled={recording.value !== "no"}
             onChange={(event) => {
-              const [kind = "", section = ""] = event.currentTarget.value.split(" ");
-              what.value = kind === "section" || kind === "join" ? { kind, section } : { kind: "none" };
+              what.value = event.currentTarget.value;
             }}
           >
-            <option value="">the whole routine</option>
-            {sections.map(({ id }, index) => (
-              <option key={id} value={`section ${id}`}>
-                {title(index)}
-              </option>
-            ))}
-            {sections.slice(1).map(({ id }, index) => (
-              <option key={`join ${id}`} value={`join ${id}`}>
-                {`join ${title(index)} → ${title(index + 1)}`}
-              </option>
-            ))}
+            <PartOptions />
           </select>
         </label>
         <label class="field">
@@ -138,7 +123,7 @@ function RecordForm() {
           aria-pressed={recording.value !== "no"}
           disabled={
             recording.value === "no" &&
-            (needsInput || !cautionSeen.value || wanted() === null || busy.value !== null)
+            (needsInput || !cautionSeen.value || wanted() === undefined || busy.value !== null)
           }
           onClick={toggle}
         >
@@ -254,8 +239,8 @@ function BringFile() {
           const file = event.currentTarget.files?.[0];
           const aim = wanted();
           event.currentTarget.value = "";
-          if (file === undefined || aim === null) return;
-          void bring({ ...aim, speed: speed.value, by: "file", hands: "both", allowedMs: 0 }, file);
+          if (file === undefined || aim === undefined) return;
+          void bring({ ...aboutOf(aim), speed: speed.value, by: "file", hands: "both", allowedMs: 0 }, file);
         }}
       />
     </label>
@@ -320,7 +305,7 @@ function List() {
                 </td>
                 <td class="wide">{HOW[line.by]}</td>
                 <td>{line.result?.spreadMs == null ? "–" : `${line.result.spreadMs.toFixed(1)} ms`}</td>
-                <td class="wide">{line.result?.lagMs == null ? "–" : `${signed(line.result.lagMs)} ms`}</td>
+                <td class="wide">{line.result?.lagMs == null ? "–" : lateText(line.result.lagMs)}</td>
                 <td>
                   <button
                     type="button"

@@ -7,7 +7,7 @@ import { ErrorChart } from "./ErrorChart.tsx";
 import { ErrorRows } from "./ErrorRows.tsx";
 import { compareAgain, exportSound } from "./kept.ts";
 import { listen, listening, slowed, stopListening, whose } from "./listening.ts";
-import { becameOf, groupsOf, signed } from "./summary.ts";
+import { becameOf, groupsOf, lateText } from "./summary.ts";
 
 type Sorting = "step" | "hand" | "place";
 const sorting = signal<Sorting>("step");
@@ -110,12 +110,12 @@ function Words({ recording }: { recording: Recording }) {
         {count("late")} late, {count("missed")} missed, and {extra.length} extra. Steadiness: errors spread by{" "}
         <strong>{spreadMs!.toFixed(1)} ms</strong>. Onset measure F {f.toFixed(3)} (window 50 ms).
       </p>
-      <p>
-        As a whole it is <strong>{signed(lagMs)} ms</strong> {lagMs < 0 ? "early" : "late"}
+      <p class="as-a-whole">
+        As a whole it is <strong>{lateText(lagMs)}</strong>
         {recording.allowedMs !== 0 &&
           `, after ${recording.allowedMs.toFixed(1)} ms of delay were allowed for`}
-        {behind !== null && `; to the beat that is heard in it, ${signed(behind)} ms`}. This even part is no
-        unsteadiness, and is taken off every error below.
+        {behind !== null && `; against the beat that is heard in it, ${lateText(behind)}`}. This even part is
+        no unsteadiness, and is taken off every error below.
       </p>
     </>
   );
@@ -144,8 +144,8 @@ function Groups({ sounds }: { sounds: readonly HeardSound[] }) {
               <th scope="col">{SORTINGS[sorting.value]}</th>
               <th scope="col">Sounds</th>
               <th scope="col">Missed</th>
-              <th scope="col">Mean error, ms</th>
-              <th scope="col">Spread, ms</th>
+              <th scope="col">Mean error</th>
+              <th scope="col">Spread</th>
             </tr>
           </thead>
           <tbody>
@@ -154,8 +154,8 @@ function Groups({ sounds }: { sounds: readonly HeardSound[] }) {
                 <td>{one.name}</td>
                 <td>{one.count}</td>
                 <td>{one.missed}</td>
-                <td>{one.mean === null ? "–" : signed(one.mean)}</td>
-                <td>{one.spread === null ? "–" : one.spread.toFixed(1)}</td>
+                <td>{one.mean === null ? "–" : lateText(one.mean)}</td>
+                <td>{one.spread === null ? "–" : `${one.spread.toFixed(1)} ms`}</td>
               </tr>
             ))}
           </tbody>

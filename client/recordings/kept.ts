@@ -1,6 +1,9 @@
 /** The recordings in the folder: listed, brought, compared, shown, exported, put into the bin. */
 import { signal } from "@preact/signals";
 import type { Recording, RecordingAbout, RecordingLine } from "../../schemas/recording.ts";
+import { recordTake } from "../rehearse/practice.ts";
+import { partNamed } from "../rehearse/plan.ts";
+import { practiceKey } from "../../schemas/practice.ts";
 import { fetchWithBearer } from "../state/access.ts";
 import { opened } from "../state/store.ts";
 
@@ -49,12 +52,19 @@ export async function loadLines(): Promise<void> {
   }
 }
 
+/** A recording of a part that is practised is practice, too. */
+function practisedBy(recording: Recording): void {
+  const part = recording.of === undefined ? undefined : partNamed(practiceKey(recording.of));
+  if (part !== undefined) recordTake(part, recording);
+}
+
 async function compared(made: Recording): Promise<void> {
   await loadLines();
   const result = await during("Listening to what was played…", () =>
     asked<Recording>(pathOf(made.id, "/compare"), { method: "POST" }),
   );
   shownRecording.value = result ?? made;
+  if (result !== null) practisedBy(result);
   await loadLines();
 }
 

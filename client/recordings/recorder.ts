@@ -2,18 +2,19 @@
 import { signal } from "@preact/signals";
 import type { HandsHeard, RecordedBy } from "../../schemas/recording.ts";
 import { SAMPLE_RATE } from "../../schemas/sound.ts";
-import type { LoopRange } from "../../schemas/soundWire.ts";
 import { wavBlob } from "../../schemas/wavBytes.ts";
 import { onMidi } from "../audio/midiIn.ts";
 import * as player from "../audio/player.ts";
-import { clicks, countIn, type Loop, rangeOf, speed } from "../audio/transport.ts";
-import { barUnits } from "../parts/music.ts";
+import { clicks, countIn, speed } from "../audio/transport.ts";
+import type { Part } from "../rehearse/drills.ts";
+import { partNamed, parts } from "../rehearse/plan.ts";
 import { extraLatency } from "../state/settings.ts";
 import { opened } from "../state/store.ts";
 import { dropSound, inputState, keepSound, soundBetween, statedMs } from "./input.ts";
 import { bring, bringTimes } from "./kept.ts";
 
-export const what = signal<Loop>({ kind: "none" });
+/** Key of the part; what is not there stands for the whole. */
+export const what = signal("whole");
 export const by = signal<Exclude<RecordedBy, "file">>("microphone");
 export const hands = signal<HandsHeard>("both");
 export const recording = signal<"no" | "starting" | "on">("no");
@@ -26,28 +27,15 @@ const KEYS = new Set(["f", "j"]);
 
 let finish: (() => void) | null = null;
 
-/** What is to be played, with its name; null where its section is gone. */
-export function wanted(): { title: string; range: LoopRange } | null {
-  const now = opened.value;
-  const sections = now?.routine.sections ?? [];
-  const [first] = sections;
-  const last = sections.at(-1);
-  if (now == null || first === undefined || last === undefined) return null;
-  const choice = what.value;
-  if (choice.kind === "none")
-    return {
-      title: now.routine.title,
-      range: {
-        from: { section: first.id, at: 0 },
-        to: { section: last.id, at: last.bars * barUnits(last.meter) },
-      },
-    };
-  const range = rangeOf(choice);
-  const index = sections.findIndex(({ id }) => id === choice.section);
-  const name = (at: number): string => sections[at]?.name ?? sections[at]?.id ?? "";
-  if (range === null) return null;
-  return { title: choice.kind === "join" ? `Join ${name(index - 1)} to ${name(index)}` : name(index), range };
-}
+/** What is to be played; undefined where the routine has nothing, or has it no more. */
+export const wanted = (): Part | undefined => partNamed(what.value) ?? parts.value.at(-1);
+
+/** What a recording of it says of itself, before how it was made. */
+export const aboutOf = ({ of, name, range }: Part) => ({
+  of,
+  title: of.kind === "join" ? `Join ${name}` : name,
+  range,
+});
 
 /** Milliseconds from a sound to its place in the recording: stated by the browser, and measured beyond that. */
 export const allowedMs = (): number => (by.value === "microphone" ? statedMs() + extraLatency.value : 0);
@@ -55,7 +43,7 @@ export const allowedMs = (): number => (by.value === "microphone" ? statedMs() +
 export function record(): void {
   const aim = wanted();
   const now = opened.value;
-  if (recording.value !== "no" || aim === null || now === null) return;
+  if (recording.value !== "no" || aim === undefined || now === null) return;
   if (by.value === "microphone" && inputState.value !== "open") {
     recordTrouble.value = "Open the input first.";
     return;
@@ -120,7 +108,7 @@ export function record(): void {
       return;
     }
     const about = {
-      ...aim!,
+      ...aboutOf(aim!),
       speed: speed.value,
       by: source,
       hands: source === "microphone" ? ("both" as const) : hands.value,

@@ -38,4 +38,8 @@ export function groupsOf(sounds: readonly HeardSound[], keyOf: (sound: HeardSoun
   });
 }
 
-export const signed = (ms: number): string => `${ms < 0 ? "−" : "+"}${Math.abs(ms).toFixed(1)}`;
+/** "37.2 ms late"; "on time" where nothing would be left of it. */
+export function lateText(ms: number): string {
+  const size = Math.abs(ms).toFixed(1);
+  return size === "0.0" ? "on time" : `${size} ms ${ms < 0 ? "early" : "late"}`;
+}

@@ -5,14 +5,13 @@ import type { CountedBy } from "../../schemas/soundWire.ts";
 import { NumberField } from "../parts/Fields.tsx";
 import { climbText } from "./climb.ts";
 import { HEARD_WORDS } from "./heard.ts";
-import { parts } from "./plan.ts";
+import { PartOptions } from "./PartOptions.tsx";
 import { choose, chosenKey, chosenParts, JOINS } from "./session.ts";
 import { drill } from "./settings.ts";
 
 const set = (what: Partial<Drill>): void => {
   drill.value = { ...drill.value, ...what };
 };
-const KINDS = { join: "Joins", phrase: "Phrases", section: "Sections", whole: "The whole" } as const;
 
 export function DrillForm() {
   const { heard, countIn, rest, tempo, climbs, climb, joinBars, silentEvery, goodFrom } = drill.value;
@@ -27,17 +26,7 @@ export function DrillForm() {
           onChange={(event) => choose(event.currentTarget.value)}
         >
           <option value={JOINS}>all joins, in random order</option>
-          {(Object.keys(KINDS) as (keyof typeof KINDS)[]).map((kind) => (
-            <optgroup key={kind} label={KINDS[kind]}>
-              {parts.value
-                .filter(({ of }) => of.kind === kind)
-                .map(({ key, name, where }) => (
-                  <option key={key} value={key}>
-                    {where === "" ? name : `${name} (${where})`}
-                  </option>
-                ))}
-            </optgroup>
-          ))}
+          <PartOptions />
         </select>
       </label>
       <label class="field">

@@ -2,7 +2,10 @@
 import { computed, signal } from "@preact/signals";
 import { practiceKey, type PracticeEntry, type PracticeOf } from "../../schemas/practice.ts";
 import { clockText, counted } from "../parts/music.ts";
+import { show } from "../recordings/kept.ts";
+import { goTo } from "../state/place.ts";
 import { opened } from "../state/store.ts";
+import { bestTakes } from "./bestTake.ts";
 import { csvOf, entries, practiceTrouble, unread } from "./practice.ts";
 import { chosenParts } from "./session.ts";
 import { partNamed } from "./plan.ts";
@@ -59,8 +62,30 @@ function download(): void {
   URL.revokeObjectURL(url);
 }
 
+/** Its tempo and what was met; a press opens it on the Recordings screen. */
+function BestTake({ take, name }: { take: PracticeEntry | undefined; name: string }) {
+  if (take?.recording === undefined || take.score === undefined) return <span class="quiet">none</span>;
+  const { reached, failedAt, recording, score } = take;
+  const { matched, expected, spreadMs } = score;
+  return (
+    <button
+      type="button"
+      class="plain"
+      aria-label={`Open the best recording of ${name}`}
+      onClick={() => {
+        goTo("recordings");
+        void show(recording);
+      }}
+    >
+      {rounded(reached ?? failedAt)} a minute, {matched} of {expected} met
+      {spreadMs !== null && `, spread ${spreadMs.toFixed(1)} ms`}
+    </button>
+  );
+}
+
 export function Progress() {
   const all = lines.value;
+  const best = bestTakes(entries.value);
   const key = shownKey.value ?? chosenParts()[0]?.key ?? "";
   const line = all.find((one) => one.key === key);
   const seconds = entries.value.reduce((sum, one) => sum + one.seconds, 0);
@@ -105,7 +130,7 @@ export function Progress() {
               ))}
             </select>
           </label>
-          {line !== undefined && <TempoChart name={line.name} entries={line.all} />}
+          {line !== undefined && <TempoChart name={line.name} entries={line.all} best={best.get(line.key)} />}
           <div class="scroll">
             <table>
               <caption class="unseen">What was practised, by part</caption>
@@ -117,6 +142,7 @@ export function Progress() {
                   <th scope="col">Best</th>
                   <th scope="col">Written</th>
                   <th scope="col">Rounds good</th>
+                  <th scope="col">Best recording</th>
                 </tr>
               </thead>
               <tbody>
@@ -133,6 +159,9 @@ export function Progress() {
                       <td>{rounded(last.written)}</td>
                       <td>
                         {good} of {good + bad}
+                      </td>
+                      <td>
+                        <BestTake take={best.get(one.key)} name={one.name} />
                       </td>
                     </tr>
                   );

@@ -35,7 +35,14 @@ function daysOf(entries: readonly PracticeEntry[]): Day[] {
 const dayText = (day: number): string =>
   new Date(day * 86_400_000).toLocaleDateString("en-GB", { day: "numeric", month: "short", timeZone: "UTC" });
 
-export function TempoChart({ name, entries }: { name: string; entries: readonly PracticeEntry[] }) {
+interface Shown {
+  readonly name: string;
+  readonly entries: readonly PracticeEntry[];
+  /** The best recording, if there is one. */
+  readonly best: PracticeEntry | undefined;
+}
+
+export function TempoChart({ name, entries, best }: Shown) {
   const days = daysOf(entries);
   const written = entries.at(-1)?.written ?? 0;
   const values = [written, ...days.flatMap(({ reached, failedAt }) => [reached, failedAt])].filter(
@@ -55,6 +62,10 @@ export function TempoChart({ name, entries }: { name: string; entries: readonly 
         `${dayText(day)}: ${reached === null ? "none held" : `held at ${Math.round(reached)}`}${failedAt === null ? "" : `, failed from ${Math.round(failedAt)}`}`,
     )
     .join("; ");
+  const recorded = best?.reached ?? best?.failedAt ?? null;
+  const recordedDay = best === undefined ? 0 : dayOf(new Date(best.at));
+  const recordedWords =
+    recorded === null ? "" : ` Best recording: ${dayText(recordedDay)}, ${Math.round(recorded)}.`;
   const every = Math.max(1, Math.ceil((last - first) / 6));
   const ticks = Array.from(
     { length: Math.floor((last - first) / every) + 1 },
@@ -67,7 +78,7 @@ export function TempoChart({ name, entries }: { name: string; entries: readonly 
           role="img"
           width={WIDTH}
           height={HEIGHT}
-          aria-label={`Tempo of ${name} by day, quarters a minute, written ${Math.round(written)}. ${words}.`}
+          aria-label={`Tempo of ${name} by day, quarters a minute, written ${Math.round(written)}. ${words}.${recordedWords}`}
         >
           {y.ticks(5).map((tick) => (
             <g key={tick}>
@@ -107,10 +118,12 @@ export function TempoChart({ name, entries }: { name: string; entries: readonly 
               />
             ),
           )}
+          {recorded !== null && <circle class="recorded" cx={x(recordedDay)} cy={y(recorded)} r={10} />}
         </svg>
       </div>
       <figcaption class="quiet">
         Dots: the highest tempo held that day. Crosses: the lowest that failed.
+        {recorded !== null && " The ring: the best recording."}
       </figcaption>
     </figure>
   );

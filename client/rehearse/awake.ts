@@ -8,16 +8,23 @@ export const awake = signal<"yes" | "no" | "off">("off");
 export function useAwake(): void {
   useEffect(() => {
     let lock: WakeLockSentinel | null = null;
+    let asking = false;
     let gone = false;
     const ask = async (): Promise<void> => {
       // A page that was hidden has lost it, and asks again when it is seen.
-      if (document.visibilityState !== "visible") return;
+      if (document.visibilityState !== "visible" || asking || lock?.released === false) return;
+      asking = true;
       try {
         lock = (await navigator.wakeLock?.request("screen")) ?? null;
         awake.value = lock === null ? "no" : "yes";
+        lock?.addEventListener("release", () => {
+          if (!gone) awake.value = "no";
+        });
         if (gone) await lock?.release();
       } catch {
         awake.value = "no";
+      } finally {
+        asking = false;
       }
     };
     const seen = (): void => void ask();

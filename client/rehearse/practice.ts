@@ -1,9 +1,14 @@
 /** What was practised of the open routine: asked from the folder, added to it, kept meanwhile where it cannot be. */
 import { effect, signal } from "@preact/signals";
-import { PracticeEntry, type PracticeScore } from "../../schemas/practice.ts";
+import { PracticeEntry, practiceKey, type PracticeScore } from "../../schemas/practice.ts";
+import type { Recording } from "../../schemas/recording.ts";
 import { ask, link, Sorry } from "../state/connection.ts";
 import { opened } from "../state/store.ts";
+import { bestTakes } from "./bestTake.ts";
+import type { Part } from "./drills.ts";
 import type { Tally } from "./session.ts";
+import { drill } from "./settings.ts";
+import { fOf } from "./taps.ts";
 
 export const entries = signal<readonly PracticeEntry[]>([]);
 /** Lines of the file that could not be read. */
@@ -100,6 +105,46 @@ export function record(
     clicks: part.clicks * rounds,
     ...(score === undefined ? {} : { score }),
   };
+  add(name, entry);
+}
+
+/** The part of the onset measure from which a recording is a good round, where the drill says nothing else. */
+const GOOD_FROM = 0.9;
+
+/** A recording that was compared: one round, judged by what was heard in it. The same recording counts once. */
+export function recordTake(part: Part, { id, at, seconds, speed, result }: Recording): void {
+  const name = opened.value?.name;
+  if (name === undefined || result === null || result.lagMs === null) return;
+  const entryId = `recording ${id}`;
+  if (entries.value.some((one) => one.id === entryId)) return;
+  const score: PracticeScore = {
+    by: "recording",
+    expected: result.sounds.length,
+    matched: result.matched,
+    extra: result.extra.length,
+    meanMs: result.lagMs,
+    spreadMs: result.spreadMs,
+  };
+  const good = fOf(score) >= (drill.value.goodFrom || GOOD_FROM);
+  const tempo = Math.round(100 * part.tempo * speed) / 100;
+  add(name, {
+    id: entryId,
+    at,
+    of: part.of,
+    seconds: Math.round(10 * seconds) / 10,
+    good: good ? 1 : 0,
+    bad: good ? 0 : 1,
+    reached: good ? tempo : null,
+    failedAt: good ? null : tempo,
+    written: part.tempo,
+    strokes: part.strokes,
+    clicks: part.clicks,
+    score,
+    recording: id,
+  });
+}
+
+function add(name: string, entry: PracticeEntry): void {
   waiting = [...waiting, { name, entry }];
   keep(waiting);
   // Shown at once; the answer brings the same.
@@ -144,7 +189,9 @@ export function csvOf(all: readonly PracticeEntry[], nameOf: (entry: PracticeEnt
     "mean error (ms)",
     "spread (ms)",
     "recording",
+    "best recording",
   ];
+  const best = bestTakes(all);
   const rows = all.map((one) => [
     one.at,
     one.of.kind,
@@ -163,6 +210,7 @@ export function csvOf(all: readonly PracticeEntry[], nameOf: (entry: PracticeEnt
     one.score?.meanMs ?? null,
     one.score?.spreadMs ?? null,
     one.recording ?? null,
+    best.get(practiceKey(one.of)) === one ? "yes" : null,
   ]);
   return [head, ...rows].map((row) => `${row.map(cell).join(",")}\r\n`).join("");
 }

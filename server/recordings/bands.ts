@@ -10,7 +10,7 @@ export const FRAME = 256;
 export const HOP = RATE / 1000;
 
 /** First bin of each band, and one past the last: a bin each below 1.3 kHz, about a quarter of an octave above. */
-const EDGES: readonly number[] = edges();
+export const EDGES: readonly number[] = edges();
 export const BANDS = EDGES.length - 1;
 
 function edges(): number[] {

@@ -41,11 +41,11 @@ export function compareRecording(
   { window = 0.05, reach = 2 }: { readonly window?: number; readonly reach?: number } = {},
 ): RecordingCompared {
   const listened = listen(expected, samples, reach);
-  const placed = listened.located.flatMap((one) => (one === null ? [] : [one.at / 1000]));
+  const placed = listened.located.flatMap((one) => (one === null ? [] : [one / 1000]));
   const extras = extrasIn(listened, placed);
   const late = expected.meant.flatMap(({ time }, index) => {
     const one = listened.located[index];
-    return one == null ? [] : [one.at / 1000 - time];
+    return one == null ? [] : [one / 1000 - time];
   });
   return comparedWith(expected.meant, [...placed, ...extras], evenPart(late), window, listened.beatLag);
 }

@@ -5,7 +5,7 @@
 import { BANDS, type Bands, bandsOf } from "./bands.ts";
 import type { Expected, Meant } from "./expected.ts";
 import { roughLag } from "./lag.ts";
-import { type Located, locate } from "./locate.ts";
+import { leftOut } from "./leftOut.ts";
 import {
   emptyModel,
   expectedModel,
@@ -17,12 +17,13 @@ import {
   ROOMS,
   surroundingsOf,
 } from "./model.ts";
+import { place } from "./place.ts";
 import { misfit, warp } from "./warp.ts";
 import { withoutBeat } from "./withoutBeat.ts";
 
 export interface Listened {
-  /** For each sound that is meant; null where it is not heard. */
-  readonly located: readonly (Located | null)[];
+  /** Milliseconds in the recording, with parts, for each sound that is meant; null where it is not heard. */
+  readonly located: readonly (number | null)[];
   /** Seconds that the beat is late in the recording; null where it is not heard. */
   readonly beatLag: number | null;
   /** The recording without the beat, and both in bands, as they were compared. */
@@ -46,13 +47,23 @@ const FLAT = { floor: new Float64Array(BANDS).fill(1e-8), gain: new Float64Array
  */
 export function listen({ meant, hands, beside }: Expected, samples: Float32Array, reach: number): Listened {
   const beatless = withoutBeat(samples, beside, reach);
-  const rendering = bandsOf(hands);
-  const recording = bandsOf(beatless.samples);
+  const heard = hear(meant, bandsOf(hands), bandsOf(beatless.samples), beatless.lag, reach);
+  return { ...heard, beatLag: beatless.lag, samples: beatless.samples };
+}
+
+/** The same, once the beat is out and both are in bands. */
+export function hear(
+  meant: readonly Meant[],
+  rendering: Bands,
+  recording: Bands,
+  beatLag: number | null,
+  reach: number,
+): Omit<Listened, "beatLag" | "samples"> {
   const lag = roughLag(
     expectedModel(rendering, FLAT),
     heardModel(recording, FLAT),
-    1000 * (beatless.lag ?? 0),
-    beatless.lag === null ? 1000 * reach : AROUND_BEAT,
+    1000 * (beatLag ?? 0),
+    beatLag === null ? 1000 * reach : AROUND_BEAT,
   );
   const surroundings = surroundingsOf(recording, rendering, lag);
   const heard = heardModel(recording, surroundings);
@@ -62,16 +73,21 @@ export function listen({ meant, hands, beside }: Expected, samples: Float32Array
   const [noRoom] = ROOMS as readonly [Room];
   const first = model(rendering, noRoom);
   const course = warp(first, heard, lag);
-  const left = locate(meant, first, heard, course, empty).map(({ sounds }) => sounds < 0);
+  const left = leftOut(meant, first, heard, course, empty);
   const played = withoutThose(rendering, meant, left);
   const room = bestRoom((one) => model(played, one), heard, course);
-  const expected = model(played, room);
+  const ringing = inRoom(played, room);
+  const expected = expectedModel(ringing, surroundings);
   const again = warp(expected, heard, lag);
-  const located = locate(meant, expected, heard, again, empty);
+  const there = meant.flatMap(({ time }, index) => (left[index] === true ? [] : [1000 * time]));
+  const roughly = (exact: number): number => again[Math.min(Math.round(exact), again.length - 1)] as number;
+  const placed = place(
+    there.map((exact) => ({ meant: exact, heard: roughly(exact) })),
+    { rendering: ringing, surroundings, heard },
+  );
+  let next = 0;
   return {
-    located: located.map((one, index) => (left[index] === true ? null : one)),
-    beatLag: beatless.lag,
-    samples: beatless.samples,
+    located: left.map((out) => (out ? null : (placed[next++] as number))),
     loudness: median([...surroundings.gain]) ?? 1,
     expected,
     heard,

@@ -132,14 +132,14 @@ function silentFrames(loudness: Float64Array, loudest: number, frames: number, l
   return [];
 }
 
-export function expectedModel({ frames, power }: Bands, { floor, gain }: Surroundings): Model {
+/** Log power of a band in which the hands have so much, as loud as they are in the recording. */
+export const logExpected = (power: number, { floor, gain }: Surroundings, band: number): number =>
+  Math.log(power * (gain[band] as number) + (1 + SOOTHED) * (floor[band] as number));
+
+export function expectedModel({ frames, power }: Bands, surroundings: Surroundings): Model {
   const log = new Float32Array(frames * BANDS);
-  for (let at = 0; at < log.length; at++) {
-    const band = at % BANDS;
-    log[at] = Math.log(
-      (power[at] as number) * (gain[band] as number) + (1 + SOOTHED) * (floor[band] as number),
-    );
-  }
+  for (let at = 0; at < log.length; at++)
+    log[at] = logExpected(power[at] as number, surroundings, at % BANDS);
   return { frames, log };
 }
 

@@ -4,6 +4,7 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { DRILL } from "../../schemas/drill.ts";
 import type { Page } from "playwright-core";
+import { behind, devicesOf, inventDevices } from "./invented.ts";
 import { openProgram } from "./opened.ts";
 
 // A drill that is over soon, and a pedal of an invented device.
@@ -14,19 +15,14 @@ const drill = {
   climb: { ...DRILL.climb, start: 150, ceiling: 180, upAfter: 1, upBy: 25, downAfter: 1 },
 };
 const { page, served, faults, soon, clean, fits } = await openProgram({
-  before: (page) =>
-    page.addInitScript((text) => {
+  before: async (page) => {
+    await inventDevices(page);
+    await page.addInitScript((text) => {
       if (localStorage.getItem("countercut.drill") === null) localStorage.setItem("countercut.drill", text);
-      const input: { name: string; state: string; onmidimessage?: (event: unknown) => void } = {
-        name: "Invented pedal",
-        state: "connected",
-      };
-      const press = (...bytes: number[]) =>
-        input.onmidimessage?.({ data: Uint8Array.from(bytes), timeStamp: performance.now() });
-      Object.assign(window, { press });
-      Object.assign(navigator, { requestMIDIAccess: async () => ({ inputs: new Map([["1", input]]) }) });
-    }, JSON.stringify(drill)),
+    }, JSON.stringify(drill));
+  },
 });
+const { press, pad, locks, hideAndShow, inputsAsked } = devicesOf(page);
 
 describe("the user's fader in the audio thread", () => {
   it("is heard within one render quantum of the press", async () => {
@@ -76,13 +72,24 @@ describe("the user's fader in the audio thread", () => {
   });
 });
 
-const press = (...bytes: number[]) =>
-  page.evaluate((all) => (window as unknown as { press: (...b: number[]) => void }).press(...all), bytes);
 const shows = (text: string, of = page) => of.getByText(text, { exact: false }).first().waitFor();
 
 describe("a drill", { timeout: 120_000 }, () => {
-  it("learns a pedal by its being pressed", async () => {
+  it("measures the delay by sweeps, once it was told to: a cable of 57 ms is 57 ms", async () => {
     await page.keyboard.press("Alt+3");
+    await page.getByRole("button", { name: "Measure the delay" }).click();
+    await shows("Take headphones off the ears and turn down first");
+    expect(await inputsAsked()).toBe(0);
+    await page.getByRole("button", { name: "Play the sweeps, quietly" }).click();
+    const said = page.getByText("Out and back takes");
+    await said.waitFor();
+    const [, loop, apart] = /takes ([\d.]+) ms .* lay ([\d.]+) ms/.exec(await said.innerText()) ?? [];
+    expect(Math.abs(Number(loop) - 57)).toBeLessThan(1);
+    expect(Number(apart)).toBeLessThan(0.2);
+    await page.getByRole("button", { name: "Allow for nothing more" }).click();
+  });
+
+  it("learns a pedal, a pad's button and slides by their being moved", async () => {
     await page.getByRole("button", { name: "Let MIDI in" }).click();
     await shows("Invented pedal");
     await page.getByRole("button", { name: "Learn: Start or stop" }).click();
@@ -92,10 +99,20 @@ describe("a drill", { timeout: 120_000 }, () => {
     await page.getByRole("button", { name: "Learn: Your fader" }).press("Enter");
     await page.keyboard.press("g");
     await page.locator("kbd", { hasText: "G" }).waitFor();
+    // The first look says where a pad stands.
+    await pad("axis", 0, -1);
+    await page.waitForTimeout(50);
+    await page.getByRole("button", { name: "Learn: That round was good" }).click();
+    await pad("button", 2, 1);
+    await page.locator("kbd", { hasText: "pad button 3" }).waitFor();
+    await pad("button", 2, 0);
+    await page.getByRole("button", { name: "Learn: Your fader" }).click();
+    await pad("axis", 0, 0.1);
+    await page.locator("kbd", { hasText: "pad axis 1" }).waitFor();
     expect(await page.locator(".far").count()).toBe(0);
   });
 
-  it("starts with the first join by the pedal, climbs with one key, falls with another, and a second window follows", async () => {
+  it("starts with the first join by the pedal, climbs by a pad, falls by a key, keeps the screen awake, and a second window follows", async () => {
     await press(0xb0, 64, 127);
     await page.keyboard.press("Enter"); // The caution, heard once.
     const second = await page.context().newPage();
@@ -105,9 +122,15 @@ describe("a drill", { timeout: 120_000 }, () => {
     await page.locator(".far-line:not([hidden])").waitFor();
     await second.locator(".far-line:not([hidden])").waitFor();
     expect(await top(second)).toBe(await top(page));
+    // Two frames of a screen that shows sixty a second.
+    expect(Math.abs(await behind(page, second))).toBeLessThan(33);
     await second.close();
+    expect(await locks()).toEqual({ asked: 1, held: 1 });
+    await hideAndShow();
+    await soon(locks).toEqual({ asked: 2, held: 1 });
     await shows("Was it good?");
-    await page.keyboard.press("ArrowUp");
+    await pad("button", 2, 1);
+    await pad("button", 2, 0);
     await soon(() => top(page)).toContain("175 %, 161 a minute");
     await shows("Was it good?");
     await page.keyboard.press("ArrowDown");
@@ -144,18 +167,25 @@ describe("a drill", { timeout: 120_000 }, () => {
     });
     await page.keyboard.press("Escape");
     await page.locator(".progress tbody tr").first().waitFor();
+    expect((await locks()).held).toBe(0);
   });
 
-  it("gates the record by the key that was learnt, and judges the round by its taps", async () => {
+  it("gates the record by the key and the slides that were learnt, and judges the round by its taps", async () => {
     await page.getByLabel("Heard").selectOption("my-fader");
     await page.locator("#content").focus();
     await press(0xb0, 64, 0);
     await press(0xb0, 64, 127);
     await page.locator(".far-line:not([hidden])").waitFor();
+    const fader = (now: string) => page.getByRole("img", { name: `Your fader is ${now}` }).waitFor();
     await page.keyboard.down("g");
-    await page.getByRole("img", { name: "Your fader is open" }).waitFor();
+    await fader("open");
     await page.keyboard.up("g");
-    await page.getByRole("img", { name: "Your fader is shut" }).waitFor();
+    await fader("shut");
+    // The record stands on the left: shut at the right end.
+    await pad("axis", 0, -0.5);
+    await fader("open");
+    await pad("axis", 0, 0.99);
+    await fader("shut");
     await shows("It went wrong");
     await page.keyboard.press("Space");
     await page.keyboard.press("Escape");

@@ -19,9 +19,9 @@ test("practice is written as comma-separated values", () => {
     score: { by: "taps", expected: 11, matched: 9, extra: 2, meanMs: -3.5, spreadMs: 8 },
   };
   const [head, line, end] = csvOf([entry], () => 'Wake, then "Home"').split("\r\n");
-  expect(head!.split(",")).toHaveLength(17);
+  expect(head!.split(",")).toHaveLength(18);
   expect(line).toBe(
-    '2026-03-01T18:20:05.000Z,whole,"Wake, then ""Home""",60.5,3,1,80,,92,10,20,11,9,2,-3.5,8,',
+    '2026-03-01T18:20:05.000Z,whole,"Wake, then ""Home""",60.5,3,1,80,,92,10,20,11,9,2,-3.5,8,,',
   );
   expect(end).toBe("");
 });

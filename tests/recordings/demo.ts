@@ -36,3 +36,17 @@ export function demoExpected(section?: string): Expected {
     player: leadingPlayer(performance),
   });
 }
+
+/** Seconds from the start of a stretch of the demo to a place in it. @param stretch id of its first section */
+export function demoSeconds(
+  stretch: string,
+  { section, at }: { readonly section: string; readonly at: number },
+): number {
+  const { sections } = compile(DEMO);
+  const timeline = timelineOf(DEMO.sections, sections);
+  const startOf = (id: string): number =>
+    sections.find((one) => one.performance.id === id)?.start ?? Number.NaN;
+  return (
+    timeline.secondsAt(startOf(section) + at, "straight") - timeline.secondsAt(startOf(stretch), "straight")
+  );
+}
