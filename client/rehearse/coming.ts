@@ -1,6 +1,6 @@
 /** What lies ahead of a place, in the few words that can be read from afar. */
 import type { JoinFacts } from "../../schemas/facts.ts";
-import { clockText, counted, hoursText } from "../parts/music.ts";
+import { beatUnits, clockText, counted, hoursText, tidy } from "../parts/music.ts";
 import { placementName } from "../rows/SectionRows.tsx";
 import type { Opened } from "../state/opened.ts";
 import { absolute, barOf, type Part } from "./drills.ts";
@@ -19,15 +19,27 @@ export interface Coming {
   readonly left: string | null;
 }
 
-/** "Record back 3 hours (90°)". */
+/** Beats between the two phrases of a join, as they are counted: "2 beats", "half a beat", "at once". */
+function countText({ performances, routine }: Opened, { from, to }: JoinFacts): string {
+  const ofSection = (id: string) => performances.get(id);
+  const end = ofSection(from.section)?.placed.find(({ placement }) => placement === from.placement)?.end ?? 0;
+  const start = ofSection(to.section)?.placed.find(({ placement }) => placement === to.placement)?.start ?? 0;
+  const across = from.section === to.section ? 0 : (ofSection(from.section)?.length ?? 0);
+  const meter = routine.sections.find(({ id }) => id === to.section)?.meter ?? "4/4";
+  const beats = (start + across - end) / beatUnits(meter);
+  if (beats <= 0) return "at once";
+  return beats === 0.5 ? "half a beat" : beats === 1 ? "1 beat" : `${tidy(beats)} beats`;
+}
+
+/** "Record back 3 hours (90°), 2 beats". */
 export function resetText(opened: Opened, join: JoinFacts): string {
   const section = opened.routine.sections.find(({ id }) => id === join.to.section);
   const placed = section?.placements[join.to.placement];
   if (placed !== undefined && "arrives" in placed && placed.arrives === "cue") return "Press the cue";
-  if (join.sampleChanges) return "To another sample";
+  if (join.sampleChanges) return `To another sample, ${countText(opened, join)}`;
   const degrees = join.moveDegrees ?? 0;
   if (join.verdict === "flows" || degrees === 0) return "The record stays";
-  return `Record ${degrees > 0 ? "forward" : "back"} ${hoursText(Math.abs(degrees))}`;
+  return `Record ${degrees > 0 ? "forward" : "back"} ${hoursText(Math.abs(degrees))}, ${countText(opened, join)}`;
 }
 
 const inBars = (bars: number): string =>

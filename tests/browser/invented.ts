@@ -105,33 +105,37 @@ export const devicesOf = (page: Page) => ({
   inputsAsked: () => page.evaluate(() => (window as unknown as Asked).invented.cable.asked),
 });
 
-/**
- * How many milliseconds the line of one page is behind the other's, by the machine's clock: the middle of what is seen
- * over half a second, both moving evenly.
- */
+/** Milliseconds for which two pages are watched together. */
+const WATCHED = 700;
+
+/** How many milliseconds the line of one page is behind the other's, by the machine's clock: the middle of what is seen. */
 export async function behind(one: Page, other: Page): Promise<number> {
-  const seen = () =>
+  const seen = (until: number) =>
     new Promise<[time: number, x: number][]>((resolve) => {
       const found: [number, number][] = [];
       requestAnimationFrame(function look() {
+        const time = performance.timeOrigin + performance.now();
         const line = document.querySelector<HTMLElement>(".far-line:not([hidden])");
         const x = /translate\(([\d.]+)px/.exec(line?.style.transform ?? "")?.[1];
-        if (x !== undefined) found.push([performance.timeOrigin + performance.now(), Number(x)]);
-        if (found.length < 30) requestAnimationFrame(look);
+        if (x !== undefined) found.push([time, Number(x)]);
+        if (time < until) requestAnimationFrame(look);
         else resolve(found);
       });
     });
-  const [a, b] = await Promise.all([one.evaluate(seen), other.evaluate(seen)]);
-  const late: number[] = [];
-  for (const [time, x] of b) {
-    const at = a.findIndex(([after]) => after >= time);
-    const [before, after] = [a[at - 1], a[at]];
-    if (before === undefined || after === undefined || after[1] <= before[1]) continue;
-    const speed = (after[1] - before[1]) / (after[0] - before[0]);
-    const off = (before[1] + speed * (time - before[0]) - x) / speed;
-    // A leap to the next row is no lateness.
-    if (Math.abs(off) < 500) late.push(off);
+  // Between two rounds the lines stand still: then it is looked again.
+  for (let tries = 0; tries < 20; tries++) {
+    const until = Date.now() + WATCHED;
+    const [a, b] = await Promise.all([one.evaluate(seen, until), other.evaluate(seen, until)]);
+    const late = b.flatMap(([time, x]) => {
+      const at = a.findIndex(([after]) => after >= time);
+      const [before, after] = [a[at - 1], a[at]];
+      if (before === undefined || after === undefined || after[1] <= before[1]) return [];
+      const speed = (after[1] - before[1]) / (after[0] - before[0]);
+      const off = (before[1] + speed * (time - before[0]) - x) / speed;
+      // A leap to the next row is no lateness.
+      return Math.abs(off) < 500 ? [off] : [];
+    });
+    if (late.length >= 5) return late.sort((x, y) => x - y)[late.length >> 1] as number;
   }
-  if (late.length < 5) throw new Error("The two lines did not move at the same time.");
-  return late.sort((x, y) => x - y)[late.length >> 1] as number;
+  throw new Error("The two lines did not move at the same time.");
 }

@@ -44,12 +44,8 @@ export async function take(page: Page, folder: string, played: Played): Promise<
     await page.waitForTimeout(1000 * wait);
     const before = (await notes(folder)).length;
     await record.click();
-    await page.waitForFunction(
-      () => document.querySelector(".recordings button.record")?.textContent === "Record",
-      {
-        timeout: 300_000,
-      },
-    );
+    await record.filter({ hasText: "Stop" }).waitFor();
+    await record.filter({ hasText: "Record" }).waitFor({ timeout: 300_000 });
     await page.getByRole("button", { name: "Shut the input" }).click();
     const newest = await until(async () => (await notes(folder))[before]);
     const read = readWav(await readFile(`${newest}.wav`));
