@@ -5,13 +5,22 @@ import type { CountedBy } from "../../schemas/soundWire.ts";
 import { NumberField } from "../parts/Fields.tsx";
 import { climbText } from "./climb.ts";
 import { HEARD_WORDS } from "./heard.ts";
+import { opened } from "../state/store.ts";
 import { PartOptions } from "./PartOptions.tsx";
+import { parts } from "./plan.ts";
 import { choose, chosenKey, chosenParts, JOINS } from "./session.ts";
 import { drill } from "./settings.ts";
 
 const set = (what: Partial<Drill>): void => {
   drill.value = { ...drill.value, ...what };
 };
+
+/** Sections that several joins lead into. */
+const withJoins = () =>
+  (opened.value?.routine.sections ?? []).flatMap(({ id, name }) => {
+    const count = parts.value.filter(({ join }) => join?.to.section === id).length;
+    return count > 1 ? [{ id, name: name ?? id, count }] : [];
+  });
 
 export function DrillForm() {
   const { heard, countIn, rest, tempo, climbs, climb, joinBars, silentEvery, goodFrom } = drill.value;
@@ -25,7 +34,14 @@ export function DrillForm() {
           value={chosenKey.value ?? chosenParts()[0]?.key ?? ""}
           onChange={(event) => choose(event.currentTarget.value)}
         >
-          <option value={JOINS}>all joins, in random order</option>
+          <optgroup label="Several, in random order">
+            <option value={JOINS}>all joins</option>
+            {withJoins().map(({ id, name, count }) => (
+              <option key={id} value={`${JOINS} ${id}`}>
+                {`the ${count} joins of ${name}`}
+              </option>
+            ))}
+          </optgroup>
           <PartOptions />
         </select>
       </label>

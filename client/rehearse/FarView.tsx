@@ -14,6 +14,7 @@ import { placementName, speedOfDegreeUnit } from "../rows/SectionRows.tsx";
 import { rowText } from "../rows/words.ts";
 import type { Opened } from "../state/opened.ts";
 import { opened } from "../state/store.ts";
+import { pauseDue } from "./care.ts";
 import { comingAt, resetText } from "./coming.ts";
 import { faderOpen, keysOf, shutAtRight } from "./controls.ts";
 import { barOf, type Part } from "./drills.ts";
@@ -257,7 +258,7 @@ function Bottom({ now, here, part }: { now: Opened; here: Here | null; part: Par
           {here.resting ? (
             <>
               <span>{scoreText()}</span>
-              <span>{goodText(climb?.good, climb?.bad)}</span>
+              <span>{pauseDue.value === null ? goodText(climb?.good, climb?.bad) : "Time for a pause"}</span>
             </>
           ) : (
             fader || <span>{shuts}</span>
@@ -338,6 +339,7 @@ function FarOutcome() {
         </div>
       ))}
       {tomorrow !== undefined && <p>Tomorrow: {tomorrow.name}</p>}
+      {pauseDue.value !== null && <p>Time for a pause</p>}
     </div>
   );
 }

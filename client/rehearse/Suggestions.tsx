@@ -4,11 +4,12 @@ import { withCaution } from "../audio/transport.ts";
 import { counted } from "../parts/music.ts";
 import { Help } from "../parts/Help.tsx";
 import { keyWords } from "../state/actions.ts";
+import type { Opened } from "../state/opened.ts";
 import { opened } from "../state/store.ts";
 import { resetText } from "./coming.ts";
 import { keysOf } from "./controls.ts";
 import { firstTomorrow, partNamed, upNext } from "./plan.ts";
-import { choose, chosenKey, chosenParts, JOINS, perform, start, tallies, tempoOf } from "./session.ts";
+import { choose, chosenKey, chosenParts, JOINS, mixed, perform, start, tallies, tempoOf } from "./session.ts";
 
 /** So many are shown. */
 const SHOWN = 5;
@@ -21,16 +22,24 @@ const Key = (props: { command: Parameters<typeof keysOf>[0] }) => (
   </>
 );
 
+/** Of "joins" and a section's id. */
+function sectionName({ routine }: Opened, key: string | null): string {
+  const id = key?.split(" ")[1];
+  return routine.sections.find((one) => one.id === id)?.name ?? id ?? "";
+}
+
 export function Suggestions() {
   const now = opened.value;
   const chosen = chosenParts()[0];
-  const all = chosenKey.value === JOINS;
+  const all = mixed.value;
   if (now === null) return null;
   return (
     <section class="suggestions" aria-labelledby="next-up">
       <p class="quiet">To practise now</p>
       <h2 class="chosen-part">
-        {all ? "All joins, in random order" : (chosen?.name ?? "Nothing to practise yet")}
+        {all
+          ? `${chosenKey.value === JOINS ? "All joins" : `Joins of ${sectionName(now, chosenKey.value)}`}, in random order`
+          : (chosen?.name ?? "Nothing to practise yet")}
       </h2>
       {chosen === undefined ? (
         <p>Put a phrase into a section first: on the Routine screen.</p>

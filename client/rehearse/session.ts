@@ -16,9 +16,11 @@ import { record } from "./practice.ts";
 import { drill } from "./settings.ts";
 import { scoreFor, takeScore } from "./tapping.ts";
 
-/** By key; "joins": all in random order. null: the first that is due. */
+/** By key; "joins", or "joins" and a section: all of them in random order. null: the first that is due. */
 export const chosenKey = signal<string | null>(null);
 export const JOINS = "joins";
+/** Several joins are chosen. */
+export const mixed = computed(() => chosenKey.value?.split(" ")[0] === JOINS);
 
 /** A round as it was begun. */
 export interface Begun {
@@ -65,7 +67,12 @@ export const tempoOf = (part: Part): number =>
 /** The parts that the drill goes over: one, or all joins. */
 export function chosenParts(): readonly Part[] {
   const all = parts.value;
-  if (chosenKey.value === JOINS) return all.filter(({ join }) => join !== null);
+  if (mixed.value) {
+    const into = chosenKey.value?.split(" ")[1];
+    const joins = all.filter(({ join }) => join !== null && (into ?? join.to.section) === join.to.section);
+    // Where the section has none any more, all are practised.
+    return joins.length > 0 ? joins : all.filter(({ join }) => join !== null);
+  }
   const key = chosenKey.value ?? upNext.value[0]?.key;
   const one = all.find((part) => part.key === key) ?? all[0];
   return one === undefined ? [] : [one];
@@ -139,7 +146,7 @@ export function start(): void {
   if (routine === null || part === undefined) return;
   begin("drill");
   // From now on it stays the same, whatever is due next.
-  chosenKey.value = chosenKey.value === JOINS ? JOINS : part.key;
+  if (!mixed.value) chosenKey.value = part.key;
   climbs.value = new Map();
   upcoming = { number: 0, part };
   const wish = soundFor(drill.value.heard);
