@@ -59,7 +59,15 @@ export function RehearseScreen() {
       tell();
       frame = requestAnimationFrame(look);
     });
-    return () => cancelAnimationFrame(frame);
+    // A window that is covered gets no frames, and still leads the one that follows on another screen.
+    const covered = setInterval(() => {
+      tick();
+      tell();
+    }, 100);
+    return () => {
+      cancelAnimationFrame(frame);
+      clearInterval(covered);
+    };
   }, [running.value]);
   useActions(
     "Rehearse",

@@ -106,21 +106,25 @@ export const devicesOf = (page: Page) => ({
 });
 
 /** Milliseconds for which two pages are watched together. */
-const WATCHED = 700;
+const WATCHED = 900;
 
 /** How many milliseconds the line of one page is behind the other's, by the machine's clock: the middle of what is seen. */
 export async function behind(one: Page, other: Page): Promise<number> {
+  // Told as soon as the line is moved: a frame later it would be seen at another time than it stood there.
   const seen = (until: number) =>
     new Promise<[time: number, x: number][]>((resolve) => {
       const found: [number, number][] = [];
-      requestAnimationFrame(function look() {
-        const time = performance.timeOrigin + performance.now();
-        const line = document.querySelector<HTMLElement>(".far-line:not([hidden])");
-        const x = /translate\(([\d.]+)px/.exec(line?.style.transform ?? "")?.[1];
-        if (x !== undefined) found.push([time, Number(x)]);
-        if (time < until) requestAnimationFrame(look);
-        else resolve(found);
+      const observer = new MutationObserver(([moved]) => {
+        const line = moved?.target as HTMLElement;
+        const x = /translate\(([\d.]+)px/.exec(line.style.transform)?.[1];
+        if (line.matches(".far-line:not([hidden])") && x !== undefined)
+          found.push([performance.timeOrigin + performance.now(), Number(x)]);
       });
+      observer.observe(document.body, { attributeFilter: ["style"], subtree: true });
+      setTimeout(() => {
+        observer.disconnect();
+        resolve(found);
+      }, until - Date.now());
     });
   // Between two rounds the lines stand still: then it is looked again.
   for (let tries = 0; tries < 20; tries++) {

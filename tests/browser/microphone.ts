@@ -1,15 +1,16 @@
 /** A robot before the browser's microphone: a file that Chromium plays into it, recorded on the Recordings screen. */
-import { readdir, readFile } from "node:fs/promises";
+import { readdir, readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import type { Page } from "playwright-core";
 import { find } from "../../client/rehearse/sweep.ts";
 import type { Recording } from "../../schemas/recording.ts";
+import { wavBytes } from "../../schemas/wavBytes.ts";
 import { readWav } from "../../server/sound/wavread.ts";
 import type { Played } from "../recordings/robot.ts";
 
 const RATE = 48_000;
-/** Seconds of the file before the robot begins: a bar of count-in, and time for a busy machine to begin. */
-const SILENCE = 4.2;
+/** Seconds of the file before the robot begins, at first: a bar of count-in, and some time to begin. */
+const SILENCE = 3.5;
 /** Seconds that the robot may begin before or after the music: less than what a comparison looks for. */
 const REACH = 1.7;
 
@@ -19,11 +20,11 @@ export const microphoneFlags = (file: string): string[] => [
   `--use-file-for-fake-audio-capture=${file}%noloop`,
 ];
 
-/** What Chromium plays, from the moment at which the input is opened. */
-export function microphoneFile({ samples }: Played): Float32Array {
-  const file = new Float32Array(Math.round(SILENCE * RATE) + samples.length);
-  file.set(samples, file.length - samples.length);
-  return file;
+/** What Chromium plays each time that the input is opened, from then on. */
+async function layOut(file: string, { samples }: Played, silence: number): Promise<void> {
+  const all = new Float32Array(Math.round(silence * RATE) + samples.length);
+  all.set(samples, all.length - samples.length);
+  await writeFile(file, wavBytes([all], RATE, 16));
 }
 
 export interface Take {
@@ -34,16 +35,14 @@ export interface Take {
 
 /**
  * Records what is chosen on the Recordings screen, with the input shut before and after. The file runs from when the
- * input opens, and a busy machine takes longer to begin, so it is tried again until the robot begins with the music.
+ * input opens, and a busy machine takes longer to begin: then it is tried again with as much more silence.
  */
-export async function take(page: Page, folder: string, played: Played): Promise<Take> {
+export async function take(page: Page, folder: string, file: string, played: Played): Promise<Take> {
   const record = page.locator(".recordings button.record");
-  for (let wait = 0, tries = 1; ; tries++) {
-    await page.getByRole("button", { name: "Open the input" }).click();
-    await page.getByLabel("Level of the input").waitFor();
-    await page.waitForTimeout(1000 * wait);
+  for (let silence = SILENCE, tries = 1; ; tries++) {
+    await layOut(file, played, silence);
     const before = (await notes(folder)).length;
-    await record.click();
+    await page.evaluate(openAndRecord);
     await record.filter({ hasText: "Stop" }).waitFor();
     await record.filter({ hasText: "Record" }).waitFor({ timeout: 300_000 });
     await page.getByRole("button", { name: "Shut the input" }).click();
@@ -61,9 +60,24 @@ export async function take(page: Page, folder: string, played: Played): Promise<
       return { recording, began };
     }
     if (tries === 4) throw new Error(`The robot begins ${began.toFixed(2)} s after the music.`);
-    wait = Math.max(0, wait + began);
+    silence -= Number.isFinite(began) ? began : -8;
   }
 }
+
+/** In the page, so that nothing comes between: opens the input, and begins to record as soon as it is open. */
+const openAndRecord = (): Promise<void> =>
+  new Promise((resolve) => {
+    const button = document.querySelector<HTMLButtonElement>(".recordings button.record");
+    [...document.querySelectorAll("button")]
+      .find(({ textContent }) => textContent === "Open the input")
+      ?.click();
+    const look = setInterval(() => {
+      if (button === null || button.disabled) return;
+      clearInterval(look);
+      button.click();
+      resolve();
+    }, 5);
+  });
 
 /** What there is once there is something, for two minutes at most. */
 async function until<Value>(ask: () => Promise<Value | undefined>): Promise<Value> {
@@ -86,10 +100,13 @@ async function notes(folder: string): Promise<string[]> {
     .map((name) => join(at, name.slice(0, -".json".length)));
 }
 
-/** Samples that are taken as one: an eighth of a millisecond. */
-const COARSE = 6;
+/** Samples that are taken as one: a quarter of a millisecond. */
+const COARSE = 12;
+/** Seconds of the file at which pieces of it are looked for, and how long they are. */
+const PIECES = [1, 4, 7];
+const PIECE = 1.2;
 
-/** Seconds after the recording's start at which the file begins, by its own waveform; −∞: not there, it is long over. */
+/** Seconds after the recording's start at which the file begins, by its own waveform; −∞: it is long over. */
 function standsAt(recorded: Float32Array, file: Float32Array): number {
   const thin = (samples: Float32Array): Float32Array =>
     Float32Array.from({ length: Math.floor(samples.length / COARSE) }, (_, at) => {
@@ -97,8 +114,12 @@ function standsAt(recorded: Float32Array, file: Float32Array): number {
       for (let by = 0; by < COARSE; by++) sum += samples[at * COARSE + by] ?? 0;
       return sum;
     });
-  const from = Math.round(3 * RATE);
-  const piece = thin(file.subarray(from, from + 1.5 * RATE));
-  const { lag, strength } = find(piece, thin(recorded.subarray(0, 8 * RATE)));
-  return strength < 0.3 ? Number.NEGATIVE_INFINITY : (lag * COARSE - from) / RATE;
+  const all = thin(recorded.subarray(0, 12 * RATE));
+  const found = PIECES.map((second) => {
+    const from = second * RATE;
+    const { lag, strength } = find(thin(file.subarray(from, from + PIECE * RATE)), all);
+    return { at: (lag * COARSE) / RATE - second, strength };
+  });
+  const best = found.reduce((a, b) => (b.strength > a.strength ? b : a));
+  return best.strength < 0.3 ? Number.NEGATIVE_INFINITY : best.at;
 }

@@ -8,7 +8,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { wavBytes } from "../../schemas/wavBytes.ts";
 import { launchChromium } from "../browser/chromium.ts";
-import { microphoneFile, microphoneFlags, take } from "../browser/microphone.ts";
+import { microphoneFlags, take } from "../browser/microphone.ts";
 import { serveFresh } from "../browser/served.ts";
 import { demoExpected, demoSeconds } from "../recordings/demo.ts";
 import { judged } from "../recordings/judged.ts";
@@ -35,7 +35,7 @@ export async function main([section]: string[]): Promise<number> {
       leftOut: 0.05,
       added: 0.05,
     });
-    await writeFile(file, wavBytes([microphoneFile(played)], 48_000, 16));
+    await writeFile(file, wavBytes([new Float32Array(48_000)], 48_000, 16));
     const served = await serveFresh();
     const browser = await launchChromium(microphoneFlags(file));
     try {
@@ -46,7 +46,7 @@ export async function main([section]: string[]): Promise<number> {
       if (section !== undefined)
         await page.locator(".recordings select").first().selectOption(`section ${section}`);
       else await page.locator(".recordings select").first().selectOption("whole");
-      const { recording, began } = await take(page, served.folder, played);
+      const { recording, began } = await take(page, served.folder, file, played);
       const { sounds, extra, lagMs } = recording.result!;
       const { within, f } = judged(
         expected.meant,
