@@ -58,6 +58,12 @@ export function DrillForm() {
           ))}
         </select>
       </label>
+      {heard === "my-fader" && (
+        <p class="quiet">The program moves the record, and your fader lets it be heard.</p>
+      )}
+      {heard === "my-record" && (
+        <p class="quiet">You move the record; the program’s fader is drawn, and ticks where it opens.</p>
+      )}
       <NumberField
         label="Count-in"
         value={countIn.clicks}

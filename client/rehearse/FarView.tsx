@@ -16,13 +16,13 @@ import type { Opened } from "../state/opened.ts";
 import { opened } from "../state/store.ts";
 import { pauseDue } from "./care.ts";
 import { comingAt, resetText } from "./coming.ts";
-import { faderOpen, keysOf, shutAtRight } from "./controls.ts";
+import { faderOpen, keysOf, shutAtRight, sourceWords } from "./controls.ts";
 import { barOf, type Part } from "./drills.ts";
 import { farMetrics, type FarRow, rowAfter, rowOf } from "./farRows.ts";
 import { following, type Here, hereNow, offBy } from "./here.ts";
 import { firstTomorrow, parts } from "./plan.ts";
 import { chosenParts, climbs, heardRound, running, tallies } from "./session.ts";
-import { dim, drill } from "./settings.ts";
+import { bindings, dim, drill } from "./settings.ts";
 import { awake, useAwake } from "./awake.ts";
 import { lastScore } from "./tapping.ts";
 
@@ -261,7 +261,10 @@ function Bottom({ now, here, part }: { now: Opened; here: Here | null; part: Par
               <span>{pauseDue.value === null ? goodText(climb?.good, climb?.bad) : "Time for a pause"}</span>
             </>
           ) : (
-            fader || <span>{shuts}</span>
+            <>
+              {fader || <span>{shuts}</span>}
+              {fader && <span>{bindings.value.fader.map(sourceWords).join(" or ")}: your fader</span>}
+            </>
           )}
         </div>
       </div>
@@ -340,6 +343,9 @@ function FarOutcome() {
       ))}
       {tomorrow !== undefined && <p>Tomorrow: {tomorrow.name}</p>}
       {pauseDue.value !== null && <p>Time for a pause</p>}
+      <p>
+        <kbd>{keyWords(keysOf("start")[0] ?? "")}</kbd> plays it again
+      </p>
     </div>
   );
 }

@@ -8,6 +8,7 @@ import type { Opened } from "../state/opened.ts";
 import { opened } from "../state/store.ts";
 import { resetText } from "./coming.ts";
 import { keysOf } from "./controls.ts";
+import { drill } from "./settings.ts";
 import { firstTomorrow, partNamed, upNext } from "./plan.ts";
 import { choose, chosenKey, chosenParts, JOINS, mixed, perform, start, tallies, tempoOf } from "./session.ts";
 
@@ -73,9 +74,15 @@ export function Suggestions() {
         </button>
       </div>
       <p class="quiet keys">
-        While it plays: <Key command="good" /> it was good, <Key command="bad" /> it went wrong,{" "}
-        <Key command="faster" /> <Key command="slower" /> tempo, <Key command="next" /> next part,{" "}
-        <Key command="on" /> go on at the next section of a run.
+        While it plays:{" "}
+        {drill.value.heard === "my-fader" && (
+          <>
+            <Key command="fader" /> your fader,{" "}
+          </>
+        )}
+        <Key command="good" /> it was good, <Key command="bad" /> it went wrong, <Key command="faster" />{" "}
+        <Key command="slower" /> tempo, <Key command="next" /> next part, <Key command="on" /> go on at the
+        next section of a run.
       </p>
       <h3 id="next-up">
         <Help term="what comes next">Next for you</Help>

@@ -39,6 +39,6 @@ export const HEARD_WORDS: Readonly<Record<HeardParts, string>> = {
   click: "the click alone",
   record: "the record hand alone, fader open",
   fader: "the fader hand alone, as ticks",
-  "my-fader": "hands apart: you play the fader, the program the record",
-  "my-record": "hands apart: you play the record, the program's fader ticks",
+  "my-fader": "hands apart: my fader",
+  "my-record": "hands apart: my record",
 };

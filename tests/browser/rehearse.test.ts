@@ -145,6 +145,7 @@ describe("a drill", { timeout: 120_000 }, () => {
       "Held at 150 %, 138 a minute",
       "Failed from 175 %, 161 a minute",
       "Tomorrow: Wake to Home",
+      "Space plays it again",
     ]);
     const line = async () => {
       const text = await readFile(join(served.folder, "Night Ferry.practice.jsonl"), "utf8").catch(
