@@ -42,6 +42,8 @@ export async function take(page: Page, folder: string, file: string, played: Pla
   for (let silence = SILENCE, tries = 1; ; tries++) {
     await layOut(file, played, silence);
     const before = (await notes(folder)).length;
+    // What was recorded before is compared first.
+    await page.locator(".recordings > [role=status]").waitFor({ state: "detached", timeout: 120_000 });
     await page.evaluate(openAndRecord);
     await record.filter({ hasText: "Stop" }).waitFor();
     await record.filter({ hasText: "Record" }).waitFor({ timeout: 300_000 });
