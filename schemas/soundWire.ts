@@ -1,6 +1,6 @@
 /**
  * The messages of the socket `/sound`: the page says what to play, the server streams blocks of it a little ahead of
- * what is heard. JSON text both ways, and binary frames from the server (`BlockHead`).
+ * what is heard. JSON text both ways, and binary frames from the server (soundBlock.ts).
  *
  * A PLAY is one run of the transport, numbered by the page from 1 upwards. Its frames count from 0, whatever the
  * place in the music, through loops, count-in and changes of speed; 48,000 a second. The page reports what it has
@@ -16,9 +16,6 @@
 import { z } from "zod";
 import { Edit } from "./edit.ts";
 import { Id, Player, Routine } from "./routine.ts";
-import { CHANNELS } from "./sound.ts";
-
-export const SOUND_WIRE = 1;
 
 /** The page's number of a play, from 1. */
 const play = z.int().min(1).max(0xffff_ffff);
@@ -117,13 +114,15 @@ const fromPage = [
     player: Player.optional(),
     midi: z.boolean().optional(),
   }),
-  /** Go to a place, at once unless said, the play going on. */
+  /** Go to a place, at once unless said, the play going on; in place of what was to come by `seek` or `next`. */
   z.strictObject({
     type: z.literal("seek"),
     play,
     to: Place,
-    when: z.enum(["now", "beat", "bar"]).optional(),
+    when: z.enum(["now", "group", "beat", "bar"]).optional(),
   }),
+  /** What is to come by `seek` or `next`, and is not heard yet, is not wanted after all. */
+  z.strictObject({ type: z.literal("keep"), play }),
   /**
    * The rounds to come, in place of those that were said before. One that has begun already stays as it was. Where
    * none is left, the last is played again, as the next number.
@@ -131,7 +130,7 @@ const fromPage = [
   z.strictObject({ type: z.literal("rounds"), play, rounds }),
   /**
    * Go over to other material at the next start of a record group, beat or bar of what is heard, without a break;
-   * it begins at its start and loops. A second `next` before then takes its place.
+   * it begins at its start and loops. A `next` or `seek` before then takes its place.
    */
   z.strictObject({
     type: z.literal("next"),
@@ -152,7 +151,7 @@ const fromServer = [
   z.strictObject({ type: z.literal("welcome"), wire: z.number() }),
   /** The routine came to its end; the play has this many frames. */
   z.strictObject({ type: z.literal("end"), play, frames: z.number() }),
-  /** From this frame on, the material of the last `next` is heard. */
+  /** From this frame on, what the last `next` or `seek` asked for is heard; told again where the frame changes. */
   z.strictObject({ type: z.literal("switched"), play, frame: z.number() }),
   /** A round begins at this frame, as it is played. */
   z.strictObject({ type: z.literal("round"), play, frame: z.number(), round: Round }),
@@ -192,87 +191,3 @@ const fromServer = [
 ] as const;
 export const SoundFromServer = z.discriminatedUnion("type", fromServer);
 export type SoundFromServer = z.infer<typeof SoundFromServer>;
-
-/** Bytes of a block's head; the channels of sound.ts follow, little-endian like everything in it. */
-export const HEAD_BYTES = 64;
-const MAGIC = 0x6363; // "cc"
-
-/** Counting in: the place does not move yet. */
-export const COUNTING_IN = 1;
-/** The music leaps to the start of its loop at this block's first frame. */
-export const LEAPT = 2;
-/** The last block of the play. */
-export const LAST = 4;
-/** Between two rounds: nothing is heard, and the place does not move. */
-export const RESTING = 8;
-
-/**
- * offset  type     what
- *      0  uint16   0x6363
- *      2  uint16   SOUND_WIRE
- *      4  uint32   play
- *      8  uint32   take
- *     12  uint16   frames in this block
- *     14  uint16   flags
- *     16  float64  first frame of the block, of the play
- *     24  uint32   revision of the open routine that was rendered (0 for `alone`)
- *     28  uint32   index of the section that is heard, in the order of that revision
- *     32  float64  units from that section's start at the block's first frame (may be negative: lead-in)
- *     40  float64  the same at the block's end, not included; in between in proportion
- *     48  float64  frame of the routine (at the present speed) at the block's first frame
- *     56  8 bytes  zero
- */
-export interface BlockHead {
-  readonly play: number;
-  readonly take: number;
-  readonly frames: number;
-  readonly flags: number;
-  readonly first: number;
-  readonly rev: number;
-  readonly section: number;
-  readonly at: number;
-  readonly atEnd: number;
-  readonly routineFrame: number;
-}
-
-export const blockBytes = (frames: number): number => HEAD_BYTES + CHANNELS.length * frames * 4;
-
-export function writeHead(view: DataView, head: BlockHead): void {
-  view.setUint16(0, MAGIC, true);
-  view.setUint16(2, SOUND_WIRE, true);
-  view.setUint32(4, head.play, true);
-  view.setUint32(8, head.take, true);
-  view.setUint16(12, head.frames, true);
-  view.setUint16(14, head.flags, true);
-  view.setFloat64(16, head.first, true);
-  view.setUint32(24, head.rev, true);
-  view.setUint32(28, head.section, true);
-  view.setFloat64(32, head.at, true);
-  view.setFloat64(40, head.atEnd, true);
-  view.setFloat64(48, head.routineFrame, true);
-}
-
-/** @returns null where the bytes are no block of this version */
-export function readHead(view: DataView): BlockHead | null {
-  if (view.byteLength < HEAD_BYTES) return null;
-  if (view.getUint16(0, true) !== MAGIC || view.getUint16(2, true) !== SOUND_WIRE) return null;
-  const frames = view.getUint16(12, true);
-  if (view.byteLength !== blockBytes(frames)) return null;
-  return {
-    play: view.getUint32(4, true),
-    take: view.getUint32(8, true),
-    frames,
-    flags: view.getUint16(14, true),
-    first: view.getFloat64(16, true),
-    rev: view.getUint32(24, true),
-    section: view.getUint32(28, true),
-    at: view.getFloat64(32, true),
-    atEnd: view.getFloat64(40, true),
-    routineFrame: view.getFloat64(48, true),
-  };
-}
-
-/** Channel `index` of a block, as a view of its bytes where they are aligned. */
-export function channelOf(block: ArrayBuffer, frames: number, index: number): Float32Array {
-  return new Float32Array(block, HEAD_BYTES + index * frames * 4, frames);
-}

@@ -8,7 +8,7 @@ import { channelLevels, comes, heardShown, level } from "../state/settings.ts";
 import { opened } from "../state/store.ts";
 import { followRows, heardPlace } from "./follow.ts";
 import { LoopChoice } from "./LoopChoice.tsx";
-import { playing, preparing, soundTrouble, starting } from "./player.ts";
+import { coming, playing, preparing, soundTrouble, starting } from "./player.ts";
 import { SoundDetails } from "./SoundDetails.tsx";
 import {
   alone,
@@ -26,6 +26,7 @@ import {
   setLoop,
   setSpeed,
   speed,
+  stay,
 } from "./transport.ts";
 import type { Levels } from "./workletMessages.ts";
 
@@ -43,6 +44,13 @@ export function Transport() {
       run: () => setSpeed(speed.value - 0.05),
     },
     { id: "faster", name: "Faster by 5 %", keys: ["Shift+ArrowUp"], run: () => setSpeed(speed.value + 0.05) },
+    {
+      id: "stay",
+      name: "Stay with what is heard: what is to come is not wanted",
+      keys: ["Shift+Space"],
+      run: stay,
+      disabled: () => coming.value === null,
+    },
     { id: "full-speed", name: "Play at full speed", keys: [], run: () => setSpeed(1) },
     { id: "loop-section", name: "Loop the section that is heard or chosen", keys: ["l"], run: loopHere },
     { id: "no-loop", name: "Loop nothing", keys: ["Shift+l"], run: () => setLoop({ kind: "none" }) },
@@ -92,6 +100,14 @@ export function Transport() {
         {on ? "Stop" : "Play"}
       </button>
       <Where />
+      {coming.value !== null && (
+        <div class="coming" role="status">
+          <span>{coming.value}</span>
+          <button type="button" onClick={stay}>
+            Stay here
+          </button>
+        </div>
+      )}
       {playsAlone.value ? <span class="quiet">By itself, in a loop</span> : <LoopChoice />}
       <NumberField
         label="Speed"

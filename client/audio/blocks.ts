@@ -2,9 +2,9 @@
  * The blocks of one play that wait to be heard, and the reading of them, frame by frame. Runs in the audio thread:
  * reading allocates nothing.
  *
- * Frames are counted from the start of the play, so a late block never adds delay: while frames are missing, the
- * count stands still and silence is given. Blocks of a higher take stand in place of earlier ones from their first
- * frame on; the reading goes over to them in a crossfade, so that no edit clicks.
+ * Frames are counted from the start of the play, so a late block never adds delay: where frames are missing, silence
+ * is given and the count goes on, as music does behind a shut door. Blocks of a higher take stand in place of earlier
+ * ones from their first frame on; the reading goes over to them in a crossfade, so that no edit clicks.
  */
 
 export interface Block {
@@ -28,12 +28,17 @@ export class Blocks {
   /** The next frame that is heard. */
   position = 0;
   underruns = 0;
+  private begun = false;
   private starved = true;
   /** The last frame was read: the play is over. */
   over = false;
 
   add(block: Block): void {
-    if (block.take < this.take || block.first + block.frames <= this.position) return;
+    if (block.take < this.take) return;
+    if (block.first + block.frames <= this.position) {
+      if (block.last) this.over = true;
+      return;
+    }
     if (block.take > this.take && (this.now.length > 0 || this.take > 0)) {
       // Until the new take begins the old one goes on; and where that had not begun itself, the one before it.
       const unbegun = this.before.filter(
@@ -63,20 +68,6 @@ export class Blocks {
     return end - this.position;
   }
 
-  /** Blocks come in order: frames that are missing before one that is here will not come any more. */
-  private passGap(): void {
-    let next = Number.POSITIVE_INFINITY;
-    for (let index = 0; index < this.now.length; index++) {
-      const { first } = this.now[index] as Block;
-      if (first > this.position) next = Math.min(next, first);
-    }
-    for (let index = 0; index < this.before.length; index++) {
-      const { first } = this.before[index] as Block;
-      if (first > this.position && first < this.fadeFrom) next = Math.min(next, first);
-    }
-    if (next < Number.POSITIVE_INFINITY) this.position = next;
-  }
-
   private find(list: readonly Block[], frame: number): Block | undefined {
     for (let index = 0; index < list.length; index++) {
       const block = list[index] as Block;
@@ -103,13 +94,14 @@ export class Blocks {
       const wasBefore = fading && frame < this.fadeFrom;
       const source = wasBefore ? old : current;
       if (source === undefined) {
-        this.passGap();
         for (let channel = 0; channel < out.length; channel++) (out[channel] as Float32Array)[at] = 0;
         if (!this.starved && !this.over) this.underruns += 1;
         this.starved = true;
+        if (this.begun && !this.over) this.position += 1;
         continue;
       }
       this.starved = false;
+      this.begun = true;
       const into = fading && !wasBefore && old !== undefined ? (frame - this.fadeFrom) / CROSSFADE : 1;
       for (let channel = 0; channel < out.length; channel++) {
         let value = (source.channels[channel] as Float32Array)[frame - source.first] as number;

@@ -1,5 +1,5 @@
 /** Which place in the music is heard at which frame of a play: kept from the heads of the blocks. */
-import { type BlockHead, COUNTING_IN, RESTING } from "../../schemas/soundWire.ts";
+import { type BlockHead, COUNTING_IN, RESTING } from "../../schemas/soundBlock.ts";
 
 export interface Heard {
   /** Index in the routine's sections, and units from that section's start. */

@@ -23,6 +23,9 @@ const FOLLOW = 1 - Math.exp(-1 / (0.005 * SAMPLE_RATE));
 
 class Player extends AudioWorkletProcessor {
   private play = 0;
+  /** The latest play that was stopped. */
+  private stopped = 0;
+  private feed: MessagePort | null = null;
   private blocks = new Blocks();
   private running = false;
   /** Frames until the play begins. */
@@ -51,7 +54,12 @@ class Player extends AudioWorkletProcessor {
 
   private receive(message: ToWorklet): void {
     switch (message.type) {
+      case "feed":
+        this.feed = message.port;
+        message.port.onmessage = ({ data }: MessageEvent<ToWorklet>) => this.receive(data);
+        break;
       case "play":
+        if (message.play <= this.stopped) break;
         this.play = message.play;
         this.blocks = new Blocks();
         this.running = true;
@@ -60,7 +68,8 @@ class Player extends AudioWorkletProcessor {
         this.sinceReport = REPORT_EVERY;
         break;
       case "stop":
-        this.running = false;
+        this.stopped = Math.max(this.stopped, message.play);
+        if (this.play <= this.stopped) this.running = false;
         break;
       case "levels":
         Object.assign(this.want, message.levels);
@@ -169,6 +178,7 @@ class Player extends AudioWorkletProcessor {
       over: this.blocks.over,
     };
     this.port.postMessage(report);
+    this.feed?.postMessage(report);
   }
 }
 

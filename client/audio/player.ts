@@ -1,32 +1,24 @@
 /**
- * The sound socket and the audio context: asks the server for plays, hands their blocks to the audio thread, reports
- * what was heard, and says at any moment which place in the music comes out of the loudspeaker.
+ * Playing, as the page sees it: asks the server for plays by the thread that feeds the audio thread (feed.worker.ts),
+ * and says at any moment which place in the music comes out of the loudspeaker.
  */
 import { signal } from "@preact/signals";
 import {
-  channelOf,
-  HEAD_BYTES,
-  LAST,
-  readHead,
-  SOUND_WIRE,
   SoundFromServer,
   type Round,
   type SoundFromPage,
   type SoundPageMessage,
 } from "../../schemas/soundWire.ts";
-import { CHANNELS, SAMPLE_RATE } from "../../schemas/sound.ts";
-import { bearer } from "../state/access.ts";
-import { openSocket } from "../state/connection.ts";
+import { SAMPLE_RATE } from "../../schemas/sound.ts";
 import { extraLatency, level } from "../state/settings.ts";
 import { Course, type Heard } from "./course.ts";
+import { Feed } from "./feed.ts";
 import type { FaderBy } from "./handGate.ts";
 import type { MidiTold } from "./midiLine.ts";
 import { OutputClock } from "./outputClock.ts";
 import workletUrl from "./play.worklet.ts?worker&url";
 import type { FromWorklet, Levels, ToWorklet } from "./workletMessages.ts";
 
-/** Frames that are held back at the start, so that the ring is filled: 60 ms. */
-const START_WITH = 0.06 * SAMPLE_RATE;
 /** Frames of silence before a play that sends MIDI, so that its first messages are handed over before their time: 51 ms. */
 const AFTER = 19 * 128;
 /** Milliseconds between stamps while a play is awaited. */
@@ -39,22 +31,21 @@ export const starting = signal(false);
 export const soundTrouble = signal<string | null>(null);
 export const preparing = signal<string | null>(null);
 export const underruns = signal(0);
+/** What was asked for with the next group, beat or bar, in words; null: nothing is to come. */
+export const coming = signal<string | null>(null);
 /** How long the server takes to render, against how long it plays; null: not said yet. */
 export const renderLoad = signal<number | null>(null);
 
 let context: AudioContext | null = null;
 let master: GainNode | null = null;
 let node: AudioWorkletNode | null = null;
-let socket: WebSocket | null = null;
+let feed: Feed | null = null;
 let play = 0;
 let report: FromWorklet | null = null;
-let heldBack: ToWorklet[] | null = null;
-let heldFrames = 0;
-let lastHeardSent = 0;
-let onSwitched: (frame: number) => void = () => {};
 let onRound: (frame: number, round: Round) => void = () => {};
 let fader: Extract<ToWorklet, { type: "fader" }> = { type: "fader", by: "program", ticks: false };
-let pendingSwitches: number[] = [];
+/** The frame at which what was asked for is heard; null: not known yet. */
+let comesAt: number | null = null;
 const course = new Course();
 const outputClock = new OutputClock();
 let midiWanted = false;
@@ -101,7 +92,7 @@ function look(): void {
     broken("The sound stopped, because the output of this machine takes none. See to it, then play again.");
 }
 
-async function ready(): Promise<AudioWorkletNode> {
+async function ready(): Promise<Feed> {
   if (context === null) {
     context = new AudioContext({ sampleRate: SAMPLE_RATE, latencyHint: "interactive" });
     // Another program took the device, or a lid was closed: as soon as it can be, it goes on.
@@ -120,13 +111,16 @@ async function ready(): Promise<AudioWorkletNode> {
     });
     node.connect(master).connect(context.destination);
     node.port.onmessage = ({ data }: MessageEvent<FromWorklet>) => heard(data);
+    const { port1, port2 } = new MessageChannel();
+    toWorklet({ type: "feed", port: port1 }, [port1]);
+    feed = new Feed(port2, { said, head: (head) => head.play === play && course.add(head), begun, lost });
     toWorklet({ type: "levels", levels });
     toWorklet(fader);
     followLevel();
   }
   if (context.state !== "running") await context.resume();
-  if (node === null) throw new Error("The audio thread did not start.");
-  return node;
+  if (feed === null) throw new Error("The audio thread did not start.");
+  return feed;
 }
 
 function toWorklet(message: ToWorklet, transfer: Transferable[] = []): void {
@@ -171,97 +165,46 @@ export function setLevels(next: Levels): void {
   toWorklet({ type: "levels", levels });
 }
 
-function say(message: SoundFromPage): void {
-  if (socket?.readyState === WebSocket.OPEN) socket.send(JSON.stringify(message));
+const say = (message: SoundFromPage): void => feed?.say(message);
+
+function lost(): void {
+  if (playing.value || starting.value)
+    broken("The sound stopped, because the connection to the server broke. Play again when it is back.");
 }
 
-function socketReady(): Promise<void> {
-  if (socket !== null && socket.readyState === WebSocket.OPEN) return Promise.resolve();
-  return new Promise((resolve, reject) => {
-    const opening = openSocket("/sound");
-    socket = opening;
-    opening.binaryType = "arraybuffer";
-    opening.onopen = () => opening.send(JSON.stringify({ type: "hello", wire: SOUND_WIRE, token: bearer() }));
-    opening.onmessage = ({ data }) => {
-      if (data instanceof ArrayBuffer) block(data);
-      else message(String(data), resolve);
-    };
-    opening.onclose = () => {
-      if (socket !== opening) return;
-      socket = null;
-      if (playing.value || starting.value)
-        broken("The sound stopped, because the connection to the server broke. Play again when it is back.");
-      reject(
-        new Error("The sound could not be reached. See whether the server still runs, then play again."),
-      );
-    };
-  });
-}
-
-function message(text: string, welcome: () => void): void {
-  const parsed = SoundFromServer.safeParse(JSON.parse(text));
-  if (!parsed.success) return;
-  const said = parsed.data;
-  switch (said.type) {
-    case "welcome":
-      welcome();
-      break;
+function said(message: SoundFromServer): void {
+  switch (message.type) {
     case "sorry":
-      if (said.play !== null && said.play !== play) break;
-      soundTrouble.value = said.message;
+      if (message.play !== null && message.play !== play) break;
+      soundTrouble.value = message.message;
       quiet();
       break;
     case "preparing":
-      preparing.value = said.done ? null : said.what;
+      preparing.value = message.done ? null : message.what;
       break;
     case "switched":
-      if (said.play === play) pendingSwitches.push(said.frame);
+      if (message.play === play) comesAt = message.frame;
       break;
     case "midi":
-      if (said.play === play) onMidi(said);
+      if (message.play === play) onMidi(message);
       break;
     case "round":
-      if (said.play === play) onRound(said.frame, said.round);
+      if (message.play === play) onRound(message.frame, message.round);
       break;
     case "load":
-      if (said.play === play) renderLoad.value = said.part;
+      if (message.play === play) renderLoad.value = message.part;
       break;
     case "end":
       break;
   }
 }
 
-function block(bytes: ArrayBuffer): void {
-  const head = readHead(new DataView(bytes));
-  if (head === null || head.play !== play || bytes.byteLength <= HEAD_BYTES) return;
-  course.add(head);
-  const last = (head.flags & LAST) !== 0;
-  const message: ToWorklet = {
-    type: "block",
-    play,
-    block: {
-      take: head.take,
-      first: head.first,
-      frames: head.frames,
-      last,
-      channels: CHANNELS.map((_, index) => channelOf(bytes, head.frames, index)),
-    },
-  };
-  if (heldBack === null) {
-    toWorklet(message, [bytes]);
-    return;
-  }
-  heldBack.push(message);
-  heldFrames += head.frames;
-  if (heldFrames >= START_WITH || last) {
-    toWorklet({ type: "play", play, after: midiWanted ? AFTER : 0 });
-    for (const held of heldBack) toWorklet(held);
-    heldBack = null;
-    lastWord = performance.now();
-    // In this order, so that nobody sees it stopped in between.
-    playing.value = true;
-    starting.value = false;
-  }
+function begun(of: number): void {
+  if (of !== play) return;
+  lastWord = performance.now();
+  // In this order, so that nobody sees it stopped in between.
+  playing.value = true;
+  starting.value = false;
 }
 
 function seeStamp(): void {
@@ -278,15 +221,10 @@ function heard(said: FromWorklet): void {
   seeStamp();
   onReport();
   underruns.value = said.underruns;
-  const now = performance.now();
-  if (now - lastHeardSent >= 40) {
-    lastHeardSent = now;
-    say({ type: "heard", play, frames: said.frame, underruns: said.underruns });
-  }
-  while (pendingSwitches[0] !== undefined && pendingSwitches[0] <= said.frame)
-    onSwitched(pendingSwitches.shift()!);
+  if (comesAt !== null && comesAt <= said.frame) nothingComes();
   if (said.over) {
     onStop();
+    nothingComes();
     playing.value = false;
     say({ type: "stop", play });
   }
@@ -298,68 +236,86 @@ export type PlayWish = Omit<SoundPageMessage<"play">, "type" | "play">;
 export async function start(wish: PlayWish): Promise<void> {
   soundTrouble.value = null;
   underruns.value = 0;
-  const before = play;
-  if (playing.value || starting.value) say({ type: "stop", play: before });
+  if (playing.value || starting.value) say({ type: "stop", play });
   onStop();
-  toWorklet({ type: "stop" });
+  toWorklet({ type: "stop", play });
   starting.value = true;
   playing.value = false;
   play += 1;
   const mine = play;
   try {
-    await ready();
-    await socketReady();
+    const feeding = await ready();
+    await feeding.connected();
+    if (mine !== play) return;
+    feeding.play(play, midiWanted ? AFTER : 0);
   } catch (error) {
     starting.value = false;
     soundTrouble.value = error instanceof Error ? error.message : String(error);
     return;
   }
-  if (mine !== play) return;
   const stamps = setInterval(() => {
     seeStamp();
     if (!starting.value) clearInterval(stamps);
   }, STAMPS_EVERY);
   course.clear();
   report = null;
-  heldBack = [];
-  heldFrames = 0;
-  pendingSwitches = [];
+  nothingComes();
   say({ type: "play", play, ...wish, ...(midiWanted ? { midi: true } : {}) });
 }
 
 function quiet(): void {
   onStop();
-  toWorklet({ type: "stop" });
+  nothingComes();
+  toWorklet({ type: "stop", play });
   playing.value = false;
   starting.value = false;
-  heldBack = null;
   report = null;
 }
 
 export function stop(): void {
   say({ type: "stop", play });
-  play += 1;
   quiet();
+  play += 1;
 }
 
 type WithoutPlay<Message> = Omit<Message, "type" | "play">;
 export const set = (what: WithoutPlay<SoundPageMessage<"set">>): void => say({ type: "set", play, ...what });
-export const seek = (
+/** @param words for where it goes, said while that is to come */
+export function seek(
   to: SoundPageMessage<"seek">["to"],
-  when: NonNullable<SoundPageMessage<"seek">["when"]> = "now",
-): void => say({ type: "seek", play, to, when });
+  when: NonNullable<SoundPageMessage<"seek">["when"]>,
+  words: string,
+): void {
+  toCome(when, words);
+  say({ type: "seek", play, to, when });
+}
 /** The rounds to come of a drill. */
 export const plan = (rounds: SoundPageMessage<"rounds">["rounds"]): void =>
   say({ type: "rounds", play, rounds });
-export const next = (what: WithoutPlay<SoundPageMessage<"next">>): void =>
-  say({ type: "next", play, ...what });
+/** @param words for what comes, said while it is to come */
+export function next(
+  material: SoundPageMessage<"next">["material"],
+  when: SoundPageMessage<"next">["when"],
+  words: string,
+): void {
+  toCome(when, words);
+  say({ type: "next", play, material, when });
+}
+/** What is to come is not wanted after all. */
+export function keep(): void {
+  say({ type: "keep", play });
+  nothingComes();
+}
+function toCome(when: "now" | "group" | "beat" | "bar", words: string): void {
+  nothingComes();
+  if (when !== "now") coming.value = `With the next ${when}: ${words}`;
+}
+function nothingComes(): void {
+  coming.value = null;
+  comesAt = null;
+}
 export const soundDraft = (edit: SoundPageMessage<"draft">["edit"]): void =>
   say({ type: "draft", play, edit });
-/** Called with the frame when the material of a `next` is heard. */
-export const whenSwitched = (tell: (frame: number) => void): void => {
-  onSwitched = tell;
-};
-
 /** The frame of the play that is heard at a moment (of `performance.now()`), now unless said; null: none. */
 export function frameNow(at = performance.now()): number | null {
   if (context === null || report === null || !playing.value) return null;

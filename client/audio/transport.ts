@@ -131,6 +131,13 @@ export function heedCaution(): void {
   afterCaution();
 }
 
+function placeWords(id: string, at: number): string {
+  const section = sectionNamed(id)?.section;
+  if (section === undefined) return id;
+  const bar = Math.floor(at / barUnits(section.meter)) + 1;
+  return `${section.name ?? section.id}, ${bar >= 1 ? `bar ${bar}` : "lead-in"}`;
+}
+
 export function playFrom(section: string, at: number): void {
   from.value = { section, at };
   const range = rangeOf(loop.value);
@@ -138,7 +145,7 @@ export function playFrom(section: string, at: number): void {
     range !== null && (range.from.section !== section || at < range.from.at || at >= range.to.at);
   if (outside) setLoop({ kind: "none" });
   if (player.playing.value && !playsAlone.value)
-    player.seek({ section, at }, comes.value === "group" ? "bar" : comes.value);
+    player.seek({ section, at }, comes.value, placeWords(section, at));
   else if (!player.playing.value) withCaution(play);
 }
 
@@ -166,16 +173,25 @@ export const switchAt = signal<"now" | "bar">("now");
 
 // What plays by itself is heard anew as soon as it is another value; another phrase comes when it is asked for.
 let heard: typeof material.value = null;
+let heardBefore: typeof material.value = null;
 effect(() => {
   const now = material.value;
   if (now === null || now === heard) return;
-  const phraseOf = (it: typeof now): string | undefined => it.routine.patterns[0]?.id;
-  const when = heard !== null && phraseOf(heard) !== phraseOf(now) ? comes.peek() : "now";
+  const phraseOf = (it: typeof now) => it.routine.patterns[0];
+  const another = heard !== null && phraseOf(heard)?.id !== phraseOf(now)?.id;
+  const when = another ? comes.peek() : "now";
+  heardBefore = heard;
   heard = now;
   const solo = byItself();
+  const words = phraseOf(now)?.name ?? phraseOf(now)?.id ?? "what is in hand";
   if (player.playing.peek() && playsAlone.peek() && solo !== null)
-    player.next({ material: solo, when: when === "now" ? switchAt.peek() : when });
+    player.next(solo, when === "now" ? switchAt.peek() : when, words);
 });
+/** What is to come is not wanted after all: what is heard goes on. */
+export function stay(): void {
+  player.keep();
+  heard = heardBefore;
+}
 // Where the sound broke off, the next play goes on.
 player.whenBroken((place) => {
   const section = opened.peek()?.routine.sections[place?.section ?? -1];

@@ -11,9 +11,12 @@ export interface Levels {
 }
 
 export type ToWorklet =
+  /** A second way in, for what comes from another thread than the page's; reports go out by it too. */
+  | { readonly type: "feed"; readonly port: MessagePort }
   /** `after`: frames of silence before it begins; none where it is left out. */
   | { readonly type: "play"; readonly play: number; readonly after?: number }
-  | { readonly type: "stop" }
+  /** This play, and any before, is over, also where the word that it begins comes later. */
+  | { readonly type: "stop"; readonly play: number }
   | { readonly type: "levels"; readonly levels: Levels }
   /** Who moves the fader, and whether the program's openings tick. */
   | { readonly type: "fader"; readonly by: FaderBy; readonly ticks: boolean }

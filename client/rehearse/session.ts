@@ -137,7 +137,8 @@ export function goOn(): void {
   const heard = player.heardNow();
   if (now === null || heard === null) return;
   const next = now.routine.sections[heard.section + 1];
-  if (next !== undefined && mode.value === "run") player.seek({ section: next.id, at: 0 }, "bar");
+  if (next !== undefined && mode.value === "run")
+    player.seek({ section: next.id, at: 0 }, "bar", next.name ?? next.id);
 }
 
 export function start(): void {

@@ -3,7 +3,7 @@
  * those who listen. Knows nothing of what the messages mean.
  */
 import { signal } from "@preact/signals";
-import { type FromPage, FromServer, type ServerMessage, WIRE } from "../../schemas/wire.ts";
+import { type FromPage, FromServer, type ServerMessage, SUBPROTOCOL, WIRE } from "../../schemas/wire.ts";
 import { bearer, shutOut } from "./access.ts";
 
 export type Link = "connecting" | "open" | "offline" | "other-version";
@@ -52,15 +52,13 @@ export function ask<Type extends FromServer["type"]>(
   });
 }
 
-/** A socket to one of the server's paths, in our subprotocol. */
-export const openSocket = (path: string): WebSocket =>
-  new WebSocket(`ws://${location.host}${path}`, "countercut.v1");
+export const socketAddress = (path: string): string => `ws://${location.host}${path}`;
 
 export function connect(): void {
   clearTimeout(timer);
   nextTry.value = 0;
   if (link.value !== "open") link.value = tries === 0 ? "connecting" : "offline";
-  const opening = openSocket("/live");
+  const opening = new WebSocket(socketAddress("/live"), SUBPROTOCOL);
   socket = opening;
   const token = bearer();
   opening.onopen = () => opening.send(JSON.stringify({ type: "hello", wire: WIRE, token }));

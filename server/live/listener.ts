@@ -1,10 +1,10 @@
 /** One page on the socket `/sound`: what it asks for, and the routines that it hears, which may change under it. */
 import type { Edit } from "../../schemas/edit.ts";
 import type { Routine } from "../../schemas/routine.ts";
+import { SOUND_WIRE } from "../../schemas/soundBlock.ts";
 import {
   type ClickChoice,
   type Material,
-  SOUND_WIRE,
   SoundFromPage,
   type SoundFromServer,
   type SoundPageMessage,
@@ -118,6 +118,8 @@ export class Listener {
       }
       case "seek":
         return player.seek(message.to, message.when);
+      case "keep":
+        return player.keep();
       case "rounds":
         return player.plan(message.rounds);
       case "next":

@@ -3,7 +3,8 @@
  * heard, with MIDI Clock. At a start, a loop and each new take what holds from there on is told, and which clock of the
  * music comes next: so the page knows whether its clock goes on or has to be put elsewhere.
  */
-import { COUNTING_IN, RESTING, type SoundFromServer } from "../../schemas/soundWire.ts";
+import { COUNTING_IN, RESTING } from "../../schemas/soundBlock.ts";
+import { type SoundFromServer } from "../../schemas/soundWire.ts";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import { CLOCK } from "../clips/events.ts";
 import { CLOCKS, LIVE_PPQ, liveWindow } from "../clips/liveWindow.ts";

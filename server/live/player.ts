@@ -1,19 +1,23 @@
 /**
  * One page's playing, without socket or clock: it is told what to play and what was heard, and renders blocks up to a
- * little ahead of that. A change while it plays renders again from just after what was heard, as a new take.
+ * little ahead of that. A change while it plays renders again from just after what was heard, as a new take. Where it
+ * comes too late, what the page passed over in silence is not sent any more: the music keeps its time.
  */
 import type { Routine } from "../../schemas/routine.ts";
 import {
   type BlockHead,
   blockBytes,
   HEAD_BYTES,
+  LAST,
+  RESTING,
+  writeHead,
+} from "../../schemas/soundBlock.ts";
+import {
   type Material,
   type Place,
-  RESTING,
   type Round,
   type SoundFromServer,
   type SoundPageMessage,
-  writeHead,
 } from "../../schemas/soundWire.ts";
 import { CHANNELS } from "../../schemas/sound.ts";
 import type { Making } from "../clips/making.ts";
@@ -22,15 +26,29 @@ import type { Sounds } from "../sound/score.ts";
 import { meterOf } from "../time/meter.ts";
 import { RATE } from "../sound/rate.ts";
 import { MidiLine } from "./midiLine.ts";
-import { barsCounted, type Manner, type Piece, placeOf, positionOf, Program } from "./program.ts";
+import {
+  barsCounted,
+  type Manner,
+  type Piece,
+  placeOf,
+  positionOf,
+  Program,
+  type Rendered,
+} from "./program.ts";
 import { Rounds } from "./rounds.ts";
 
 /** Frames of a block: 20 ms. */
 export const BLOCK = 960;
-/** Frames that stand ready ahead of what was heard: 120 ms. */
-export const AHEAD = 5_760;
+/** Frames that stand ready ahead of what was heard: half a second, which outlasts whatever else keeps us or the page busy. */
+export const AHEAD = 24_000;
+/** Blocks that are sent at a time: a change that comes often does not render all of it anew each time. */
+export const AT_ONCE = 16;
 /** Frames after what was heard at which a change begins: 30 ms, so that it arrives before it is due. */
 export const LEAD = 1_440;
+/** Frames before it is heard from which on a round of a drill begins as it was planned: until then it may be another. */
+const BEGIN_WITHIN = 5_760;
+/** Frames beyond what was sent that a page may claim to have passed over, at a time: two seconds. */
+export const MOST_PASSED = 96_000;
 
 export interface Out {
   send(message: SoundFromServer): void;
@@ -42,6 +60,14 @@ export type PieceOf = (material: Material) => Piece | null;
 export type SoundsOf = (material: Material, routine: Routine) => Sounds;
 
 type When = SoundPageMessage<"next">["when"];
+
+/** What comes at a frame of the play: other material from its start, or another place of the same. */
+interface Coming {
+  readonly at: number;
+  readonly when: When;
+  readonly material: Material | null;
+  readonly to: Place | null;
+}
 
 export class Player {
   readonly #out: Out;
@@ -56,8 +82,9 @@ export class Player {
   #heard = 0;
   /** Frames rendered and sent. */
   #sent = 0;
-  /** Material to come, and the frame of the play at which it does. */
-  #next: { readonly at: number; readonly material: Material } | null = null;
+  #coming: Coming | null = null;
+  /** What came last, and what was played before: taken back where something changes before it is heard. */
+  #came: { readonly coming: Coming; readonly material: Material; readonly manner: Manner } | null = null;
   #ended = false;
   #midi: MidiLine | null = null;
   /** Of a drill; the rest after the round that is planned last was planned too. */
@@ -135,32 +162,42 @@ export class Player {
 
   /** The page has heard so many frames. */
   heard(frames: number, underruns: number): void {
-    // What was never sent cannot have been heard.
-    this.#heard = Math.max(this.#heard, Math.min(frames, this.#sent));
+    this.#heard = Math.max(this.#heard, Math.min(Math.floor(frames), this.#sent + MOST_PASSED));
     this.underruns = underruns;
     this.fill();
   }
 
   /** Renders and sends what is due. */
   fill(): void {
-    while (!this.#ended && this.#sent < this.#heard + AHEAD) {
-      if (this.#next !== null && this.#sent >= this.#next.at) this.#switch(this.#next);
+    let blocks = 0;
+    while (!this.#ended && this.#sent < this.#heard + AHEAD && blocks < AT_ONCE) {
+      if (this.#coming !== null && this.#sent >= this.#coming.at) this.#arrive(this.#coming);
       if (this.#rounds !== null && !this.#goOn(this.#rounds)) return;
-      const until = this.#next?.at ?? Number.POSITIVE_INFINITY;
+      const until = this.#coming?.at ?? Number.POSITIVE_INFINITY;
       const most = Math.min(BLOCK, until - this.#sent);
-      const rendered = this.#program.render(this.#sent, most, this.#channels);
+      const rendered = this.#program.render(this.#sent, most, this.#channels, this.#heard);
       if (rendered === null) {
         this.#end();
         return;
       }
-      const { play } = this;
-      const head: BlockHead = { play, take: this.#take, first: this.#sent, ...rendered };
-      const midi = this.#midi?.ofBlock(play, this.#take, this.#sent, rendered) ?? null;
-      if (midi !== null) this.#out.send(midi);
-      this.#out.block(packed(head, this.#channels));
+      // With something to come the play is not over.
+      const goesOn = this.#coming === null && this.#rounds === null ? 0 : LAST;
+      const late = this.#sent + rendered.frames <= this.#heard;
+      if (!late || (rendered.flags & LAST) !== 0) {
+        this.#send({ ...rendered, flags: rendered.flags & ~goesOn });
+        blocks++;
+      }
       this.#sent += rendered.frames;
     }
     this.#program.forget(this.#heard - BLOCK);
+  }
+
+  #send(rendered: Rendered): void {
+    const { play } = this;
+    const head: BlockHead = { play, take: this.#take, first: this.#sent, ...rendered };
+    const midi = this.#midi?.ofBlock(play, this.#take, this.#sent, rendered) ?? null;
+    if (midi !== null) this.#out.send(midi);
+    this.#out.block(packed(head, this.#channels));
   }
 
   /** Plans the rest, and the next round, before what is planned runs out. @returns false where nothing can follow */
@@ -171,7 +208,8 @@ export class Player {
       if (before !== undefined && before.rest > 0) {
         const position = this.#program.positionAt(this.#program.end - 1)?.position ?? 0;
         this.#program.rest(Math.round(before.rest * RATE), position);
-      } else if (!this.#beginRound(rounds)) return false;
+      } else if (this.#program.end > this.#heard + BEGIN_WITHIN) return this.#sent < this.#program.end;
+      else if (!this.#beginRound(rounds)) return false;
     }
     return true;
   }
@@ -205,20 +243,35 @@ export class Player {
     this.#out.send({ type: "end", play: this.play, frames: this.#sent });
   }
 
-  #switch({ at, material }: { readonly at: number; readonly material: Material }): void {
-    this.#next = null;
+  #arrive(coming: Coming): void {
+    const { at, to } = coming;
+    const material = coming.material ?? this.#material;
+    this.#coming = null;
     const piece = this.#piece(material);
     if (piece === null) return;
+    this.#came = { coming, material: this.#material, manner: this.#manner };
     this.#material = material;
-    this.#manner = { ...this.#manner, loop: wholeOf(piece) };
-    this.#go(at, piece, 0);
+    if (coming.material !== null) this.#manner = { ...this.#manner, loop: wholeOf(piece) };
+    this.#go(at, piece, to === null ? 0 : positionWithin(piece, to));
     this.#out.send({ type: "switched", play: this.play, frame: at });
+  }
+
+  /** What came, and is not heard by a frame, is still to come. The caller plans anew from there on. */
+  #notYet(at: number): boolean {
+    const came = this.#came;
+    if (came === null || came.coming.at <= at) return false;
+    this.#came = null;
+    this.#material = came.material;
+    this.#manner = came.manner;
+    this.#coming ??= came.coming;
+    return true;
   }
 
   /** Renders again from just after what was heard, at the same place in the music, with what is new. */
   refresh(change: Partial<Manner> = {}): void {
     if (this.#ended) return;
-    const at = Math.min(this.#sent, this.#heard + LEAD);
+    const at = this.#soonest;
+    this.#notYet(at);
     const here = this.#program.positionAt(at) ?? this.#program.positionAt(at - 1);
     if (here !== null) this.#takeBackAfter(at, here.mark);
     this.#manner = { ...this.#manner, ...change };
@@ -253,29 +306,45 @@ export class Player {
     this.#sent = frame;
   }
 
-  seek(to: Place, when: Exclude<When, "group"> = "now"): void {
-    const piece = this.#ended ? null : this.#piece(this.#material);
-    if (piece === null) return;
-    const from = Math.min(this.#sent, this.#heard + LEAD);
-    this.#restart(when === "now" ? from : this.#boundary(from, when), piece, to);
+  /** Goes to a place of the same material: at once, or at the next start of a group, beat or bar. */
+  seek(to: Place, when: When = "now"): void {
+    this.#plan({ material: null, to, when });
   }
 
-  /** A section that is not there any more: from the start of what is left. */
-  #restart(at: number, piece: Piece, place: Place): void {
-    const position = positionOf(piece, place) ?? 0;
+  /** Goes over to other material. */
+  next(material: Material, when: When): void {
+    this.#plan({ material, to: null, when });
+  }
+
+  /** What is to come is not wanted after all: it goes on as it is. */
+  keep(): void {
+    const rendered = this.#notYet(this.#soonest);
+    this.#coming = null;
+    if (rendered) this.refresh();
+  }
+
+  /** The first frame that can still be another: it arrives before it is due. */
+  get #soonest(): number {
+    return Math.min(this.#sent, this.#heard + LEAD);
+  }
+
+  #plan(wish: Omit<Coming, "at">): void {
+    if (this.#ended) return;
+    const from = this.#soonest;
+    this.keep();
+    const at = wish.when === "now" ? from : this.#boundary(from, wish.when);
     this.#take++;
-    this.#go(at, piece, Math.min(position, Math.max(0, piece.performance.end - 1)));
+    this.#sent = Math.min(this.#sent, at);
+    this.#coming = { ...wish, at };
     this.fill();
   }
 
-  /** Goes over to other material at the next start of a group, beat or bar. */
-  next(material: Material, when: When): void {
-    if (this.#ended) return;
-    const from = Math.min(this.#sent, this.#heard + LEAD);
-    const at = when === "now" ? from : this.#boundary(from, when);
+  #restart(at: number, piece: Piece, place: Place): void {
     this.#take++;
-    this.#sent = Math.min(this.#sent, at);
-    this.#next = { at, material };
+    this.#go(at, piece, positionWithin(piece, place));
+    const coming = this.#coming;
+    if (coming !== null)
+      this.#coming = { ...coming, at: coming.when === "now" ? at : this.#boundary(at, coming.when) };
     this.fill();
   }
 
@@ -291,6 +360,10 @@ export class Player {
     return Number.isFinite(first) ? first : from;
   }
 }
+
+/** Units from the routine's start; of a section that is not there any more, the start of what is left. */
+const positionWithin = (piece: Piece, place: Place): number =>
+  Math.min(positionOf(piece, place) ?? 0, Math.max(0, piece.performance.end - 1));
 
 const mannerOf = ({ range, speed, silent }: Round) => ({ loop: null, until: range.to, speed, silent });
 

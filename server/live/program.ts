@@ -4,15 +4,8 @@
  */
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
-import {
-  COUNTING_IN,
-  LAST,
-  LEAPT,
-  type LoopRange,
-  type Place,
-  RESTING,
-  type Round,
-} from "../../schemas/soundWire.ts";
+import { COUNTING_IN, LAST, LEAPT, RESTING } from "../../schemas/soundBlock.ts";
+import { type LoopRange, type Place, type Round } from "../../schemas/soundWire.ts";
 import { countIn } from "../sound/countin.ts";
 import { clicksFor } from "./soundBank.ts";
 import { loopOf } from "../sound/loop.ts";
@@ -197,14 +190,17 @@ export class Program {
     return part.nextLeap(part.offset + frame - part.from) - part.offset + part.from;
   }
 
-  /** Renders at most `most` frames from `start`, up to the next seam of parts or loops; null after the end. */
-  render(start: number, most: number, out: Channels): Rendered | null {
+  /**
+   * Renders at most `most` frames from `start`, up to the next seam of parts or loops; null after the end.
+   * @param heard what ends by this frame is passed over: `out` stays as it was
+   */
+  render(start: number, most: number, out: Channels, heard: number): Rendered | null {
     const part = this.#partAt(start);
     if (part === undefined) return null;
     const inner = part.offset + start - part.from;
     const leap = part.nextLeap(inner);
     const frames = Math.min(most, part.to - start, leap - inner);
-    part.renderer.block(inner, frames, out);
+    if (start + frames > heard) part.renderer.block(inner, frames, out);
     const { piece } = part;
     const { index } = placeOf(piece, positionIn(part, start));
     const base = (piece.performance.sections[index] as Performance["sections"][number]).start;

@@ -54,6 +54,10 @@ export const newChannels = (frames: number): Channels => ({
   clicks: stereo(frames),
 });
 
+/** Room for a track before its fader, and its gains: of no use beyond a call, so one serves all renderers. */
+const before = stereo(STRETCH);
+const gains = new Float32Array(STRETCH);
+
 /** A new renderer costs little: what it plays is worked out when it is first asked for. */
 export function createRenderer(
   routine: Routine,
@@ -73,9 +77,6 @@ export function createRenderer(
         placed.reduce((low, one) => (one.pattern === null ? low : Math.min(low, one.player)), lowest),
       Number.POSITIVE_INFINITY,
     );
-  const before = stereo(STRETCH);
-  const gains = new Float32Array(STRETCH);
-
   function fader({ openings }: Track, start: number, frames: number, out: Float32Array, at: number): void {
     // On the grid of cells, so that a fade is found the same way however the range is split.
     const first = openingAt(openings, start - (start % CELL));

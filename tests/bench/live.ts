@@ -5,7 +5,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { WebSocket } from "ws";
-import { readHead } from "../../schemas/soundWire.ts";
+import { readHead } from "../../schemas/soundBlock.ts";
 import { SUBPROTOCOL } from "../../schemas/wire.ts";
 import type { BenchRow } from "./row.ts";
 

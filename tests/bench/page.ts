@@ -36,17 +36,15 @@ function noteSound(): void {
     reports,
     latency: () => (context === undefined ? 0 : (context.outputLatency || context.baseLatency) * 1000),
   };
-  const Socket = window.WebSocket;
-  window.WebSocket = class extends Socket {
-    constructor(url: string | URL, protocols?: string | string[]) {
-      super(url, protocols);
+  const Thread = window.Worker;
+  window.Worker = class extends Thread {
+    constructor(url: string | URL, options?: WorkerOptions) {
+      super(url, options);
       this.addEventListener("message", ({ data }) => {
-        if (!(data instanceof ArrayBuffer)) return;
-        const head = new DataView(data);
-        const take = head.getUint32(8, true);
+        if (data.type !== "head") return;
+        const { take, first } = data.head;
         const last = takes.at(-1);
-        if (last === undefined || take > last.take)
-          takes.push({ take, first: head.getFloat64(16, true), at: performance.now() });
+        if (last === undefined || take > last.take) takes.push({ take, first, at: performance.now() });
       });
     }
   };

@@ -1,21 +1,10 @@
 /** Finding a phrase with real clicks and keys, in one Chromium, on the built program. */
 import { beforeAll, describe, expect, it } from "vitest";
+import { listenIn } from "./listening.ts";
 import { openProgram } from "./opened.ts";
 
-/** Messages of the sound socket: what the page said, what the server said. */
-const said: string[] = [];
-const told: string[] = [];
-
 const { page, served, faults, soon, clean, fits } = await openProgram({
-  async before(page) {
-    page.on("websocket", (socket) => {
-      if (!socket.url().endsWith("/sound")) return;
-      socket.on("framesent", ({ payload }) => said.push(String(payload)));
-      socket.on("framereceived", ({ payload }) => {
-        if (typeof payload === "string") told.push(payload);
-      });
-    });
-  },
+  before: (page) => page.addInitScript(listenIn),
 });
 beforeAll(async () => {
   await page.getByRole("link", { name: "Write", exact: true }).click();
@@ -66,14 +55,16 @@ describe("finding a phrase", () => {
     await page.keyboard.press("Space");
     await page.getByRole("button", { name: "Play, quietly" }).click();
     await soon(() => page.getByRole("button", { name: "Stop", exact: true }).count()).toBe(1);
-    await soon(() => said.some((message) => message.includes('"heard"'))).toBe(true);
+    await page.waitForFunction(() => window.heard.reports.length > 5);
     const before = await handWords();
     await page.keyboard.press("ArrowDown");
     await soon(inHand).toBe("2");
     await soon(handWords).not.toBe(before);
-    const next = () => said.map((text) => JSON.parse(text)).find(({ type }) => type === "next");
+    const said = () => page.evaluate(() => window.heard.said);
+    const next = async () =>
+      (await said()).map((text) => JSON.parse(text)).find(({ type }) => type === "next");
     await soon(next).toMatchObject({ type: "next", when: "bar", material: { kind: "alone" } });
-    await soon(() => told.some((text) => text.includes('"switched"'))).toBe(true);
+    await page.waitForFunction(() => window.heard.told.some((text) => text.includes('"switched"')));
     expect(await page.getByRole("button", { name: "Stop", exact: true }).count()).toBe(1);
     await page.keyboard.press("Space");
   });

@@ -9,13 +9,20 @@ export interface Report {
 }
 declare global {
   interface Window {
-    heard: { reports: Report[]; context?: AudioContext; takes: number };
+    heard: {
+      reports: Report[];
+      context?: AudioContext;
+      takes: number;
+      /** Messages to the sound socket and from it, less what the thread that holds it says by itself. */
+      said: string[];
+      told: string[];
+    };
   }
 }
 
-/** To be called before the page's own code runs: keeps the context and the audio thread's reports. */
+/** To be called before the page's own code runs: keeps the context, the audio thread's reports and what is said. */
 export function listenIn(): void {
-  window.heard = { reports: [], takes: 1 };
+  window.heard = { reports: [], takes: 1, said: [], told: [] };
   const Node = window.AudioWorkletNode;
   window.AudioWorkletNode = class extends Node {
     constructor(owner: BaseAudioContext, name: string, options?: AudioWorkletNodeOptions) {
@@ -28,14 +35,20 @@ export function listenIn(): void {
       });
     }
   };
-  const Socket = window.WebSocket;
-  window.WebSocket = class extends Socket {
-    constructor(url: string | URL, protocols?: string | string[]) {
-      super(url, protocols);
+  const Thread = window.Worker;
+  window.Worker = class extends Thread {
+    constructor(url: string | URL, options?: WorkerOptions) {
+      super(url, options);
       this.addEventListener("message", ({ data }) => {
-        if (data instanceof ArrayBuffer)
-          window.heard.takes = Math.max(window.heard.takes, new DataView(data).getUint32(8, true));
+        if (data.type === "head") window.heard.takes = Math.max(window.heard.takes, data.head.take);
+        if (data.type === "text") window.heard.told.push(data.text);
       });
+      const post = this.postMessage.bind(this) as (...all: unknown[]) => void;
+      this.postMessage = (...all: unknown[]) => {
+        const [{ type, text }] = all as [{ type: string; text: string }];
+        if (type === "say") window.heard.said.push(text);
+        post(...all);
+      };
     }
   };
 }

@@ -14,6 +14,8 @@ export interface Served {
   readonly folder: string;
   /** Files of the folder. */
   names(): Promise<string[]>;
+  /** The server's process stands still for so long, as on a machine that is busy with something else. */
+  standStill(ms: number): Promise<void>;
   close(): Promise<void>;
 }
 
@@ -50,6 +52,11 @@ export async function serveFolder(
     names: () => readdir(folder),
     routine: async (name = "Night Ferry") =>
       JSON.parse(await readFile(join(folder, `${name}.routine.json`), "utf8")) as Routine,
+    async standStill(ms) {
+      child.kill("SIGSTOP");
+      await new Promise((resolve) => setTimeout(resolve, ms));
+      child.kill("SIGCONT");
+    },
     async close() {
       const ended = new Promise((resolve) => child.once("exit", resolve));
       child.kill("SIGTERM");

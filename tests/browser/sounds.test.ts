@@ -3,7 +3,6 @@ import { readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
 import { wavBytes } from "../../schemas/wavBytes.ts";
-import { HEAD_BYTES } from "../../schemas/soundWire.ts";
 import { openProgram } from "./opened.ts";
 
 /** Half a second of 440 Hz that dies away. */
@@ -49,25 +48,26 @@ const drums = async () => {
 };
 
 const { page, served, faults, soon, go } = await openProgram({
-  // The loudest value of the record's channel that came from the server.
+  // The loudest value that leaves the audio thread.
   before: (page) =>
-    page.addInitScript((head) => {
-      const Socket = window.WebSocket;
-      Object.assign(window, { loudest: 0 });
-      window.WebSocket = class extends Socket {
-        constructor(url: string | URL, protocols?: string | string[]) {
-          super(url, protocols);
-          this.addEventListener("message", ({ data }) => {
-            if (!(data instanceof ArrayBuffer)) return;
-            const frames = new DataView(data).getUint16(12, true);
-            for (const value of new Float32Array(data, head, frames))
-              Object.assign(window, {
-                loudest: Math.max((window as unknown as { loudest: number }).loudest, Math.abs(value)),
-              });
+    page.addInitScript(() => {
+      const Node = window.AudioWorkletNode;
+      Object.assign(window, { loudest: () => 0 });
+      window.AudioWorkletNode = class extends Node {
+        constructor(owner: BaseAudioContext, name: string, options?: AudioWorkletNodeOptions) {
+          super(owner, name, options);
+          const meter = new AnalyserNode(owner);
+          this.connect(meter);
+          const values = new Float32Array(meter.fftSize);
+          Object.assign(window, {
+            loudest: () => {
+              meter.getFloatTimeDomainData(values);
+              return Math.max(...values.map(Math.abs));
+            },
           });
         }
       };
-    }, HEAD_BYTES),
+    }),
 });
 beforeAll(() => go("#/write/samples%20on%20the%20record"));
 
@@ -84,7 +84,7 @@ describe("a sample of one's own", () => {
     await page.locator("#content").focus();
     await page.keyboard.press("Space");
     await page.getByRole("button", { name: "Play, quietly" }).click();
-    await page.waitForFunction(() => (window as unknown as { loudest: number }).loudest > 0.05, null, {
+    await page.waitForFunction(() => (window as unknown as { loudest(): number }).loudest() > 0.05, null, {
       timeout: 30_000,
     });
     await page.locator("#content").focus();

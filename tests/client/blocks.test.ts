@@ -24,15 +24,25 @@ describe("blocks in the audio thread", () => {
     expect(blocks.underruns).toBe(0);
   });
 
-  it("that are late leave silence and no delay: the count of frames stands still, one underrun is counted", () => {
+  it("that are late leave silence and no delay: the music goes on meanwhile, one underrun is counted", () => {
     const blocks = new Blocks();
     blocks.add(block(0, 2, 1));
     expect(read(blocks, 6)).toEqual([1, 1, 0, 0, 0, 0]);
-    expect(blocks.position).toBe(2);
+    expect(blocks.position).toBe(6);
     expect(blocks.underruns).toBe(1);
     blocks.add(block(2, 2, 3));
-    expect(read(blocks, 2)).toEqual([3, 3]);
+    blocks.add(block(4, 4, 5));
+    expect(read(blocks, 2)).toEqual([5, 5]);
+    expect(blocks.position).toBe(8);
     expect(blocks.underruns).toBe(1);
+  });
+
+  it("are waited for at the start", () => {
+    const blocks = new Blocks();
+    expect(read(blocks, 4)).toEqual([0, 0, 0, 0]);
+    blocks.add(block(0, 4, 1));
+    expect(read(blocks, 4)).toEqual([1, 1, 1, 1]);
+    expect(blocks.underruns).toBe(0);
   });
 
   it("of two takes in quick succession leave no hole before the later one begins", () => {
@@ -46,12 +56,11 @@ describe("blocks in the audio thread", () => {
     expect(blocks.underruns).toBe(0);
   });
 
-  it("never wait for frames that can no longer come", () => {
+  it("are not waited for where some were lost", () => {
     const blocks = new Blocks();
     blocks.add(block(0, 4, 1));
     blocks.add(block(8, 4, 2));
-    expect(read(blocks, 9)).toEqual([1, 1, 1, 1, 0, 2, 2, 2, 2]);
-    expect(blocks.position).toBe(12);
+    expect(read(blocks, 12)).toEqual([1, 1, 1, 1, 0, 0, 0, 0, 2, 2, 2, 2]);
     expect(blocks.underruns).toBe(1);
   });
 
@@ -81,6 +90,14 @@ describe("blocks in the audio thread", () => {
     blocks.add(block(4, 4, 1));
     blocks.add(block(12, 4, 1));
     expect(blocks.ahead).toBe(8);
+  });
+
+  it("end with the last one, also where it comes too late", () => {
+    const blocks = new Blocks();
+    blocks.add(block(0, 4, 1));
+    read(blocks, 16);
+    blocks.add(block(4, 4, 1, 1, true));
+    expect(blocks.over).toBe(true);
   });
 
   it("end with the last one, which is no underrun", () => {

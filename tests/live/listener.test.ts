@@ -1,6 +1,6 @@
 /** What a page that listens is sent while others edit, without sockets. */
 import { expect, test } from "vitest";
-import { readHead, SOUND_WIRE } from "../../schemas/soundWire.ts";
+import { readHead, SOUND_WIRE } from "../../schemas/soundBlock.ts";
 import { createClipWork } from "../../server/jobs/clipWorkers.ts";
 import { ClipStore } from "../../server/live/clipStore.ts";
 import { Listener } from "../../server/live/listener.ts";

@@ -2,7 +2,8 @@
 import { parseMidi } from "midi-file";
 import { expect, test } from "vitest";
 import type { Routine } from "../../schemas/routine.ts";
-import { RESTING, type SoundFromServer, type SoundPageMessage } from "../../schemas/soundWire.ts";
+import { RESTING } from "../../schemas/soundBlock.ts";
+import { type SoundFromServer, type SoundPageMessage } from "../../schemas/soundWire.ts";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import { clipFiles } from "../../server/clips/clipFiles.ts";
 import { LIVE_PPQ } from "../../server/clips/liveWindow.ts";

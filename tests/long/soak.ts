@@ -6,7 +6,7 @@ import { spawn } from "node:child_process";
 import { mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { SOUND_WIRE } from "../../schemas/soundWire.ts";
+import { SOUND_WIRE } from "../../schemas/soundBlock.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import { writeRoutine } from "../../server/routine/write.ts";
 import { connect, SoakPage, type Where } from "./soakPage.ts";

@@ -3,7 +3,7 @@ import { readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { unzipSync } from "fflate";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { readHead } from "../../schemas/soundWire.ts";
+import { readHead } from "../../schemas/soundBlock.ts";
 import { FromServer } from "../../schemas/wire.ts";
 import { clipFiles } from "../../server/clips/clipFiles.ts";
 import { compile } from "../../server/routine/compile.ts";

@@ -1,0 +1,107 @@
+/** Sound in a real browser: with edits going on, with a page, a server or an output that stands still for a while. */
+import type { Browser, Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { launchChromium } from "./chromium.ts";
+import { editWhilePlaying, lastReport, listenIn, type Report, startPlaying } from "./listening.ts";
+import { type Served, serveFresh } from "./served.ts";
+
+let browser: Browser;
+let served: Served;
+let page: Page;
+const faults: string[] = [];
+
+beforeAll(async () => {
+  served = await serveFresh();
+  browser = await launchChromium();
+  page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
+  page.setDefaultTimeout(20_000);
+  page.on("pageerror", (error) => faults.push(error.message));
+  await page.addInitScript(listenIn);
+  await page.goto(served.link);
+  await page.evaluate(() => document.getElementById("section-cast-off")?.scrollIntoView());
+  await page.locator("#section-cast-off button.placed").first().waitFor();
+  await page.keyboard.press("l");
+  await startPlaying(page);
+  await page.getByText("Preparing", { exact: false }).waitFor({ state: "detached", timeout: 90_000 });
+});
+afterAll(async () => {
+  await browser?.close();
+  await served?.close();
+});
+
+/** Frames by which the play lags behind the clock of the output. */
+const lag = (report: Report): number => report.contextFrame - report.frame;
+/** Waits until the audio thread has read on for so many frames. */
+async function playedOn(frames: number): Promise<Report> {
+  const { frame } = await lastReport(page);
+  await page.waitForFunction((until) => window.heard.reports.at(-1)!.frame >= until, frame + frames);
+  return lastReport(page);
+}
+
+describe("sound that plays on", { timeout: 60_000 }, () => {
+  // On a machine that has more to do than it can, it may run out: it is tried again.
+  it("never runs out and never comes later while the routine is edited", { retry: 2 }, async () => {
+    const before = await lastReport(page);
+    expect(await editWhilePlaying(page, 10, 150)).toBe(10);
+    const after = await playedOn(9_600);
+    expect(after.underruns - before.underruns).toBe(0);
+    expect(lag(after)).toBe(lag(before));
+  });
+
+  it("never runs out while the page itself can do nothing for two seconds", { retry: 2 }, async () => {
+    const before = await lastReport(page);
+    await page.evaluate(() => {
+      const until = performance.now() + 2_000;
+      while (performance.now() < until);
+    });
+    const after = await playedOn(48_000);
+    expect(after.underruns - before.underruns).toBe(0);
+    expect(lag(after)).toBe(lag(before));
+  });
+
+  it("counts and shows what is missing while the server stands still, and is then where it would have been", async () => {
+    const before = await lastReport(page);
+    await page.keyboard.press("m");
+    await page.getByText("How the sound is doing").click();
+    const shown = page.locator(".sound-details dd").first();
+    const words = ({ underruns }: Report): string => (underruns === 1 ? "once" : `${underruns} times`);
+    await expect.poll(() => shown.innerText()).toBe(words(before));
+    await served.standStill(1_000);
+    await page.waitForFunction((ahead) => window.heard.reports.at(-1)!.ahead >= ahead, 12_000);
+    const after = await playedOn(9_600);
+    expect(after.underruns).toBeGreaterThan(before.underruns);
+    expect(lag(after)).toBe(lag(before));
+    await expect.poll(() => shown.innerText()).toBe(words(await lastReport(page)));
+    await page.keyboard.press("m");
+  });
+
+  it("goes on where it was when the output falls asleep, or is another", { retry: 2 }, async () => {
+    const before = await lastReport(page);
+    await page.evaluate(() => window.heard.context!.suspend());
+    await page.waitForFunction(() => window.heard.context!.state === "running");
+    await playedOn(9_600);
+    for (const sink of [{ type: "none" }, ""]) {
+      await page.evaluate(
+        (to) => (window.heard.context as unknown as { setSinkId(to: unknown): Promise<void> }).setSinkId(to),
+        sink,
+      );
+      await playedOn(9_600);
+    }
+    const after = await lastReport(page);
+    expect(after.underruns - before.underruns).toBe(0);
+    expect(lag(after)).toBe(lag(before));
+  });
+
+  it("shows what is to come with the next bar, and stays when it is not wanted", async () => {
+    await page.keyboard.press("m");
+    await page.getByLabel("While playing, another phrase or place comes").selectOption("bar");
+    await page.keyboard.press("m");
+    const coming = page.locator(".foot .coming");
+    await page.locator("#section-cast-off .bar-number").first().click();
+    await coming.waitFor();
+    expect(await coming.innerText()).toContain("With the next bar: ");
+    await coming.getByRole("button", { name: "Stay here" }).click();
+    await coming.waitFor({ state: "detached" });
+    expect(faults).toEqual([]);
+  });
+});
