@@ -2,7 +2,7 @@ import { warningsOf } from "../facts/warnings.ts";
 import { compile } from "../routine/compile.ts";
 import { parseRoutine } from "../routine/parse.ts";
 import { type Command, DONE, print, ROUTINE_HAS_ERRORS, theFile } from "./command.ts";
-import { readBytes } from "./files.ts";
+import { readRoutineBytes } from "./files.ts";
 
 export const command: Command = {
   name: "check",
@@ -15,7 +15,7 @@ sentence that says what to do. Warnings alone exit 0, errors exit 1.
   --json   { "problems": [ { "code", "severity", "place", "message" } ] }`,
   options: { json: { type: "boolean" } },
   async run(args, io) {
-    const { routine, problems: errors } = parseRoutine(await readBytes(theFile(args, "check"), io));
+    const { routine, problems: errors } = parseRoutine(await readRoutineBytes(theFile(args, "check"), io));
     const problems = routine === null ? errors : warningsOf(routine, compile(routine));
     if (args.values.json === true) await print(io.stdout, `${JSON.stringify({ problems }, null, 2)}\n`);
     else if (problems.length === 0) await print(io.stdout, "No problems.\n");

@@ -23,8 +23,15 @@ export const reasonOf = (error: unknown): string => {
   return (code === undefined ? undefined : REASONS[code]) ?? message;
 };
 
-/** The bytes of a file, or of standard input for "-". @throws FileError */
-export async function readBytes(file: string, io: Io): Promise<Uint8Array> {
+/**
+ * The bytes of a file, or of standard input for "-".
+ * @param enough where there are more bytes than this, some that follow may be left out @throws FileError
+ */
+export async function readBytes(
+  file: string,
+  io: Io,
+  enough = Number.POSITIVE_INFINITY,
+): Promise<Uint8Array> {
   const stream = file === "-" ? io.stdin : createReadStream(resolve(io.cwd, file));
   const chunks: Buffer[] = [];
   let size = 0;
@@ -33,18 +40,21 @@ export async function readBytes(file: string, io: Io): Promise<Uint8Array> {
       const bytes = typeof chunk === "string" ? Buffer.from(chunk) : chunk;
       size += bytes.length;
       chunks.push(bytes);
-      // One byte over is enough for the parser to say that the file is too large.
-      if (size > LARGEST_FILE) break;
+      if (size > enough) break;
     }
+    return Buffer.concat(chunks);
   } catch (error) {
     throw new FileError(`${file} could not be read: ${reasonOf(error)}.`);
   }
-  return Buffer.concat(chunks);
 }
+
+/** The bytes of a routine file. One byte over the limit is enough for the parser to say that it is too large. */
+export const readRoutineBytes = (file: string, io: Io): Promise<Uint8Array> =>
+  readBytes(file, io, LARGEST_FILE);
 
 /** The routine of a file, or the exit status after its problems were printed to standard error. */
 export async function readRoutineFile(file: string, io: Io): Promise<Routine | number> {
-  const { routine, problems } = parseRoutine(await readBytes(file, io));
+  const { routine, problems } = parseRoutine(await readRoutineBytes(file, io));
   if (routine !== null) return routine;
   for (const { code, place, message } of problems)
     await print(io.stderr, `${place || "/"}: ${code}: ${message}\n`);

@@ -2,7 +2,7 @@
 import type { Beat, Rig, Sample } from "../../schemas/routine.ts";
 import { platterSpeed, repeatsEvery } from "../routine/lookups.ts";
 import { builtInSample } from "./samples.ts";
-import type { Pcm, TableOptions } from "./tables.ts";
+import { MOST_VALUES, type Pcm, type TableOptions, valuesOf } from "./tables.ts";
 
 export interface TableJob {
   readonly pcm: Pcm;
@@ -30,10 +30,19 @@ export function sampleJob(sample: Sample, rig: Rig | undefined, file: Pcm | null
   };
 }
 
-/** Recorded beats are played near their own speed: twice it is enough. They start at their first beat. */
+/** Values in the tables of a beat beyond which it is prepared for less speed: 256 MB. */
+const MOST_BEAT_VALUES = MOST_VALUES / 2;
+/** How much faster than it was recorded a beat can be heard without aliases: as much as there is room for. */
+const BEAT_SPEEDS = [4, 3, 2, 1.5] as const;
+
+/** Recorded beats start at their first beat. */
 export function recordedBeatJob(beat: Beat, file: Pcm): TableJob {
   const { firstBeat = 0 } = beat.recorded ?? {};
-  return { pcm: file, options: { repeatSeconds: 0, cueSeconds: firstBeat, fastest: 1.5 } };
+  const frames = file.channels[0]?.length ?? 0;
+  const fits = (fastest: number): boolean =>
+    valuesOf(frames, Math.min(2, file.channels.length), fastest) <= MOST_BEAT_VALUES;
+  const fastest = BEAT_SPEEDS.find(fits) ?? BEAT_SPEEDS.at(-1)!;
+  return { pcm: file, options: { repeatSeconds: 0, cueSeconds: firstBeat, fastest } };
 }
 
 /** A copy of the seconds from `from` to `to`; to the end of the sound where that comes first. */

@@ -1,7 +1,9 @@
-import { existsSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { existsSync, readdirSync, readFileSync, truncateSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, it } from "vitest";
 import { DEMO } from "../../server/routine/demo.ts";
+import type { Io } from "../../server/cli/command.ts";
+import { readBytes } from "../../server/cli/files.ts";
 import { writeRoutine } from "../../server/routine/write.ts";
 import { readWav } from "../../server/sound/wavread.ts";
 import { countercut, scratchFolder } from "../cli/run.ts";
@@ -39,4 +41,12 @@ it("countercut sound used wrongly says how, exits 2, and leaves nothing behind",
   expect(await fails("--out", "x.wav", "--section", "nope")).toContain('There is no section "nope"');
   expect(await fails("--out", "not/there.wav", "--section", "quay")).toContain("could not be written");
   expect(existsSync(join(folder, "x.wav"))).toBe(false);
+});
+
+it("reads a sound whole, also one that is larger than a routine file may be", async () => {
+  const folder = scratchFolder();
+  const file = join(folder, "long.wav");
+  writeFileSync(file, "RIFF");
+  truncateSync(file, 40 * 1024 * 1024);
+  expect(await readBytes(file, { cwd: folder } as Io)).toHaveLength(40 * 1024 * 1024);
 });

@@ -1,5 +1,7 @@
 import { describe, expect, it } from "vitest";
+import { recordedBeatJob } from "../../server/sound/prepare.ts";
 import { RATE } from "../../server/sound/rate.ts";
+import { buildTables } from "../../server/sound/tables.ts";
 import { firstSound, pattern, rendered, rendererOf, routine, section, sounds, TONE } from "./playing.ts";
 
 /** At 120 quarters a minute a sixteenth takes 6000 frames. */
@@ -242,9 +244,7 @@ describe("drums and clicks", () => {
 });
 
 describe("a recorded beat", () => {
-  it("turns as fast as the routine's tempo asks, from its first beat, and rests in its bars", async () => {
-    const { recordedBeatJob } = await import("../../server/sound/prepare.ts");
-    const { buildTables } = await import("../../server/sound/tables.ts");
+  it("turns as fast as the routine's tempo asks, from its first beat, and rests in its bars", () => {
     const recorded = { file: "x.wav", tempo: 100, firstBeat: 0.25 };
     const beat = { id: "b", step: "1/4", steps: 4, hits: [], recorded };
     // A tone of 500 Hz from the first beat on; before it one of 100 Hz that must not be heard.
@@ -262,5 +262,19 @@ describe("a recorded beat", () => {
     expect(Math.abs(crossings - 600)).toBeLessThanOrEqual(1);
     expect(loudest(heard[0], 16 * STEP + 100, 32 * STEP)).toBe(0);
     expect(TONE.cyclic).toBe(true);
+  });
+
+  it("has no aliases where it is played at three times its own speed", () => {
+    const recorded = { file: "x.wav", tempo: 40 };
+    const beat = { id: "b", step: "1/4", steps: 4, hits: [], recorded };
+    // 20 kHz, which would be heard as 12 kHz.
+    const channels = [
+      Float32Array.from({ length: 2 * RATE }, (_, i) => Math.sin((2 * Math.PI * 20_000 * i) / RATE)),
+    ];
+    const { pcm, options } = recordedBeatJob(beat, { rate: RATE, channels });
+    const tables = buildTables(pcm, options);
+    const of = routine([], [section([], { beat: "b" })], { beats: [beat] });
+    const { beat: heard } = rendered(rendererOf(of, {}, sounds({}, [], { b: tables })), 0, 4 * STEP);
+    expect(loudest(heard[0], STEP, 3 * STEP)).toBeLessThan(1e-5);
   });
 });
