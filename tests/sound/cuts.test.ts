@@ -101,7 +101,7 @@ describe("the demo, rendered to a file", () => {
         }
       }
     }
-    expect(cuts).toBeGreaterThan(600);
+    expect(cuts).toBeGreaterThan(250);
     expect(off).toHaveLength(cuts);
     expect(Math.min(...off)).toBeGreaterThan(0.45);
     expect(Math.max(...off)).toBeLessThan(0.6);
