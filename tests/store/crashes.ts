@@ -2,6 +2,7 @@
  * A routine that is edited while the power fails again and again. After each crash every acknowledged edit must be
  * there, in its place, and nothing that was never sent; the file must be known as ours, and the past complete.
  */
+import { StoreError } from "../../server/store/errors.ts";
 import { openFolder } from "../../server/store/folder.ts";
 import type { EditRecord, Folder, Moment, Stored } from "../../server/store/interfaces.ts";
 import { type Fault, PowerLossDisk } from "./powerLoss.ts";
@@ -162,7 +163,9 @@ export async function campaign(
     try {
       crashes += await crashHistory(seed, fault);
     } catch (error) {
-      if (!(error instanceof Lost)) throw new Error(`seed ${seed}`, { cause: error });
+      // What the store itself says it cannot read is lost as much as what reads otherwise.
+      if (!(error instanceof Lost || error instanceof StoreError))
+        throw new Error(`seed ${seed}`, { cause: error });
       crashes++;
       lost.push({ seed, what: error.message });
     }
