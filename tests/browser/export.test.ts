@@ -118,9 +118,9 @@ it("sends what is heard to the port with its clock, and ends every note when it 
     if ((status & 0xf0) === 0x80) sounding.delete(`${status & 15}/${key}`);
   }
   expect([...sounding]).toEqual([]);
-  expect(all.map((one) => one.at(-1) as number)).toEqual(
-    all.map((one) => one.at(-1) as number).sort((a, b) => a - b),
-  );
+  // In order of time; what ends at the stop does so at once, before what was handed over for later.
+  const clocks = all.filter(([status]) => status === 0xf8).map((one) => one.at(-1) as number);
+  expect(clocks).toEqual([...clocks].sort((a, b) => a - b));
 });
 
 it("has no fault that axe finds in any of its parts, in both themes, and no sideways scroll on a phone", async () => {
