@@ -16,7 +16,8 @@ export const inputPeak = signal(0);
 
 let context: AudioContext | null = null;
 let stream: MediaStream | null = null;
-let pieces: Captured[] | null = null;
+/** With the moment of `performance.now()` at which each piece came in, by the clock as it stood then. */
+let pieces: { readonly time: number; readonly samples: Float32Array }[] | null = null;
 let clock = new OutputClock();
 let watch: ReturnType<typeof setInterval> | undefined;
 
@@ -48,7 +49,7 @@ export async function openInput(): Promise<void> {
     const node = new AudioWorkletNode(context, "countercut-capture", { numberOfOutputs: 0 });
     node.port.onmessage = ({ data }: MessageEvent<Captured>) => {
       inputPeak.value = data.samples.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
-      pieces?.push(data);
+      pieces?.push({ time: timeOf(data.frame), samples: data.samples });
     };
     context.createMediaStreamSource(stream).connect(node);
     stream.getAudioTracks()[0]?.addEventListener("ended", () => {
@@ -94,14 +95,26 @@ export function dropSound(): void {
   pieces = null;
 }
 
-/** What came in between two moments of `performance.now()`; zeros where nothing did. */
-export function soundBetween(from: number, to: number): Float32Array {
+function timeOf(frame: number): number {
   const zero = clock.at(0) ?? performance.now() - (context?.currentTime ?? 0) * 1000;
-  const first = Math.round(((from - zero) / 1000) * RATE);
+  return zero + (frame / RATE) * 1000;
+}
+
+/** Samples by which a piece may seem to lie away from the end of the one before, and still follow it at once. */
+const JITTER = 0.02 * RATE;
+
+/**
+ * What came in between two moments of `performance.now()`; zeros where nothing did. Pieces follow each other without a
+ * gap, but where the machine was too busy to listen: then each goes where it belongs by the time at which it came.
+ */
+export function soundBetween(from: number, to: number): Float32Array {
   const out = new Float32Array(Math.max(0, Math.round(((to - from) / 1000) * RATE)));
-  for (const { frame, samples } of pieces ?? []) {
-    const at = frame - first;
-    if (at >= out.length || at + samples.length <= 0) continue;
+  let end: number | null = null;
+  for (const { time, samples } of pieces ?? []) {
+    const by = Math.round(((time - from) / 1000) * RATE);
+    const at: number = end !== null && Math.abs(by - end) < JITTER ? end : by;
+    end = at + samples.length;
+    if (at >= out.length || end <= 0) continue;
     out.set(samples.subarray(Math.max(0, -at), Math.min(samples.length, out.length - at)), Math.max(0, at));
   }
   return out;

@@ -85,7 +85,8 @@ export function record(): void {
     }
     const first = player.beginsAt();
     const heard = player.heardNow();
-    if (first !== null && over === null) start = player.timeOf(first) ?? start;
+    // Known well by the end of the count-in; later it would take what was lost meanwhile for a later start.
+    if (first !== null && recording.value === "starting") start = player.timeOf(first) ?? start;
     if (heard === null || heard.countingIn || over !== null) return;
     recording.value = "on";
     if ((sections[heard.section]?.start ?? 0) + heard.at < end) return;

@@ -1,5 +1,5 @@
 /** A robot before the browser's microphone: a file that Chromium plays into it, recorded on the Recordings screen. */
-import { readdir, readFile, writeFile } from "node:fs/promises";
+import { readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
 import type { Page } from "playwright-core";
 import { find } from "../../client/rehearse/sweep.ts";
@@ -9,10 +9,8 @@ import { readWav } from "../../server/sound/wavread.ts";
 import type { Played } from "../recordings/robot.ts";
 
 const RATE = 48_000;
-/** Seconds of the file before the robot begins, at first: a bar of count-in, and some time to begin. */
-const SILENCE = 3.5;
-/** Seconds that the robot may begin before or after the music: less than what a comparison looks for. */
-const REACH = 1.7;
+/** Seconds of the file before the robot begins: the first tens of milliseconds of it are lost. */
+const SILENCE = 0.25;
 
 export const microphoneFlags = (file: string): string[] => [
   "--use-fake-ui-for-media-stream",
@@ -20,11 +18,31 @@ export const microphoneFlags = (file: string): string[] => [
   `--use-file-for-fake-audio-capture=${file}%noloop`,
 ];
 
-/** What Chromium plays each time that the input is opened, from then on. */
-async function layOut(file: string, { samples }: Played, silence: number): Promise<void> {
-  const all = new Float32Array(Math.round(silence * RATE) + samples.length);
+/** What Chromium plays from when the microphone is opened. */
+export function microphoneFile({ samples }: Played): Uint8Array {
+  const all = new Float32Array(Math.round(SILENCE * RATE) + samples.length);
   all.set(samples, all.length - samples.length);
-  await writeFile(file, wavBytes([all], RATE, 16));
+  return wavBytes([all], RATE, 16);
+}
+
+/**
+ * Called in the page before its own code: the microphone that the page is given is silent until the screen says that
+ * it records. Then the browser's own is let in, so that the robot begins with the music, however busy the machine is.
+ */
+export function holdMicrophone(): void {
+  const devices = navigator.mediaDevices;
+  const real = devices.getUserMedia.bind(devices);
+  const held = async (wish: MediaStreamConstraints): Promise<MediaStream> => {
+    const context = new AudioContext({ sampleRate: 48_000, latencyHint: "interactive" });
+    const out = new MediaStreamAudioDestinationNode(context, { channelCount: 1 });
+    const look = setInterval(() => {
+      if (document.querySelector(".recordings .line [role=status]")?.textContent !== "Recording") return;
+      clearInterval(look);
+      void real(wish).then((stream) => context.createMediaStreamSource(stream).connect(out));
+    }, 5);
+    return out.stream;
+  };
+  Object.defineProperty(devices, "getUserMedia", { configurable: true, value: held });
 }
 
 export interface Take {
@@ -33,53 +51,28 @@ export interface Take {
   readonly began: number;
 }
 
-/**
- * Records what is chosen on the Recordings screen, with the input shut before and after. The file runs from when the
- * input opens, and a busy machine takes longer to begin: then it is tried again with as much more silence.
- */
-export async function take(page: Page, folder: string, file: string, played: Played): Promise<Take> {
+/** Records what is chosen on the Recordings screen, with the input shut before and after. */
+export async function take(page: Page, folder: string, played: Played): Promise<Take> {
   const record = page.locator(".recordings button.record");
-  for (let silence = SILENCE, tries = 1; ; tries++) {
-    await layOut(file, played, silence);
-    const before = (await notes(folder)).length;
-    // What was recorded before is compared first.
-    await page.locator(".recordings > [role=status]").waitFor({ state: "detached", timeout: 120_000 });
-    await page.evaluate(openAndRecord);
-    await record.filter({ hasText: "Stop" }).waitFor();
-    await record.filter({ hasText: "Record" }).waitFor({ timeout: 300_000 });
-    await page.getByRole("button", { name: "Shut the input" }).click();
-    const newest = await until(async () => (await notes(folder))[before]);
-    const read = readWav(await readFile(`${newest}.wav`));
-    if ("problem" in read) throw new Error(read.problem);
-    const began = standsAt(read.wav.channels[0] ?? new Float32Array(0), played.samples);
-    if (Math.abs(began) < REACH) {
-      const recording = await until(async () => {
-        const note = JSON.parse(await readFile(`${newest}.json`, "utf8")) as Recording;
-        return note.result === null ? undefined : note;
-      });
-      // Shown on the screen, too.
-      await page.locator(`.result .figures[data-lag="${recording.result?.lagMs}"]`).waitFor();
-      return { recording, began };
-    }
-    if (tries === 4) throw new Error(`The robot begins ${began.toFixed(2)} s after the music.`);
-    silence -= Number.isFinite(began) ? began : -8;
-  }
-}
-
-/** In the page, so that nothing comes between: opens the input, and begins to record as soon as it is open. */
-const openAndRecord = (): Promise<void> =>
-  new Promise((resolve) => {
-    const button = document.querySelector<HTMLButtonElement>(".recordings button.record");
-    [...document.querySelectorAll("button")]
-      .find(({ textContent }) => textContent === "Open the input")
-      ?.click();
-    const look = setInterval(() => {
-      if (button === null || button.disabled) return;
-      clearInterval(look);
-      button.click();
-      resolve();
-    }, 5);
+  const before = (await notes(folder)).length;
+  await page.getByRole("button", { name: "Open the input" }).click();
+  await page.getByLabel("Level of the input").waitFor();
+  await record.click();
+  await record.filter({ hasText: "Stop" }).waitFor();
+  await record.filter({ hasText: "Record" }).waitFor({ timeout: 300_000 });
+  await page.getByRole("button", { name: "Shut the input" }).click();
+  const recording = await until(async () => {
+    const newest = (await notes(folder))[before];
+    if (newest === undefined) return undefined;
+    const note = JSON.parse(await readFile(`${newest}.json`, "utf8")) as Recording;
+    return note.result === null ? undefined : note;
   });
+  // Shown on the screen, too.
+  await page.locator(`.result .figures[data-lag="${recording.result?.lagMs}"]`).waitFor();
+  const read = readWav(await readFile(`${(await notes(folder))[before]}.wav`));
+  if ("problem" in read) throw new Error(read.problem);
+  return { recording, began: standsAt(read.wav.channels[0] ?? new Float32Array(0), played.samples) };
+}
 
 /** What there is once there is something, for two minutes at most. */
 async function until<Value>(ask: () => Promise<Value | undefined>): Promise<Value> {
@@ -108,7 +101,7 @@ const COARSE = 12;
 const PIECES = [1, 4, 7];
 const PIECE = 1.2;
 
-/** Seconds after the recording's start at which the file begins, by its own waveform; −∞: it is long over. */
+/** Seconds after the recording's start at which the file begins, by its own waveform; NaN: it is not there. */
 function standsAt(recorded: Float32Array, file: Float32Array): number {
   const thin = (samples: Float32Array): Float32Array =>
     Float32Array.from({ length: Math.floor(samples.length / COARSE) }, (_, at) => {
@@ -123,5 +116,5 @@ function standsAt(recorded: Float32Array, file: Float32Array): number {
     return { at: (lag * COARSE) / RATE - second, strength };
   });
   const best = found.reduce((a, b) => (b.strength > a.strength ? b : a));
-  return best.strength < 0.3 ? Number.NEGATIVE_INFINITY : best.at;
+  return best.strength < 0.3 ? Number.NaN : best.at;
 }

@@ -6,9 +6,8 @@
 import { mkdtemp, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { wavBytes } from "../../schemas/wavBytes.ts";
 import { launchChromium } from "../browser/chromium.ts";
-import { microphoneFlags, take } from "../browser/microphone.ts";
+import { holdMicrophone, microphoneFile, microphoneFlags, take } from "../browser/microphone.ts";
 import { serveFresh } from "../browser/served.ts";
 import { demoExpected, demoSeconds } from "../recordings/demo.ts";
 import { judged } from "../recordings/judged.ts";
@@ -35,18 +34,19 @@ export async function main([section]: string[]): Promise<number> {
       leftOut: 0.05,
       added: 0.05,
     });
-    await writeFile(file, wavBytes([new Float32Array(48_000)], 48_000, 16));
+    await writeFile(file, microphoneFile(played));
     const served = await serveFresh();
     const browser = await launchChromium(microphoneFlags(file));
     try {
       const page = await browser.newPage();
       await page.addInitScript(() => localStorage.setItem("countercut.caution-seen", "true"));
+      await page.addInitScript(holdMicrophone);
       await page.goto(served.link);
       await page.getByRole("link", { name: "Recordings", exact: true }).click();
       if (section !== undefined)
         await page.locator(".recordings select").first().selectOption(`section ${section}`);
       else await page.locator(".recordings select").first().selectOption("whole");
-      const { recording, began } = await take(page, served.folder, file, played);
+      const { recording, began } = await take(page, served.folder, played);
       const { sounds, extra, lagMs } = recording.result!;
       const { within, f } = judged(
         expected.meant,
