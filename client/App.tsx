@@ -213,12 +213,6 @@ export function App() {
 function Screen() {
   const { screen } = place.value;
   const View = SCREEN_VIEWS[screen];
-  if (View === undefined)
-    return (
-      <Notice title={`${SCREEN_WORDS[screen]} is not there yet`}>
-        <p>This version of the program does not have this screen. The other screens work without it.</p>
-      </Notice>
-    );
   return <View />;
 }
 

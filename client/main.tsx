@@ -1,26 +1,14 @@
-/** The page begins here. */
+/** The page itself; what is needed before it is loaded stands in start.ts. */
 import { render } from "preact";
 import { config } from "zod";
-import "./style/tokens.css";
-import "./style/base.css";
-import "./style/shell.css";
-import "./style/rows.css";
-import "./style/screens.css";
-import "./style/sounds.css";
-import "./style/write.css";
-import "./style/find.css";
-import "./style/routine.css";
-import "./style/setup.css";
-import "./style/rehearse.css";
-import "./style/recordings.css";
-import "./style/folder.css";
-import "./style/export.css";
 import { App } from "./App.tsx";
 import "./audio/follow.ts";
 import { takeDrops } from "./phrases/files.ts";
 import { access, enter } from "./state/access.ts";
 import { listenToKeys } from "./state/actions.ts";
 import { connect, link } from "./state/connection.ts";
+import { entered } from "./state/early.ts";
+import { loadTheRest } from "./parts/later.tsx";
 
 // Our Content-Security-Policy forbids code made from text, which zod would try for speed.
 config({ jitless: true });
@@ -32,12 +20,11 @@ if (root !== null) {
 }
 listenToKeys();
 takeDrops();
-const comeIn = (): Promise<void> =>
-  enter().then(() => {
-    if (access.value === "in" && link.value !== "open") connect();
-  });
-void comeIn();
+const connectIn = (): void => {
+  if (access.value === "in" && link.value !== "open") connect();
+};
+void entered.then(connectIn).then(loadTheRest);
 // A fresh link opened where the page already stands changes the address alone: the page is not loaded again.
 addEventListener("hashchange", () => {
-  if (location.hash.startsWith("#t=")) void comeIn();
+  if (location.hash.startsWith("#t=")) void enter().then(connectIn);
 });

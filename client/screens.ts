@@ -1,16 +1,13 @@
-/** The view of each screen; one that is left out is said not to be there. */
+/** The view of each screen. The one that a page begins with is loaded with it. */
 import type { FunctionComponent } from "preact";
-import { ExportScreen } from "./export/ExportScreen.tsx";
-import { RecordingsScreen } from "./recordings/RecordingsScreen.tsx";
-import { RehearseScreen } from "./rehearse/RehearseScreen.tsx";
+import { later } from "./parts/later.tsx";
 import { RoutineScreen } from "./routine/RoutineScreen.tsx";
 import type { ScreenName } from "./state/place.ts";
-import { WriteScreen } from "./write/WriteScreen.tsx";
 
-export const SCREEN_VIEWS: Readonly<Partial<Record<ScreenName, FunctionComponent>>> = {
-  write: WriteScreen,
+export const SCREEN_VIEWS: Readonly<Record<ScreenName, FunctionComponent>> = {
+  write: later(async () => (await import("./write/WriteScreen.tsx")).WriteScreen),
   routine: RoutineScreen,
-  rehearse: RehearseScreen,
-  recordings: RecordingsScreen,
-  export: ExportScreen,
+  rehearse: later(async () => (await import("./rehearse/RehearseScreen.tsx")).RehearseScreen),
+  recordings: later(async () => (await import("./recordings/RecordingsScreen.tsx")).RecordingsScreen),
+  export: later(async () => (await import("./export/ExportScreen.tsx")).ExportScreen),
 };

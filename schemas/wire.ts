@@ -41,9 +41,6 @@ import { PracticeEntry } from "./practice.ts";
 import { Problem } from "./problem.ts";
 import { Id, Pattern, Routine, Section, Step } from "./routine.ts";
 
-/** The version of all messages; pages of another one are told to load again. */
-export const WIRE = 1;
-
 const ask = z.int().positive();
 /** A routine's name: its file without `.routine.json`. */
 const name = z.string().min(1).max(200);
@@ -353,6 +350,3 @@ export const FromServer = z.discriminatedUnion("type", fromServer);
 export type FromServer = z.infer<typeof FromServer>;
 export type ServerMessage<Type extends FromServer["type"]> = Extract<FromServer, { type: Type }>;
 export type PageMessage<Type extends FromPage["type"]> = Extract<FromPage, { type: Type }>;
-
-/** The one subprotocol that the sockets of page and server speak. */
-export const SUBPROTOCOL = "countercut.v1";

@@ -1,9 +1,9 @@
 /** The page's end of the thread that holds the sound socket (feed.worker.ts). */
 import { type BlockHead, SOUND_WIRE } from "../../schemas/soundBlock.ts";
 import { SoundFromServer, type SoundFromPage } from "../../schemas/soundWire.ts";
-import { SUBPROTOCOL } from "../../schemas/wire.ts";
+import { SUBPROTOCOL } from "../../schemas/version.ts";
 import { bearer } from "../state/access.ts";
-import { socketAddress } from "../state/connection.ts";
+import { socketAddress } from "../state/socket.ts";
 import type { FromFeed, ToFeed } from "./feedMessages.ts";
 
 export interface FeedTold {

@@ -14,6 +14,7 @@ import { addressOf, goTo } from "../state/place.ts";
 import { draft, noDraft, opened, shown } from "../state/store.ts";
 import { tempoText } from "../routine/SectionForm.tsx";
 import { ALONE_ID, aloneEdit, homeOf } from "../write/phrase.ts";
+import { partOf, type Subject } from "./address.ts";
 import { Repeats } from "./Repeats.tsx";
 import { handsOf, handsText } from "./hands.ts";
 import { Plan } from "./Plan.tsx";
@@ -23,21 +24,6 @@ const PAPER_WIDTH = 620;
 
 /** For the other set-up than the rig's own. */
 const mirrored = signal(false);
-
-/** What is on the sheet, as the address says it: "paper section cast-off", "paper phrase wake", "paper". */
-export type Subject =
-  | { readonly kind: "routine" }
-  | { readonly kind: "section" | "phrase"; readonly id: string };
-export function subjectOf(of: string): Subject | null {
-  const match = /^paper(?: (section|phrase) (\S+))?$/.exec(of);
-  if (match === null) return null;
-  return match[1] === undefined
-    ? { kind: "routine" }
-    : { kind: match[1] as "section" | "phrase", id: match[2] ?? "" };
-}
-export const partOf = (subject: Subject): string =>
-  subject.kind === "routine" ? "paper" : `paper ${subject.kind} ${subject.id}`;
-export const paperOf = (subject: Subject): string => addressOf("routine", partOf(subject));
 
 export function Sheet({ subject }: { subject: Subject }) {
   const routine = opened.value?.routine;

@@ -21,8 +21,6 @@ import {
   takeOffShelf,
 } from "./shelf.ts";
 
-/** The part of the address that shows it, on the Routine screen. */
-export const MINE = "my phrases";
 const sought = signal("");
 /** The hidden field that asks for a file. */
 const chooseFile = signal<HTMLInputElement | null>(null);

@@ -1,8 +1,7 @@
 /** What a routine with nothing in it shows: the way from here to music, each step to be done where it stands. */
 import { ChoiceField, NumberField } from "../parts/Fields.tsx";
-import { addressOf } from "../state/place.ts";
+import { addressOf, BUILT_IN, MINE } from "../state/place.ts";
 import { change, opened } from "../state/store.ts";
-import { BUILT_IN } from "../write/BuiltInBeats.tsx";
 import { moveSpot, spot } from "./spot.ts";
 
 export function FirstSteps() {
@@ -19,7 +18,7 @@ export function FirstSteps() {
         <li>
           {patterns.length > 0 && `There: ${patterns.map((one) => one.name ?? one.id).join(", ")}. `}
           <a href={addressOf("write")}>{patterns.length === 0 ? "Write a phrase" : "Write another phrase"}</a>
-          , or fetch one from <a href={addressOf("routine", "my phrases")}>my phrases</a>.
+          , or fetch one from <a href={addressOf("routine", MINE)}>my phrases</a>.
         </li>
         <li>
           {beats.length > 0 && (

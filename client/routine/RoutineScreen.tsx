@@ -7,9 +7,9 @@ import { isPrinting } from "../parts/near.tsx";
 import { useWidth } from "../parts/width.ts";
 import { Legend } from "../rows/Legend.tsx";
 import { GUTTER } from "../rows/metrics.ts";
-import { paperOf, Sheet, subjectOf } from "../paper/Sheet.tsx";
-import { MINE, MyPhrases } from "../phrases/MyPhrases.tsx";
-import { addressOf, place } from "../state/place.ts";
+import { paperOf, subjectOf } from "../paper/address.ts";
+import { later } from "../parts/later.tsx";
+import { addressOf, MINE, place } from "../state/place.ts";
 import { change, shown } from "../state/store.ts";
 import { ChosenPanel } from "./ChosenPanel.tsx";
 import { FirstSteps } from "./FirstSteps.tsx";
@@ -20,6 +20,9 @@ import { Part } from "./Part.tsx";
 import { ProblemList } from "./Problems.tsx";
 import { addSection } from "./sections.ts";
 import { SpotPanel } from "./SpotPanel.tsx";
+
+const Sheet = later(async () => (await import("../paper/Sheet.tsx")).Sheet);
+const MyPhrases = later(async () => (await import("../phrases/MyPhrases.tsx")).MyPhrases);
 
 /** CSS pixels of a row on A4 or Letter, upright, inside usual margins. */
 const PAPER_WIDTH = 620;

@@ -3,7 +3,7 @@ import { signal } from "@preact/signals";
 import type { Section } from "../../schemas/routine.ts";
 import { setLoop } from "../audio/transport.ts";
 import { clockText, counted } from "../parts/music.ts";
-import { paperOf } from "../paper/Sheet.tsx";
+import { paperOf } from "../paper/address.ts";
 import { shown } from "../state/store.ts";
 import { SectionForm, tempoText } from "./SectionForm.tsx";
 

@@ -1,8 +1,7 @@
 /** What the keys do on the Routine screen. Arrows move what is chosen; with nothing chosen, they move the spot. */
 import { playFrom, setLoop } from "../audio/transport.ts";
-import { MINE } from "../phrases/MyPhrases.tsx";
 import { type Action, useActions } from "../state/actions.ts";
-import { goTo } from "../state/place.ts";
+import { MINE, goTo } from "../state/place.ts";
 import { opened } from "../state/store.ts";
 import { chooseNext, chooseNone, chooseOnly, chosen, chosenNow } from "./chosen.ts";
 import { nudge } from "./gesture.ts";

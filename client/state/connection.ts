@@ -3,8 +3,11 @@
  * those who listen. Knows nothing of what the messages mean.
  */
 import { signal } from "@preact/signals";
-import { type FromPage, FromServer, type ServerMessage, SUBPROTOCOL, WIRE } from "../../schemas/wire.ts";
+import { WIRE } from "../../schemas/version.ts";
+import { type FromPage, FromServer, type ServerMessage } from "../../schemas/wire.ts";
 import { bearer, shutOut } from "./access.ts";
+import { EARLY_ASK, takeEarly } from "./early.ts";
+import { helloOf, openSocket } from "./socket.ts";
 
 export type Link = "connecting" | "open" | "offline" | "other-version";
 export const link = signal<Link>("connecting");
@@ -18,7 +21,9 @@ const waiting = new Map<number, { resolve(message: FromServer): void; reject(err
 let socket: WebSocket | null = null;
 let tries = 0;
 let timer: ReturnType<typeof setTimeout> | undefined;
-let lastAsk = 0;
+let lastAsk = EARLY_ASK;
+/** The routine that was asked for before this was loaded, until its answer is waited for. */
+let askedEarly: string | null = null;
 
 /** @returns the way to stop listening */
 export function listen(listener: Listener): () => void {
@@ -52,16 +57,24 @@ export function ask<Type extends FromServer["type"]>(
   });
 }
 
-export const socketAddress = (path: string): string => `ws://${location.host}${path}`;
+/** As `ask` for opening a routine; where that was asked early, its answer is on its way. */
+export function askToOpen(question: Omit<Extract<FromPage, { type: "open" }>, "ask" | "type">) {
+  const early = askedEarly === question.name && question.have === undefined;
+  askedEarly = null;
+  if (!early) return ask<"routine" | "done">({ type: "open", ...question });
+  return new Promise<unknown>((resolve, reject) => waiting.set(EARLY_ASK, { resolve, reject }));
+}
 
 export function connect(): void {
   clearTimeout(timer);
   nextTry.value = 0;
   if (link.value !== "open") link.value = tries === 0 ? "connecting" : "offline";
-  const opening = new WebSocket(socketAddress("/live"), SUBPROTOCOL);
+  const early = takeEarly();
+  const opening = early?.socket ?? openSocket("/live");
   socket = opening;
-  const token = bearer();
-  opening.onopen = () => opening.send(JSON.stringify({ type: "hello", wire: WIRE, token }));
+  const token = early?.token ?? bearer();
+  askedEarly = early?.asked ?? null;
+  if (early === null) opening.onopen = () => opening.send(helloOf(token));
   opening.onmessage = ({ data }) => receive(String(data));
   opening.onclose = ({ code, reason }) => {
     if (socket !== opening) return;
@@ -78,6 +91,7 @@ export function connect(): void {
     nextTry.value = Date.now() + pause;
     timer = setTimeout(connect, pause);
   };
+  for (const text of early?.texts ?? []) receive(text);
 }
 
 function receive(text: string): void {

@@ -2,7 +2,8 @@
 import { computed, effect, signal } from "@preact/signals";
 import type { Edit } from "../../schemas/edit.ts";
 import type { Entry, FromServer, Past, ServerMessage } from "../../schemas/wire.ts";
-import { ask, link, listen, Sorry, send } from "./connection.ts";
+import { ask, askToOpen, link, listen, Sorry, send } from "./connection.ts";
+import { firstOf } from "./early.ts";
 import { type Opened, openedFrom, withChanged, withComputed, withMore } from "./opened.ts";
 import {
   again,
@@ -70,7 +71,7 @@ export async function openRoutine(name: string): Promise<void> {
   if (before?.name !== name) past.value = null;
   lastRoutine.value = name;
   try {
-    await ask(have === undefined ? { type: "open", name } : { type: "open", name, have });
+    await askToOpen(have === undefined ? { name } : { name, have });
   } catch (error) {
     if (error instanceof Sorry) openTrouble.value = error.message;
     else throw error;
@@ -78,8 +79,7 @@ export async function openRoutine(name: string): Promise<void> {
 }
 
 function openSomething(message: ServerMessage<"welcome">): void {
-  const names = message.routines.map(({ name }) => name);
-  const name = opened.value?.name ?? (names.includes(lastRoutine.value) ? lastRoutine.value : names[0]);
+  const name = opened.value?.name ?? firstOf(message.routines)?.name;
   if (name !== undefined) void openRoutine(name);
 }
 

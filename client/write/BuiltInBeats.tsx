@@ -10,8 +10,6 @@ import { opened } from "../state/store.ts";
 import { BeatBar } from "./BeatBar.tsx";
 import { addBeat } from "./beatList.ts";
 
-/** Where this stands in the address, in place of a phrase: no id has a space. */
-export const BUILT_IN = "built-in beats";
 const LANE = 11;
 /** Stands for every section that has no beat: no id begins so. */
 const BARE = "-";

@@ -3,10 +3,9 @@
 import type { Beat, Pattern } from "../../schemas/routine.ts";
 import { FIND, findPlace } from "../find/findPlace.ts";
 import { TextField } from "../parts/Fields.tsx";
-import { addressOf, goTo, place } from "../state/place.ts";
-import { paperOf } from "../paper/Sheet.tsx";
+import { BUILT_IN, addressOf, goTo, place } from "../state/place.ts";
+import { paperOf } from "../paper/address.ts";
 import { opened } from "../state/store.ts";
-import { BUILT_IN } from "./BuiltInBeats.tsx";
 import { copyBeat, newBeat, removeBeat, renameBeat } from "./beatList.ts";
 import { toStart } from "./inHand.ts";
 import { copyPhrase, newPhrase, removePhrase, renamePhrase, STARTS } from "./phraseList.ts";

@@ -2,12 +2,12 @@
 import { FIND, findPlace } from "../find/findPlace.ts";
 import { FindScreen } from "../find/FindScreen.tsx";
 import { SAMPLES, SamplesScreen } from "../sounds/SamplesScreen.tsx";
-import { partOf } from "../paper/Sheet.tsx";
+import { partOf } from "../paper/address.ts";
 import { useActions } from "../state/actions.ts";
-import { goTo, place } from "../state/place.ts";
+import { BUILT_IN, goTo, place } from "../state/place.ts";
 import { opened, outbox } from "../state/store.ts";
 import { BeatEditor } from "./BeatEditor.tsx";
-import { BUILT_IN, BuiltInBeats } from "./BuiltInBeats.tsx";
+import { BuiltInBeats } from "./BuiltInBeats.tsx";
 import { newBeat } from "./beatList.ts";
 import { FirstPhrase } from "./FirstPhrase.tsx";
 import { patternNow } from "./inHand.ts";

@@ -48,6 +48,7 @@ Ctrl-C; all work is on disk then.
     const link = running.link();
     await print(io.stdout, `Countercut serves ${folder.path}\n${link}\n`);
     if (args.values.open === true) openBrowser(link, io);
+    void running.live.openLatest();
     await untilTold();
     await print(io.stderr, "Saving, then ending.\n");
     await running.close();

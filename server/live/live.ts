@@ -73,6 +73,12 @@ export class Live {
     return opening;
   }
 
+  /** Opens what was changed last, so that it stands ready when a page comes for it. What is wrong with it is told then. */
+  async openLatest(): Promise<void> {
+    const [latest] = (await this.list().catch(() => [])).sort((a, b) => b.modified - a.modified);
+    if (latest !== undefined) await this.open(latest.name).catch(() => {});
+  }
+
   /** Calls back when a routine goes: renamed, in the bin. @returns a way to stop */
   onGone(listener: (name: string) => void): () => void {
     this.#onGone.add(listener);

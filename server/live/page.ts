@@ -2,7 +2,8 @@
  * One page on the socket `/live`. What it watches is told in order; a page that is slow gets several edits as one,
  * so that no queue grows without end.
  */
-import { FromPage, type FromServer, type PageMessage, type ServerMessage, WIRE } from "../../schemas/wire.ts";
+import { WIRE } from "../../schemas/version.ts";
+import { FromPage, type FromServer, type PageMessage, type ServerMessage } from "../../schemas/wire.ts";
 import { JobBroken } from "../jobs/jobs.ts";
 import { StoreError } from "../store/errors.ts";
 import type { Clock } from "../store/interfaces.ts";

@@ -3,7 +3,7 @@ import type { IncomingMessage, Server } from "node:http";
 import type { Duplex } from "node:stream";
 import { type RawData, type WebSocket, WebSocketServer } from "ws";
 import { BodyError, safeJson } from "./safeJson.ts";
-import { SUBPROTOCOL } from "../../schemas/wire.ts";
+import { SUBPROTOCOL } from "../../schemas/version.ts";
 import { isRefusal } from "./gate.ts";
 import type { Connection, Gate, Limits } from "./interfaces.ts";
 import { answerRaw } from "./server.ts";

@@ -4,7 +4,7 @@
  * requests to this machine, and by a name of theirs that points here even read answers), and other programs.
  */
 import type { IncomingMessage, ServerResponse } from "node:http";
-import { SUBPROTOCOL } from "../../schemas/wire.ts";
+import { SUBPROTOCOL } from "../../schemas/version.ts";
 import { safeHeaders } from "./headers.ts";
 import type { Admitted, Gate, Limits, Refusal, Route } from "./interfaces.ts";
 import { findRoute } from "./routes.ts";

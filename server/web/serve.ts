@@ -49,6 +49,9 @@ export interface ServeOptions {
   readonly clipWork?: ClipWork;
 }
 
+/** Milliseconds in which a page that opens a routine gets its first picture. */
+const FIRST_PICTURE = 700;
+
 /** @throws what listening throws: EADDRINUSE where the port is taken */
 export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOptions): Promise<Running> {
   const {
@@ -64,10 +67,11 @@ export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOpti
   let gate: Gate | null = null;
   const address = (): string => `http://127.0.0.1:${port}`;
   const link = (): string => `${address()}/#t=${tokens.link()}`;
-  // Its sounds are made ready while the page draws, so that the first play is heard at once.
+  // Its sounds are made ready before the first play, but after the page had what it draws first.
   const opened = (routine: OpenRoutine): void => {
     const where = soundFolder(folder.path, routine.name);
-    bank.prepare(routine.present.worked.sound, where, readerIn(where));
+    const prepare = (): void => bank.prepare(routine.present.worked.sound, where, readerIn(where));
+    setTimeout(prepare, FIRST_PICTURE).unref();
     void keeper.opened(routine);
   };
   const live = new Live(folder, realClock, link, { opened, jobs });

@@ -6,7 +6,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { WebSocket } from "ws";
 import { readHead } from "../../schemas/soundBlock.ts";
-import { SUBPROTOCOL } from "../../schemas/wire.ts";
+import { SUBPROTOCOL } from "../../schemas/version.ts";
 import type { BenchRow } from "./row.ts";
 
 const MAIN = fileURLToPath(new URL("../../dist/server/cli/main.js", import.meta.url));

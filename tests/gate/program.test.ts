@@ -3,7 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { WebSocket } from "ws";
-import { WIRE } from "../../schemas/wire.ts";
+import { WIRE } from "../../schemas/version.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import { writeRoutine } from "../../server/routine/write.ts";
 import { encodeSamples, wavEnd, wavStart } from "../../server/sound/wav.ts";

@@ -4,7 +4,8 @@ import { applyFacts } from "../../schemas/factsPatch.ts";
 import { applyPatch, applySplice, type Patch } from "../../schemas/patch.ts";
 import type { PackedSection } from "../../schemas/packed.ts";
 import type { Routine } from "../../schemas/routine.ts";
-import { type FromPage, FromServer, type ServerMessage, WIRE } from "../../schemas/wire.ts";
+import { WIRE } from "../../schemas/version.ts";
+import { type FromPage, FromServer, type ServerMessage } from "../../schemas/wire.ts";
 import type { Live } from "../../server/live/live.ts";
 import type { Connection } from "../../server/web/interfaces.ts";
 

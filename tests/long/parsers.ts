@@ -1,6 +1,7 @@
 /** Every parser that reads what others wrote, with valid input to start from. */
 import { type MidiEvent, writeMidi } from "midi-file";
-import { FromPage, WIRE } from "../../schemas/wire.ts";
+import { WIRE } from "../../schemas/version.ts";
+import { FromPage } from "../../schemas/wire.ts";
 import { readMidi } from "../../server/clips/read/file.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import { parseRoutine } from "../../server/routine/parse.ts";

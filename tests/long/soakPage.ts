@@ -1,6 +1,6 @@
 /** A page of the load: edits one after the other, each sent again where others were faster. */
 import { WebSocket } from "ws";
-import { WIRE } from "../../schemas/wire.ts";
+import { WIRE } from "../../schemas/version.ts";
 
 export interface Where {
   readonly port: number;

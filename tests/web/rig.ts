@@ -3,7 +3,7 @@ import { mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { WebSocket } from "ws";
-import { SUBPROTOCOL } from "../../schemas/wire.ts";
+import { SUBPROTOCOL } from "../../schemas/version.ts";
 import { createClipWork } from "../../server/jobs/clipWorkers.ts";
 import { createJobs } from "../../server/jobs/jobWorkers.ts";
 import { SoundBank } from "../../server/live/soundBank.ts";
