@@ -1,10 +1,11 @@
 /** What stands in a clip, event by event, as a DAW will find it; anew after each change. */
+import type { ClipAccount, Listed } from "../../schemas/answers.ts";
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { percussionName, keyName } from "../parts/keys.ts";
 import { counted, tidy } from "../parts/music.ts";
 import { middleC } from "../state/settings.ts";
-import { type Account, accountOf, type Listed } from "./clips.ts";
+import { accountOf } from "./clips.ts";
 
 /** Channel 10 is General MIDI's for percussion. */
 const PERCUSSION = 10;
@@ -32,7 +33,7 @@ function words({ kind, channel, number = 0, value = 0, text, length }: Listed, p
 }
 
 export function ClipEvents({ name, file, time }: { name: string; file: string; time: number }) {
-  const account = useSignal<Account | null>(null);
+  const account = useSignal<ClipAccount | null>(null);
   const why = useSignal<string | null>(null);
   useEffect(() => {
     let wanted = true;

@@ -1,21 +1,9 @@
 /** A folder kept fresh with the routine: chosen by its path; what is in it, what was left, what is wrong. */
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
+import type { FolderState } from "../../schemas/answers.ts";
 import { counted } from "../parts/music.ts";
 import { askJson, base, jsonBody } from "./clips.ts";
-
-/** As server/clips-folder/keeper.ts tells it. */
-interface FolderState {
-  readonly number: number;
-  readonly path: string | null;
-  readonly state: "off" | "writing" | "fresh" | "waiting" | "trouble";
-  readonly at: number | null;
-  readonly files: number;
-  readonly written: number;
-  readonly removed: number;
-  readonly left: readonly string[];
-  readonly why: string | null;
-}
 
 /** Milliseconds before it asks again where the server did not answer. */
 const AGAIN = 2_000;

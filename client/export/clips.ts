@@ -1,5 +1,6 @@
 /** The clips of the open routine, as the server makes them, and what stands in one. */
 import { signal } from "@preact/signals";
+import type { ClipAccount } from "../../schemas/answers.ts";
 import { fetchWithBearer } from "../state/access.ts";
 
 export interface Clip {
@@ -65,19 +66,5 @@ export async function loadClips(name: string): Promise<void> {
     "why" in got ? { state: "trouble", why: got.why } : { state: "there", time: mine, ...got.answer };
 }
 
-/** As server/clips/account.ts tells them. */
-export interface Listed {
-  readonly tick: number;
-  readonly channel?: number;
-  readonly kind: "note" | "controller" | "bend" | "tempo" | "metre" | "marker" | "name";
-  readonly number?: number;
-  readonly value?: number;
-  readonly length?: number;
-  readonly text?: string;
-}
-export interface Account {
-  readonly ppq: number;
-  readonly events: readonly Listed[];
-  readonly count: number;
-}
-export const accountOf = (name: string, file: string) => askJson<Account>(`${clipPath(name, file)}/events`);
+export const accountOf = (name: string, file: string) =>
+  askJson<ClipAccount>(`${clipPath(name, file)}/events`);

@@ -166,6 +166,7 @@ function SmallRow(props: { worked: Worked; row: number; width: number }) {
       beat={beatUnits(section.meter)}
       step={unitsOfText("1/16")}
       speedPerDegreeUnit={speedOfDegreeUnit(state.routine, section)}
+      meter={section.meter}
       text={rowText({ ...row, number: 1 }, section.meter, () => "the phrase")}
       beatRests={false}
       counts={false}

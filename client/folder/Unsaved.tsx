@@ -2,7 +2,7 @@
 import { useState } from "preact/hooks";
 import type { Opened } from "../state/opened.ts";
 import { ask } from "../state/connection.ts";
-import { outbox } from "../state/store.ts";
+import { outbox, saved } from "../state/store.ts";
 import { tried } from "./tried.ts";
 
 /** Gives a text as a file, from the page itself: the server may not be able to. */
@@ -18,7 +18,7 @@ function download(name: string, text: string): void {
 const pretty = (value: unknown): string => `${JSON.stringify(value, null, 2)}\n`;
 
 export function Unsaved({ now }: { now: Opened }) {
-  const { state, why } = now.saved;
+  const { state, why } = saved.value;
   if (state !== "cannot" && state !== "outside") return null;
   return (
     <div class="offer" role="alert">
@@ -57,7 +57,7 @@ function Pending({ now }: { now: Opened }) {
 function Outside({ now }: { now: Opened }) {
   const [shown, setShown] = useState(false);
   const [trouble, setTrouble] = useState<string | null>(null);
-  const text = now.saved.text ?? null;
+  const text = saved.value.text ?? null;
   const choose = (keep: "ours" | "theirs"): void =>
     void tried(() => ask({ type: "choose", name: now.name, keep })).then(setTrouble);
   return (

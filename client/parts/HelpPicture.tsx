@@ -26,6 +26,7 @@ export function HelpPicture(props: { sketch: Sketch }) {
             beat={QUARTER}
             step={unitsOfText("1/16")}
             speedPerDegreeUnit={SPEED}
+            meter="4/4"
             text=""
             looks=""
             counts={false}

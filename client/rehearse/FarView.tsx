@@ -192,6 +192,7 @@ function FarBar({
       beat={beatUnits(section.meter)}
       step={unitsOfText("1/16")}
       speedPerDegreeUnit={speedOfDegreeUnit(now.routine, section)}
+      meter={section.meter}
       text={text}
       counts={false}
       looks={text}

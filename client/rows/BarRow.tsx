@@ -5,6 +5,7 @@ import { rowPaths } from "./drawing.ts";
 import { linePath, xOf } from "./geometry.ts";
 import { beatTop, GUTTER, ROW, type RowMetrics, rowHeight, tracksOf } from "./metrics.ts";
 import { STRIPES } from "./Stripes.tsx";
+import { rowText } from "./words.ts";
 
 /** How a placement is marked on the page. */
 export type Mark = "plain" | "in-trouble" | "in-doubt";
@@ -19,7 +20,9 @@ export interface RowProps {
   readonly beat: number;
   readonly step: number;
   readonly speedPerDegreeUnit: number;
-  readonly text: string;
+  readonly meter: string;
+  /** Its text equivalent; made of the row where left out. */
+  readonly text?: string;
   readonly beatRests: boolean;
   /** The beats are numbered under the row. */
   readonly counts: boolean;
@@ -70,7 +73,7 @@ export const BarRow = memo((props: RowProps) => {
       )}
       <svg
         role="img"
-        aria-label={props.text}
+        aria-label={props.text ?? rowText(row, props.meter, props.name)}
         width={width}
         height={drawn}
         style={{ left: `${GUTTER}px`, top: "0" }}

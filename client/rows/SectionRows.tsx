@@ -3,6 +3,7 @@ import type { Signal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
 import { useEffect, useMemo, useRef } from "preact/hooks";
 import type { Performance } from "../../schemas/performance.ts";
+import { platterSpeed } from "../../schemas/rig.ts";
 import type { Routine, Section } from "../../schemas/routine.ts";
 import { Near } from "../parts/near.tsx";
 import { beatUnits, unitsOfText } from "../parts/music.ts";
@@ -12,7 +13,6 @@ import type { HeardSection } from "./heard.ts";
 import { HeardRows } from "./HeardRows.tsx";
 import { ROW, type RowMetrics, rowHeight } from "./metrics.ts";
 import { forget, showPlayheadIn } from "./playhead.ts";
-import { rowText } from "./words.ts";
 
 /** Rows that come and go together. */
 const CHUNK = 4;
@@ -41,17 +41,12 @@ export interface SectionRowsProps {
   readonly onPlaced?: (owner: number, placement: number, event: MouseEvent) => void;
 }
 
-export function platterSpeedOf(routine: Routine, section: Section): number {
-  const still = { 33: 200, 45: 270, 78: 468 }[routine.rig?.platter ?? 33];
-  return still * (1 + (section.pitch ?? 0) / 100);
-}
-
 /** Times platter speed, of a record that turns one degree in one unit, at the section's (mean) tempo. */
 export function speedOfDegreeUnit(routine: Routine, section: Section): number {
   const { tempo } = section;
   const quarters = typeof tempo === "number" ? tempo : (tempo.from + tempo.to) / 2;
   const secondsAUnit = 60 / quarters / unitsOfText("1/4");
-  return 1 / secondsAUnit / platterSpeedOf(routine, section);
+  return 1 / secondsAUnit / platterSpeed(routine.rig, section.pitch);
 }
 
 /** What a placement is called: its words, its pattern's name, or the pattern's id. */
@@ -131,7 +126,7 @@ export function SectionRows(props: SectionRowsProps) {
                 beat={beat}
                 step={props.step ?? unitsOfText("1/16")}
                 speedPerDegreeUnit={speedOfDegreeUnit(routine, section)}
-                text={rowText(row, section.meter, asks.name)}
+                meter={section.meter}
                 beatRests={section.beat !== undefined && (section.beatRests ?? []).includes(row.number)}
                 counts={props.counts ?? false}
                 recordHand={props.hands?.record}

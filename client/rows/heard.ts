@@ -27,6 +27,8 @@ interface Kept {
   key: readonly unknown[];
 }
 const kept = new Map<string, Kept>();
+/** Milliseconds in which rows that come into sight are drawn themselves. */
+const AFTER_ROWS = 100;
 /** Milliseconds without a change before it is asked for: an edit seldom comes alone. */
 const CALM = 200;
 
@@ -42,7 +44,7 @@ export function heardIn(name: string, section: string, key: readonly unknown[]):
     const first = one.key.length === 0;
     one.key = key;
     const asked = one;
-    setTimeout(() => void fetchInto(path, asked, key), first ? 0 : CALM);
+    setTimeout(() => void fetchInto(path, asked, key), first ? AFTER_ROWS : CALM);
   }
   return one.now;
 }

@@ -1,19 +1,12 @@
 /** One sample: its name, what is used of its sound, where 0 degrees lies, when it repeats, and its named cues. */
+import { platterSpeed, samplesOf } from "../../schemas/rig.ts";
 import { DEFAULT_REPEATS_EVERY, type Sample } from "../../schemas/routine.ts";
 import { NumberField, TextField } from "../parts/Fields.tsx";
 import { counted, hoursText, tidy } from "../parts/music.ts";
 import { change, opened } from "../state/store.ts";
 import { freshId } from "../write/phraseList.ts";
 import type { Sound } from "./decode.ts";
-import {
-  changeSample,
-  degreesUntilRepeat,
-  platterSpeed,
-  removal,
-  sampleName,
-  samplesOf,
-  usesOf,
-} from "./samples.ts";
+import { changeSample, degreesUntilRepeat, removal, sampleName, usesOf } from "./samples.ts";
 import { soundOf } from "./soundFiles.ts";
 import { type Mark, Waveform } from "./Waveform.tsx";
 
@@ -96,7 +89,7 @@ export function SampleFields(props: { sample: Sample; onGone: () => void }) {
       </div>
       <p class="quiet">
         {uses === 0 ? "No phrase plays it yet." : `Played by ${counted(uses, "placement")}.`}
-        {uses > 0 && samplesOf(routine).length > 1
+        {uses > 0 && samplesOf(routine.rig).length > 1
           ? " Without it they play the first of the others. Undo brings it back."
           : ""}
       </p>

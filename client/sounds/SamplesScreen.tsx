@@ -1,4 +1,5 @@
 /** The samples on the routine's records: built in or the user's own, each with what is used of it, its cue and repeat. */
+import { samplesOf } from "../../schemas/rig.ts";
 import { useState } from "preact/hooks";
 import { BuiltInSample } from "../../schemas/routine.ts";
 import { useByItself } from "../audio/byItself.ts";
@@ -8,7 +9,7 @@ import { opened } from "../state/store.ts";
 import { sampleAlone } from "./audition.ts";
 import { BringSound } from "./BringSound.tsx";
 import { SampleFields } from "./SampleFields.tsx";
-import { addSample, BUILT_IN_NAMES, sampleName, samplesOf } from "./samples.ts";
+import { addSample, BUILT_IN_NAMES, sampleName } from "./samples.ts";
 
 /** The address of this place, #/write/samples on the record: no id of a phrase has a space. */
 export const SAMPLES = "samples on the record";
@@ -16,7 +17,7 @@ export const SAMPLES = "samples on the record";
 export function SamplesScreen() {
   const now = opened.value;
   const [chosen, setChosen] = useState<string | null>(null);
-  const samples = now === null ? [] : samplesOf(now.routine);
+  const samples = now === null ? [] : samplesOf(now.routine.rig);
   const sample = samples.find(({ id }) => id === chosen) ?? samples[0];
   useByItself(
     () => (now === null || sample === undefined ? null : sampleAlone(now.routine, sample)),

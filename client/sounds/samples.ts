@@ -1,18 +1,9 @@
 /** The samples of the routine's rig, and the edits that change them. */
 import type { Edit, SingleEdit } from "../../schemas/edit.ts";
-import { DEFAULT_REPEATS_EVERY, type Rig, type Routine, type Sample } from "../../schemas/routine.ts";
+import { samplesOf } from "../../schemas/rig.ts";
+import { DEFAULT_REPEATS_EVERY, type Routine, type Sample } from "../../schemas/routine.ts";
 import { change, opened } from "../state/store.ts";
 import { freshId } from "../write/phraseList.ts";
-
-/** A rig without samples has the one built-in vowel (routine-file contract). */
-const DEFAULT: readonly Sample[] = [{ id: "vowel", builtIn: "vowel" }];
-
-export const samplesOf = (routine: Routine): readonly Sample[] =>
-  routine.rig?.samples === undefined || routine.rig.samples.length === 0 ? DEFAULT : routine.rig.samples;
-
-/** Degrees a second: 33 1/3, 45 and 78 r/min (IEC 60098). */
-export const platterSpeed = (rig: Rig | undefined): number =>
-  ({ 33: 200, 45: 270, 78: 468 })[rig?.platter ?? 33];
 
 export const BUILT_IN_NAMES: Readonly<Record<NonNullable<Sample["builtIn"]>, string>> = {
   vowel: "Gliding vowel",
@@ -30,7 +21,7 @@ const setSamples = (samples: readonly Sample[]): SingleEdit => ({ kind: "change-
 export function addSample(wanted: Omit<Sample, "id">): string | null {
   const routine = opened.value?.routine;
   if (routine === undefined) return null;
-  const samples = samplesOf(routine);
+  const samples = samplesOf(routine.rig);
   const name = sampleName({ id: "", ...wanted });
   const id = freshId(name, new Set(samples.map((sample) => sample.id)));
   change(setSamples([...samples, { id, ...wanted }]), `Add the sample ${name}`);
@@ -45,7 +36,7 @@ export function changeSample(
 ): void {
   const routine = opened.value?.routine;
   if (routine === undefined) return;
-  const samples = samplesOf(routine).map((sample) => {
+  const samples = samplesOf(routine.rig).map((sample) => {
     if (sample.id !== id) return sample;
     const entries = Object.entries({ ...sample, ...set }).filter(([, value]) => value !== undefined);
     return Object.fromEntries(entries) as Sample;
@@ -54,7 +45,7 @@ export function changeSample(
 }
 
 export const usesOf = (routine: Routine, id: string): number => {
-  const first = samplesOf(routine)[0]?.id === id;
+  const first = samplesOf(routine.rig)[0]?.id === id;
   return routine.sections
     .flatMap(({ placements }) => placements)
     .filter((one) => "pattern" in one && (one.sample === id || (first && one.sample === undefined))).length;
@@ -65,7 +56,7 @@ export const usesOf = (routine: Routine, id: string): number => {
  * @returns null where it is the only one
  */
 export function removal(routine: Routine, id: string): Edit | null {
-  const rest = samplesOf(routine).filter((sample) => sample.id !== id);
+  const rest = samplesOf(routine.rig).filter((sample) => sample.id !== id);
   if (rest.length === 0) return null;
   const changes = routine.sections.flatMap((section) =>
     section.placements.flatMap((placement, index) => {

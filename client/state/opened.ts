@@ -7,7 +7,7 @@ import type { Performance, SectionPerformance, TimedSection } from "../../schema
 import type { Problem } from "../../schemas/problem.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import type { Seconds, Units } from "../../schemas/units.ts";
-import type { Saved, ServerMessage, Timing } from "../../schemas/wire.ts";
+import type { ServerMessage, Timing } from "../../schemas/wire.ts";
 
 export interface Opened {
   readonly name: string;
@@ -23,7 +23,6 @@ export interface Opened {
   readonly leftOut: ReadonlySet<string>;
   readonly undo: string | null;
   readonly redo: string | null;
-  readonly saved: Saved;
   readonly notices: readonly string[];
   /** Sections of a long routine whose performance is still on its way; until then they are drawn empty. */
   readonly coming: number;
@@ -84,7 +83,7 @@ function emptyOf(id: string, length: number, bars: number): SectionPerformance {
 const byId = <Item extends { readonly id: string }>(items: readonly Item[]): [string, Item][] =>
   items.map((item) => [item.id, item]);
 
-export function openedFrom(message: ServerMessage<"routine">): Opened {
+export function openedFrom(message: Omit<ServerMessage<"routine">, "type" | "saved">): Opened {
   const performances = new Map(byId(message.sections.map(unpackSection)));
   return {
     name: message.name,
@@ -100,7 +99,6 @@ export function openedFrom(message: ServerMessage<"routine">): Opened {
     leftOut: new Set(message.leftOut),
     undo: message.undo,
     redo: message.redo,
-    saved: message.saved,
     notices: message.notices,
     coming: message.timing.ids.length - performances.size,
   };

@@ -1,7 +1,7 @@
 /** What all screens look at: the folder, the open routine, the draft over it, and the ways to change them. */
 import { computed, effect, signal } from "@preact/signals";
 import type { Edit } from "../../schemas/edit.ts";
-import type { Entry, FromServer, Past, ServerMessage } from "../../schemas/wire.ts";
+import type { Entry, FromServer, Past, Saved, ServerMessage } from "../../schemas/wire.ts";
 import { ask, askToOpen, link, listen, Sorry, send } from "./connection.ts";
 import { firstOf } from "./early.ts";
 import { type Opened, openedFrom, withChanged, withComputed, withMore } from "./opened.ts";
@@ -23,6 +23,8 @@ export const folder = signal<{ path: string; routines: readonly Entry[]; notices
 );
 /** As the server last said it. */
 export const opened = signal<Opened | null>(null);
+/** Apart from the routine: how it stands on disk changes nothing that is drawn of it. */
+export const saved = signal<Saved>({ state: "saved" });
 /** The same with the draft over it. */
 const drafted = signal<Opened | null>(null);
 /** A moment of the past that is looked at in place of the present: nothing can be changed meanwhile. */
@@ -51,7 +53,7 @@ export const savedText = computed(() => {
   }
   if (outbox.value.waiting.length > 0) return "Saving…";
   return { saved: "Saved", saving: "Safe", cannot: "Cannot be saved", outside: "Changed outside" }[
-    now.saved.state
+    saved.value.state
   ];
 });
 
@@ -122,8 +124,7 @@ export async function lookAt(edit: Past): Promise<void> {
     name: now.name,
     rev: edit.rev,
   });
-  const { epoch, saved } = now;
-  const was = { ...whole, type: "routine" as const, epoch, saved, undo: null, redo: null, notices: [] };
+  const was = { ...whole, epoch: now.epoch, undo: null, redo: null, notices: [] };
   if (opened.value?.name === now.name) past.value = { edit, opened: openedFrom(was) };
 }
 export function backToNow(): void {
@@ -241,6 +242,7 @@ listen((message: FromServer) => {
     case "routine":
       if (message.name !== lastRoutine.value) break;
       past.value = null;
+      saved.value = message.saved;
       opened.value = openedFrom(message);
       drafted.value = opened.value;
       pump();
@@ -282,11 +284,7 @@ listen((message: FromServer) => {
       pump();
       break;
     case "saved":
-      if (now !== null && message.name === now.name) {
-        const saved = message.saved;
-        opened.value = { ...now, saved };
-        if (latest === null && drafted.value !== null) drafted.value = { ...drafted.value, saved };
-      }
+      if (message.name === now?.name) saved.value = message.saved;
       break;
     case "renamed":
       if (now === null || message.name !== now.name) break;

@@ -2,6 +2,7 @@
  * Keeps folders of clips fresh: for each routine at most one, chosen by the user and remembered in the folder of the
  * routines. After an edit it waits a moment, so that a run of edits is written once.
  */
+import type { FolderState } from "../../schemas/answers.ts";
 import { z } from "zod";
 import { NoExactResolution } from "../clips/making.ts";
 import { JobBroken } from "../jobs/jobs.ts";
@@ -14,25 +15,6 @@ import { fileOf } from "../store/names.ts";
 import { writeWhole } from "../store/whole.ts";
 import { chooseFolder } from "./choose.ts";
 import { type Refreshed, refresh } from "./refresh.ts";
-
-export interface FolderState {
-  /** Counts up with each change, so that a page can wait for the next. */
-  readonly number: number;
-  /** null: no folder is kept. */
-  readonly path: string | null;
-  readonly state: "off" | "writing" | "fresh" | "waiting" | "trouble";
-  /** Milliseconds since 1970 of the last time it was fresh; null: not yet. */
-  readonly at: number | null;
-  /** Clips in the folder. */
-  readonly files: number;
-  /** Written and removed at the last refresh. */
-  readonly written: number;
-  readonly removed: number;
-  /** Names of files that are the user's and were left. */
-  readonly left: readonly string[];
-  /** What is wrong, and what to do; with `waiting` and `trouble`. */
-  readonly why: string | null;
-}
 
 const OFF: FolderState = {
   number: 1,

@@ -2,21 +2,8 @@
  * What stands in a clip, event by event, for people to look at. It is read from the file's bytes, so that it tells what
  * a DAW will find and not what we meant to write.
  */
+import type { ClipAccount, Listed } from "../../schemas/answers.ts";
 import { type MidiEvent, parseMidi } from "midi-file";
-
-/** Ticks from the clip's start; channels from 1. */
-export interface Listed {
-  readonly tick: number;
-  readonly channel?: number;
-  readonly kind: "note" | "controller" | "bend" | "tempo" | "metre" | "marker" | "name";
-  /** Key or controller. */
-  readonly number?: number;
-  /** Velocity, value, bend (-8192 to 8191), or quarters a minute. */
-  readonly value?: number;
-  /** Ticks of a note. */
-  readonly length?: number;
-  readonly text?: string;
-}
 
 const utf8 = (raw: string): string =>
   new TextDecoder().decode(Uint8Array.from(raw, (character) => character.charCodeAt(0)));
@@ -55,10 +42,7 @@ function listed(event: MidiEvent, tick: number): Listed | null {
 }
 
 /** @param bytes of a file that this program wrote; @param most events at most, the first of each track in turn */
-export function accountOf(
-  bytes: Uint8Array,
-  most: number,
-): { readonly events: Listed[]; readonly count: number } {
+export function accountOf(bytes: Uint8Array, most: number): Omit<ClipAccount, "ppq"> {
   const events: Listed[] = [];
   let count = 0;
   for (const track of parseMidi(bytes).tracks) {

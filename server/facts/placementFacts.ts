@@ -100,7 +100,10 @@ export function placementFacts(
           (position) => clock.tempoIn(clock.sectionAt(start + position), start + position),
           platter,
         ),
-        metre: metreAt(pattern, section, placed.start, repeats),
+        // Worked out where it is read: whoever prints the facts of a long routine may not want it.
+        get metre() {
+          return metreAt(pattern, section, placed.start, repeats);
+        },
         runsOut: runsOut(
           sampleOf(routine.rig, placed.sample ?? undefined),
           routine.rig,

@@ -21,6 +21,8 @@ const LOOK_AGAIN = 20;
 /** Sections that come with a routine, and those of each message that follows: what fills a window, and a breath. */
 const AT_FIRST = 16;
 const AT_ONCE = 8;
+/** Milliseconds in which a page draws those that came first. */
+const FIRST_PICTURE = 300;
 
 /** A routine that the page watches, and how far it was told. */
 interface Watched {
@@ -193,7 +195,8 @@ export class Page {
     const whole = wholeText(routine);
     this.#connection.send(Buffer.concat([Buffer.from(`${own.slice(0, -1)},`), whole]), true);
     watched.lacks = idsOf(present.worked).slice(AT_FIRST);
-    if (watched.lacks.length > 0) this.#more(watched, watched.lacks);
+    const { lacks } = watched;
+    if (lacks.length > 0) this.#clock.after(FIRST_PICTURE, () => this.#more(watched, lacks));
   }
 
   /** Sends what the page lacks of a long routine, a little at a time: edits and their answers go between. */

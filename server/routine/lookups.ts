@@ -1,4 +1,5 @@
 /** What the parts of a routine refer to by id, and the defaults of the rig. */
+import { samplesOf } from "../../schemas/rig.ts";
 import {
   type Beat,
   DEFAULT_LIMITS,
@@ -10,22 +11,11 @@ import {
   type Sample,
 } from "../../schemas/routine.ts";
 
-/** A rig without samples has the one built-in vowel. */
-export const DEFAULT_SAMPLES: readonly Sample[] = [{ id: "vowel", builtIn: "vowel" }];
-
-export const samplesOf = (rig: Rig | undefined): readonly Sample[] =>
-  rig?.samples === undefined || rig.samples.length === 0 ? DEFAULT_SAMPLES : rig.samples;
+export { platterSpeed, samplesOf } from "../../schemas/rig.ts";
 
 export const repeatsEvery = (sample: Sample): number => sample.repeatsEvery ?? DEFAULT_REPEATS_EVERY;
 
 export const limitsOf = (rig: Rig | undefined): Limits => ({ ...DEFAULT_LIMITS, ...rig?.limits }) as Limits;
-
-/** 33 1/3, 45 and 78 r/min (IEC 60098) in degrees a second. */
-const PLATTER_DEGREES = { 33: 200, 45: 270, 78: 468 } as const;
-
-/** Degrees a second of the platter, its pitch slider at `pitch` percent. */
-export const platterSpeed = (rig: Rig | undefined, pitch = 0): number =>
-  PLATTER_DEGREES[rig?.platter ?? 33] * (1 + pitch / 100);
 
 const maps = new WeakMap<readonly { readonly id: string }[], ReadonlyMap<string, unknown>>();
 

@@ -27,7 +27,7 @@ import {
   WordsPlacement,
 } from "../../schemas/routine.ts";
 import { DEFAULT_PPQ, Mapping, MAPPING_DEFAULTS } from "../../schemas/mapping.ts";
-import { DEFAULT_SAMPLES } from "./lookups.ts";
+import { DEFAULT_SAMPLES } from "../../schemas/rig.ts";
 
 type Json = string | number | boolean | readonly Json[] | { readonly [key: string]: Json };
 type Fields = Record<string, unknown>;
