@@ -59,13 +59,13 @@ export function SampleFields(props: { sample: Sample; onGone: () => void }) {
         <button
           type="button"
           class="plain"
-          disabled={samplesOf(routine)[0]?.id === sample.id}
+          disabled={samplesOf(routine.rig)[0]?.id === sample.id}
           title="What a phrase plays unless its place says another"
           onClick={() =>
             change(
               {
                 kind: "change-rig",
-                set: { samples: [sample, ...samplesOf(routine).filter(({ id }) => id !== sample.id)] },
+                set: { samples: [sample, ...samplesOf(routine.rig).filter(({ id }) => id !== sample.id)] },
               },
               `Make ${name} the first sample`,
             )

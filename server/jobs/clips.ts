@@ -1,5 +1,5 @@
 /** Making clips, which takes too long for the thread of edits and sound: what is asked and what comes back. */
-import type { Listed } from "../clips/account.ts";
+import type { ClipAccount } from "../../schemas/answers.ts";
 import type { Clips, ClipFile } from "../clips/clipFiles.ts";
 import type { Routine } from "../../schemas/routine.ts";
 
@@ -26,7 +26,7 @@ export interface ClipWork {
   clips(asked: Asked): Promise<MadeClips>;
   zip(asked: Asked): Promise<Uint8Array>;
   /** What stands in a clip, the first `most` events. */
-  account(bytes: Uint8Array, most: number): Promise<{ readonly events: Listed[]; readonly count: number }>;
+  account(bytes: Uint8Array, most: number): Promise<Omit<ClipAccount, "ppq">>;
   close(): void;
 }
 

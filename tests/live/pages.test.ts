@@ -77,6 +77,10 @@ describe("opening", () => {
     const one = new TestPage(live).connect();
     await settle();
     one.say({ type: "open", ask: 1, name: "Long" });
+    while (one.count("routine") === 0) await new Promise((resolve) => setImmediate(resolve));
+    await new Promise((resolve) => setImmediate(resolve));
+    expect(one.count("sections")).toBe(0);
+    clock.pass(300);
     while (one.count("sections") === 0) await new Promise((resolve) => setImmediate(resolve));
     expect(one.last("routine").sections).toHaveLength(16);
     expect(one.last("routine").sectionFacts).toHaveLength(16);
