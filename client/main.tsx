@@ -7,7 +7,7 @@ import { takeDrops } from "./phrases/files.ts";
 import { access, enter } from "./state/access.ts";
 import { listenToKeys } from "./state/actions.ts";
 import { connect, link } from "./state/connection.ts";
-import { entered } from "./state/early.ts";
+import { comeIn } from "./state/early.ts";
 import { loadTheRest } from "./parts/later.tsx";
 
 // Our Content-Security-Policy forbids code made from text, which zod would try for speed.
@@ -23,7 +23,7 @@ takeDrops();
 const connectIn = (): void => {
   if (access.value === "in" && link.value !== "open") connect();
 };
-void entered.then(connectIn).then(loadTheRest);
+void comeIn().then(connectIn).then(loadTheRest);
 // A fresh link opened where the page already stands changes the address alone: the page is not loaded again.
 addEventListener("hashchange", () => {
   if (location.hash.startsWith("#t=")) void enter().then(connectIn);

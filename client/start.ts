@@ -13,6 +13,7 @@ import "./style/rehearse.css";
 import "./style/recordings.css";
 import "./style/folder.css";
 import "./style/export.css";
-import "./state/early.ts";
+import { comeIn } from "./state/early.ts";
 
+void comeIn();
 void import("./main.tsx");

@@ -48,7 +48,11 @@ function begin(): void {
   };
 }
 
-/** Resolves once it is known whether this browser may come in. */
-export const entered: Promise<void> = enter().then(() => {
-  if (access.peek() === "in") begin();
-});
+let entered: Promise<void> | null = null;
+/** Resolves once it is known whether this browser may come in; its first call begins. */
+export function comeIn(): Promise<void> {
+  entered ??= enter().then(() => {
+    if (access.peek() === "in") begin();
+  });
+  return entered;
+}
