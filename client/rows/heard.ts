@@ -3,6 +3,7 @@
  * depends on; while a section changes its last picture stands, until the server has drawn the new one.
  */
 import { computed, type Signal, signal } from "@preact/signals";
+import type { Routine } from "../../schemas/routine.ts";
 import { HEARD_COLUMNS } from "../../schemas/sound.ts";
 import { fetchWithBearer } from "../state/access.ts";
 import { heardShown } from "../state/settings.ts";
@@ -33,8 +34,18 @@ const AFTER_ROWS = 100;
 const CALM = 200;
 
 /** @param key all that the picture depends on: another value in it asks for another picture */
-export function heardIn(name: string, section: string, key: readonly unknown[]): Signal<HeardSection> {
-  const path = `/routines/${encodeURIComponent(name)}/heard/${encodeURIComponent(section)}`;
+export const heardIn = (name: string, section: string, key: readonly unknown[]): Signal<HeardSection> =>
+  pictureAt(`/routines/${encodeURIComponent(name)}/heard/${encodeURIComponent(section)}`, key, () => ({}));
+
+/** Of a routine of one section that is kept nowhere. @param name of the routine whose sounds it plays */
+export const heardAlone = (name: string, routine: Routine, key: readonly unknown[]): Signal<HeardSection> =>
+  pictureAt(`/routines/${encodeURIComponent(name)}/heard`, key, () => ({
+    method: "POST",
+    headers: { "content-type": "application/json" },
+    body: JSON.stringify(routine),
+  }));
+
+function pictureAt(path: string, key: readonly unknown[], ask: () => RequestInit): Signal<HeardSection> {
   let one = kept.get(path);
   if (one === undefined) {
     one = { now: signal(NONE), key: [] };
@@ -44,16 +55,21 @@ export function heardIn(name: string, section: string, key: readonly unknown[]):
     const first = one.key.length === 0;
     one.key = key;
     const asked = one;
-    setTimeout(() => void fetchInto(path, asked, key), first ? AFTER_ROWS : CALM);
+    setTimeout(() => void fetchInto(path, asked, key, ask), first ? AFTER_ROWS : CALM);
   }
   return one.now;
 }
 
-async function fetchInto(path: string, one: Kept, key: readonly unknown[]): Promise<void> {
+async function fetchInto(
+  path: string,
+  one: Kept,
+  key: readonly unknown[],
+  ask: () => RequestInit,
+): Promise<void> {
   if (one.key !== key) return;
   const old = one.now.peek();
   if (old.rows.length > 0) one.now.value = { ...old, old: true };
-  const answer = await fetchWithBearer(path).catch(() => null);
+  const answer = await fetchWithBearer(path, ask()).catch(() => null);
   // Without it the rows say the same; the next change asks again.
   const bytes = answer?.ok === true ? new Uint8Array(await answer.arrayBuffer()) : new Uint8Array(0);
   if (one.key !== key) return;

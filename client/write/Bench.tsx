@@ -5,9 +5,9 @@
 import { useRef } from "preact/hooks";
 import type { Pattern } from "../../schemas/routine.ts";
 import { countText } from "../parts/music.ts";
-import { GUTTER, ROW, rowHeight } from "../rows/metrics.ts";
+import { GUTTER, ROW } from "../rows/metrics.ts";
 import { drag } from "./benchDrag.ts";
-import { type Bench as Rows, type Box, boxesOf, cycleOf, foundAt, spotsOf } from "./benchPlaces.ts";
+import { type Bench as Rows, type Box, boxesOf, cycleOf, foundAt, heightOf, spotsOf } from "./benchPlaces.ts";
 import { caretIn, toHand } from "./inHand.ts";
 import { canSplit, type Hand, type Item, itemsOf } from "./phrase.ts";
 import { itemText } from "./entry.ts";
@@ -32,12 +32,13 @@ export function Bench(props: {
   bar: number;
   bars: number;
   width: number;
+  rowHeight: number;
   beat: number;
   combined: number;
 }) {
   const { pattern, beat, combined } = props;
   const ref = useRef<HTMLDivElement>(null);
-  const rows: Rows = { bar: props.bar, bars: props.bars, width: props.width };
+  const rows: Rows = { bar: props.bar, bars: props.bars, width: props.width, rowHeight: props.rowHeight };
   const caret = caretIn(pattern);
   const item = itemsOf(pattern, caret.hand)[caret.index]!;
   const find = (event: PointerEvent) => {
@@ -57,7 +58,7 @@ export function Bench(props: {
     <div
       ref={ref}
       class="bench-over"
-      style={{ height: `${rows.bars * rowHeight(ROW, 1)}px` }}
+      style={{ height: `${rows.bars * heightOf(rows)}px` }}
       onPointerMove={(event) => {
         const found = event.buttons === 0 ? find(event) : null;
         if (event.buttons === 0)
@@ -165,7 +166,7 @@ function repeats(rows: Rows, combined: number): readonly { number: number; box: 
     const left = (at / rows.bar - row) * rows.width;
     return {
       number: index + 1,
-      box: { left, top: row * rowHeight(ROW, 1), width: Math.min(80, rows.width - left), height: ROW.label },
+      box: { left, top: row * heightOf(rows), width: Math.min(80, rows.width - left), height: ROW.label },
     };
   });
 }

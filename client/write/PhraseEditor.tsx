@@ -1,15 +1,18 @@
 /** One phrase by itself: both hands edited on the rows and as plain words, and all that is worked out about it. */
 import { useEffect, useRef } from "preact/hooks";
+import type { Pattern, Section } from "../../schemas/routine.ts";
 import { ALONE } from "../audio/follow.ts";
 import { useByItself } from "../audio/byItself.ts";
 import { barUnits, beatUnits } from "../parts/music.ts";
 import { useWidth } from "../parts/width.ts";
 import { PhrasePanels } from "../facts/PhrasePanels.tsx";
 import { Legend } from "../rows/Legend.tsx";
-import { GUTTER } from "../rows/metrics.ts";
+import { heardAlone, rowMetrics } from "../rows/heard.ts";
+import { GUTTER, rowHeight } from "../rows/metrics.ts";
 import { SectionRows } from "../rows/SectionRows.tsx";
 import { lengthsOf } from "../routine/moving.ts";
 import { useActions } from "../state/actions.ts";
+import { heardShown } from "../state/settings.ts";
 import { draft, noDraft, opened, shown } from "../state/store.ts";
 import { Bench } from "./Bench.tsx";
 import { HandEntry } from "./HandEntry.tsx";
@@ -147,12 +150,15 @@ export function PhraseEditor() {
             index={index}
             routine={state.routine}
             width={width}
+            metrics={rowMetrics.value}
+            heard={heardShown.value ? pictureOf(home, pattern) : undefined}
           />
           <Bench
             pattern={pattern}
             bar={performance.bar}
             bars={Math.round(performance.length / performance.bar)}
             width={width}
+            rowHeight={rowHeight(rowMetrics.value, 1)}
             beat={beat}
             combined={combined}
           />
@@ -162,6 +168,13 @@ export function PhraseEditor() {
       <PhrasePanels placed={state?.sectionFacts.get(ALONE_ID)?.placements[0]} beat={beat} />
     </div>
   );
+}
+
+/** What is heard of the phrase by itself. */
+function pictureOf(home: Section, pattern: Pattern) {
+  const now = opened.value;
+  if (now === null) return undefined;
+  return heardAlone(now.name, aloneRoutine(now.routine, home, pattern), [pattern, home, now.routine.rig]);
 }
 
 /** The focus follows the caret from one hand's list to the other's. */

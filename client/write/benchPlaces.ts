@@ -29,6 +29,8 @@ export interface Bench {
   readonly bars: number;
   readonly bar: number;
   readonly width: number;
+  /** Pixels from one row to the next; as high as a row alone where left out. */
+  readonly rowHeight?: number;
 }
 /** A box over a row, pixels from the rows' top left (the gutter not included). */
 export interface Box {
@@ -38,7 +40,7 @@ export interface Box {
   readonly height: number;
 }
 
-const ROW_HEIGHT = rowHeight(ROW, 1);
+export const heightOf = (bench: Pick<Bench, "rowHeight">): number => bench.rowHeight ?? rowHeight(ROW, 1);
 const TRACKS = tracksOf(ROW, 0);
 /** What belongs to a hand in a row: its brackets and its track. */
 const LANES: Readonly<Record<Hand, { top: number; height: number }>> = {
@@ -54,7 +56,7 @@ export function boxesOf(bench: Bench, hand: Hand, from: number, to: number): rea
     const x0 = Math.max(0, from / bench.bar - row) * bench.width;
     const x1 = Math.min(1, to / bench.bar - row) * bench.width;
     const lane = LANES[hand];
-    boxes.push({ left: x0, top: row * ROW_HEIGHT + lane.top, width: x1 - x0, height: lane.height });
+    boxes.push({ left: x0, top: row * heightOf(bench) + lane.top, width: x1 - x0, height: lane.height });
   }
   return boxes;
 }
@@ -70,9 +72,9 @@ export interface Found {
 
 /** @param point pixels from the rows' top left; @param reach pixels on each side of an edge that take hold of it */
 export function foundAt(pattern: Pattern, bench: Bench, point: Point, reach: number): Found | null {
-  const row = Math.floor(point.y / ROW_HEIGHT);
+  const row = Math.floor(point.y / heightOf(bench));
   if (row < 0 || row >= bench.bars || point.x < -reach || point.x > bench.width + reach) return null;
-  const y = point.y - row * ROW_HEIGHT;
+  const y = point.y - row * heightOf(bench);
   const hand = (["record", "fader"] as const).find(
     (one) => y >= LANES[one].top && y < LANES[one].top + LANES[one].height,
   );

@@ -2,12 +2,15 @@
 import { constants } from "node:fs";
 import { lstat, mkdir, open, readdir, stat } from "node:fs/promises";
 import { join } from "node:path";
+import type { ServerResponse } from "node:http";
 import { pipeline } from "node:stream/promises";
 import { Readable } from "node:stream";
 import type { Jobs } from "../jobs/jobs.ts";
 import type { Live } from "../live/live.ts";
 import { readerIn, SILENT, type SoundBank, soundFolder } from "../live/soundBank.ts";
+import { createWorker, isWorked, type Worked } from "../live/worked.ts";
 import type { Performance } from "../../schemas/performance.ts";
+import { Routine } from "../../schemas/routine.ts";
 import { wavName } from "../clips/names.ts";
 import { type Part, PARTS } from "../sound/export.ts";
 import type { WavMeasure } from "../sound/render.worker.ts";
@@ -15,12 +18,16 @@ import type { Heard } from "../sound/heardWorkers.ts";
 import type { RenderWav } from "../sound/renderWorkers.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { attachment } from "./attachment.ts";
-import { bodyParts, wantedBy } from "./body.ts";
+import { bodyParts, readJson, wantedBy } from "./body.ts";
 import { admittedOf } from "./gate.ts";
 import { soundName, takeSound } from "./takeSound.ts";
 
 /** Bytes of one sound: about ten minutes in stereo. */
 const LARGEST_SOUND = 256 * 1024 * 1024;
+
+/** Bytes of a routine that plays by itself, and how deep it may be nested. */
+const LARGEST_ALONE = 4 * 1024 * 1024;
+const DEPTH = 16;
 
 /** WAV files that are rendered at a time, each by a thread. */
 const MOST_AT_ONCE = 4;
@@ -36,6 +43,21 @@ export function soundRoutes(
   let writing = 0;
   /** By what was heard, then part and section. */
   const measures = new WeakMap<Performance, Map<string, WavMeasure | null>>();
+
+  async function picture(
+    name: string,
+    { sound, performance }: Worked,
+    index: number,
+    response: ServerResponse,
+  ): Promise<void> {
+    const where = folderOf(name);
+    const soundsNow = () => bank.soundsOf(sound, where, readerIn(where), SILENT, () => {});
+    soundsNow();
+    await bank.settled();
+    const peaks = await heard(sound, performance, index, soundsNow().samples);
+    response.setHeader("Content-Type", "application/octet-stream");
+    response.end(peaks);
+  }
 
   return [
     {
@@ -99,20 +121,27 @@ export function soundRoutes(
       route: { method: "GET", path: "/routines/:name/heard/:section", kind: "api" },
       async answer(request, response) {
         const { params } = admittedOf(request);
-        const name = params.name ?? "";
-        const routine = await live.open(name);
-        const where = folderOf(name);
-        const soundsNow = () =>
-          bank.soundsOf(routine.present.worked.sound, where, readerIn(where), SILENT, () => {});
-        soundsNow();
-        await bank.settled();
-        const { samples } = soundsNow();
-        const { sound, performance } = routine.present.worked;
-        const index = sound.sections.findIndex(({ id }) => id === params.section);
+        const { name, present } = await live.open(params.name ?? "");
+        const index = present.worked.sound.sections.findIndex(({ id }) => id === params.section);
         if (index < 0) throw new WebError(404, "not-found", "There is no such section any more.");
-        const peaks = await heard(sound, performance, index, samples);
-        response.setHeader("Content-Type", "application/octet-stream");
-        response.end(peaks);
+        await picture(name, present.worked, index, response);
+      },
+    },
+    {
+      // The same of what plays by itself, a routine of one section, with the sounds of the one that it is from.
+      route: {
+        method: "POST",
+        path: "/routines/:name/heard",
+        kind: "api",
+        body: { type: "application/json", largest: LARGEST_ALONE },
+      },
+      async answer(request, response) {
+        const { name } = await live.open(admittedOf(request).params.name ?? "");
+        const routine = Routine.safeParse(await readJson(request, DEPTH));
+        const worked = routine.success ? createWorker()(routine.data as Routine) : null;
+        if (worked === null || !isWorked(worked))
+          throw new WebError(422, "shape", "A routine that can be played is expected.");
+        await picture(name, worked, 0, response);
       },
     },
     {

@@ -143,6 +143,16 @@ test("the picture of what is heard comes as bytes, so many a bar", async () => {
   expect(bytes).toHaveLength(section.bars * HEARD_COLUMNS);
   expect(bytes.some((value) => value > 0)).toBe(true);
   expect((await server.fetch("/heard/pier")).status).toBe(404);
+  const alone = (body: unknown) =>
+    server.fetch("/heard", {
+      method: "POST",
+      headers: { "content-type": "application/json" },
+      body: JSON.stringify(body),
+    });
+  const byItself = await alone({ ...routine, sections: [routine.sections[0]] });
+  const first = await server.fetch(`/heard/${routine.sections[0]!.id}`);
+  expect(await byItself.arrayBuffer()).toEqual(await first.arrayBuffer());
+  expect((await alone({ ...routine, sections: [] })).status).toBe(422);
 });
 
 describe("sounds that are brought", () => {
