@@ -22,7 +22,7 @@ export function Joins(props: { section: string }) {
           ? joins.length === 1
             ? "the one here flows"
             : `all ${joins.length} flow`
-          : `${flowing === 0 ? "none" : flowing} of ${joins.length} ${flowing === 1 ? "flows" : "flow"} by itself; the rest:`}
+          : `${flowing === 0 ? "none" : flowing} of ${joins.length} ${flowing === 1 ? "flows" : "flow"}; the rest:`}
       </span>
       {others.map((join) => (
         <div key={`${join.from.section} ${join.from.placement} ${join.to.placement}`}>
