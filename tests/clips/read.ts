@@ -20,8 +20,8 @@ export interface ReadFile {
 const SCRIPT = `
 import json, sys, mido
 out = []
-for name in sys.argv[1:]:
-    m = mido.MidiFile(name, charset='utf-8')
+for name in sys.argv[2:]:
+    m = mido.MidiFile(name, charset=sys.argv[1])
     tracks = []
     for t in m.tracks:
         at, events = 0, []
@@ -49,9 +49,12 @@ function inFolder<Result>(files: readonly Uint8Array[], read: (paths: string[]) 
   }
 }
 
-export const readWithMido = (files: readonly Uint8Array[]): ReadFile[] =>
+/** @param charset of the texts in the files; ours are UTF-8 */
+export const readWithMido = (files: readonly Uint8Array[], charset = "utf-8"): ReadFile[] =>
   inFolder(files, (paths) =>
-    JSON.parse(execFileSync("/usr/bin/python3", ["-c", SCRIPT, ...paths], { maxBuffer: 1 << 28 }).toString()),
+    JSON.parse(
+      execFileSync("/usr/bin/python3", ["-c", SCRIPT, charset, ...paths], { maxBuffer: 1 << 28 }).toString(),
+    ),
   );
 
 /** Lines of midicsv: track, tick, kind, values. */

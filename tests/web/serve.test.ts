@@ -9,6 +9,7 @@ import { clipFiles } from "../../server/clips/clipFiles.ts";
 import { compile } from "../../server/routine/compile.ts";
 import { parseRoutine } from "../../server/routine/parse.ts";
 import { HEARD_COLUMNS } from "../../schemas/sound.ts";
+import { createMeter } from "../../server/sound/loudness.ts";
 import { readWav } from "../../server/sound/wavread.ts";
 import { NAME, startServer } from "./rig.ts";
 
@@ -129,6 +130,15 @@ describe("files to take away", () => {
     expect(answer.headers.get("content-disposition")).toMatch(
       new RegExp(`filename="\\d\\d_${section}_beat_\\d\\dbars_[\\d.-]+bpm_\\d-\\d\\.wav"`),
     );
+    // What was measured is known once the file was taken, and is that file's.
+    const meter = createMeter();
+    const [left, right] = read.wav.channels;
+    meter.add(left!, right ?? left!, left!.length);
+    const measured = await (await server.fetch(`/loudness?part=beat&section=${section}`)).json();
+    expect(measured.integrated).toBeCloseTo(meter.integrated(), 1);
+    expect(measured.truePeak).toBeCloseTo(meter.truePeak(), 1);
+    expect(measured.truePeak).toBeLessThan(-1);
+    expect((await server.fetch("/loudness?part=mix")).status).toBe(404);
     expect((await server.fetch("/sound.wav?part=everything")).status).toBe(422);
     expect((await server.fetch("/sound.wav?section=pier")).status).toBe(404);
   });
