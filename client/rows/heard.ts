@@ -7,6 +7,7 @@ import type { Routine } from "../../schemas/routine.ts";
 import { HEARD_COLUMNS } from "../../schemas/sound.ts";
 import { fetchWithBearer } from "../state/access.ts";
 import { heardShown } from "../state/settings.ts";
+import { opened } from "../state/store.ts";
 import { ROW, type RowMetrics } from "./metrics.ts";
 
 /** Pixels of it under each row. */
@@ -35,17 +36,27 @@ const CALM = 200;
 
 /** @param key all that the picture depends on: another value in it asks for another picture */
 export const heardIn = (name: string, section: string, key: readonly unknown[]): Signal<HeardSection> =>
-  pictureAt(`/routines/${encodeURIComponent(name)}/heard/${encodeURIComponent(section)}`, key, () => ({}));
+  pictureAt(
+    name,
+    `/routines/${encodeURIComponent(name)}/heard/${encodeURIComponent(section)}`,
+    key,
+    () => ({}),
+  );
 
 /** Of a routine of one section that is kept nowhere. @param name of the routine whose sounds it plays */
 export const heardAlone = (name: string, routine: Routine, key: readonly unknown[]): Signal<HeardSection> =>
-  pictureAt(`/routines/${encodeURIComponent(name)}/heard`, key, () => ({
+  pictureAt(name, `/routines/${encodeURIComponent(name)}/heard`, key, () => ({
     method: "POST",
     headers: { "content-type": "application/json" },
     body: JSON.stringify(routine),
   }));
 
-function pictureAt(path: string, key: readonly unknown[], ask: () => RequestInit): Signal<HeardSection> {
+function pictureAt(
+  name: string,
+  path: string,
+  key: readonly unknown[],
+  ask: () => RequestInit,
+): Signal<HeardSection> {
   let one = kept.get(path);
   if (one === undefined) {
     one = { now: signal(NONE), key: [] };
@@ -55,18 +66,20 @@ function pictureAt(path: string, key: readonly unknown[], ask: () => RequestInit
     const first = one.key.length === 0;
     one.key = key;
     const asked = one;
-    setTimeout(() => void fetchInto(path, asked, key, ask), first ? AFTER_ROWS : CALM);
+    setTimeout(() => void fetchInto(name, path, asked, key, ask), first ? AFTER_ROWS : CALM);
   }
   return one.now;
 }
 
 async function fetchInto(
+  name: string,
   path: string,
   one: Kept,
   key: readonly unknown[],
   ask: () => RequestInit,
 ): Promise<void> {
-  if (one.key !== key) return;
+  // Another routine may be open by now, and this one in the bin.
+  if (one.key !== key || opened.peek()?.name !== name) return;
   const old = one.now.peek();
   if (old.rows.length > 0) one.now.value = { ...old, old: true };
   const answer = await fetchWithBearer(path, ask()).catch(() => null);

@@ -94,12 +94,18 @@ type Asked = { invented: Invented };
 export const devicesOf = (page: Page) => ({
   press: (...bytes: number[]) =>
     page.evaluate((all) => (window as unknown as Asked).invented.press(...all), bytes),
-  pad: (kind: "button" | "axis", number: number, value: number) =>
-    page.evaluate(([k, n, v]) => (window as unknown as Asked).invented.pad(k, n, v), [
+  /** A finger stays longer than the page takes from one look at the pads to the next. */
+  async pad(kind: "button" | "axis", number: number, value: number) {
+    await page.evaluate(([k, n, v]) => (window as unknown as Asked).invented.pad(k, n, v), [
       kind,
       number,
       value,
-    ] as const),
+    ] as const);
+    await page.evaluate(
+      () =>
+        new Promise((seen) => requestAnimationFrame(() => setTimeout(() => requestAnimationFrame(seen), 20))),
+    );
+  },
   locks: () => page.evaluate(() => ({ ...(window as unknown as Asked).invented.locks })),
   hideAndShow: () => page.evaluate(() => (window as unknown as Asked).invented.hideAndShow()),
   inputsAsked: () => page.evaluate(() => (window as unknown as Asked).invented.cable.asked),

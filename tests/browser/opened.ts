@@ -70,7 +70,7 @@ export async function openProgram({
   const faults: string[] = [];
   page.on("pageerror", (error) => faults.push(error.message));
   page.on("console", (message) => {
-    if (message.type() === "error") faults.push(message.text());
+    if (message.type() === "error") faults.push(`${message.text()} ${message.location().url}`);
   });
   await before?.(page, served);
   await page.goto(served.link);
