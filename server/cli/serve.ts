@@ -45,12 +45,15 @@ Ctrl-C; all work is on disk then.
       throw new FileError(`The server could not start: ${reasonOf(error)}.`);
     }
     for (const notice of folder.notices) await print(io.stderr, `${notice}\n`);
+    const told = untilTold();
     const link = running.link();
     await print(io.stdout, `Countercut serves ${folder.path}\n${link}\n`);
     if (args.values.open === true) openBrowser(link, io);
-    void running.live.openLatest();
-    await untilTold();
+    const opening = running.live.openLatest();
+    await told;
     await print(io.stderr, "Saving, then ending.\n");
+    // A routine that is being opened is not closed half open.
+    await opening;
     await running.close();
     return DONE;
   },
