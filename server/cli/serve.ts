@@ -49,11 +49,9 @@ Ctrl-C; all work is on disk then.
     const link = running.link();
     await print(io.stdout, `Countercut serves ${folder.path}\n${link}\n`);
     if (args.values.open === true) openBrowser(link, io);
-    const opening = running.live.openLatest();
+    void running.live.openLatest();
     await told;
     await print(io.stderr, "Saving, then ending.\n");
-    // A routine that is being opened is not closed half open.
-    await opening;
     await running.close();
     return DONE;
   },

@@ -29,6 +29,7 @@ export class Live {
   readonly #pages = new Set<Page>();
   /** Called with the name of a routine that is not open under it any more. */
   readonly #onGone = new Set<(name: string) => void>();
+  #closing = false;
 
   /** @param opened called with each routine that is opened, before its page has it */
   constructor(
@@ -63,6 +64,9 @@ export class Live {
   open(name: string): Promise<OpenRoutine> {
     const known = this.#open.get(name);
     if (known !== undefined) return known;
+    // What came to be open now would never be closed, and keep the program from ending.
+    if (this.#closing)
+      return Promise.reject(new StoreError("held", "The program is ending. Start it again."));
     const opening = this.folder.open(name).then((stored) => {
       const routine = new OpenRoutine(stored, this.clock);
       this.#opened(routine);
@@ -163,6 +167,7 @@ export class Live {
 
   /** Leaves every file fresh and lets go of the folder. */
   async close(): Promise<void> {
+    this.#closing = true;
     for (const opening of this.#open.values()) {
       try {
         const open = await opening;
