@@ -3,7 +3,8 @@ import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import type { FolderState } from "../../schemas/answers.ts";
 import { counted } from "../parts/music.ts";
-import { askJson, base, jsonBody } from "./clips.ts";
+import { askJson, jsonBody } from "../state/ask.ts";
+import { base } from "./clips.ts";
 
 /** Milliseconds before it asks again where the server did not answer. */
 const AGAIN = 2_000;

@@ -1,7 +1,8 @@
 /** A MIDI file that was brought: kept here while the user chooses what it is to be; nothing is changed before. */
 import { signal } from "@preact/signals";
 import type { Edit } from "../../schemas/edit.ts";
-import { askJson, base } from "./clips.ts";
+import { askJson } from "../state/ask.ts";
+import { base } from "./clips.ts";
 
 export type As = "beat" | "pattern" | "tempo";
 /** As server/web/midiRoutes.ts tells it. */

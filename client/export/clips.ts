@@ -1,7 +1,7 @@
 /** The clips of the open routine, as the server makes them, and what stands in one. */
 import { signal } from "@preact/signals";
 import type { ClipAccount } from "../../schemas/answers.ts";
-import { fetchWithBearer } from "../state/access.ts";
+import { askJson } from "../state/ask.ts";
 
 export interface Clip {
   readonly file: string;
@@ -29,30 +29,6 @@ export const clipList = signal<ClipList>({ state: "loading" });
 export const base = (name: string): string => `/routines/${encodeURIComponent(name)}`;
 export const clipPath = (name: string, file: string): string =>
   `${base(name)}/clips/${encodeURIComponent(file)}`;
-
-export const NO_ANSWER = "The server does not answer. See whether it still runs, then try again.";
-
-/** What the server answers, or the sentence with which it refuses. */
-export async function askJson<Answer>(
-  path: string,
-  init?: RequestInit,
-): Promise<{ readonly answer: Answer } | { readonly why: string }> {
-  try {
-    const answer = await fetchWithBearer(path, init);
-    const body = (await answer.json()) as Answer & { error?: { message: string } };
-    if (answer.ok) return { answer: body };
-    return { why: body.error?.message ?? `The server refused (${answer.status}). Try again.` };
-  } catch (error) {
-    if (error instanceof DOMException && error.name === "AbortError") throw error;
-    return { why: NO_ANSWER };
-  }
-}
-
-export const jsonBody = (method: "PUT" | "POST", body: unknown): RequestInit => ({
-  method,
-  headers: { "content-type": "application/json" },
-  body: JSON.stringify(body),
-});
 
 let latest = 0;
 export async function loadClips(name: string): Promise<void> {

@@ -3,7 +3,7 @@ import { signal } from "@preact/signals";
 import { DEFAULT_MAPPING, type Mapping, OUR_MAPPINGS } from "../../schemas/mapping.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import { change } from "../state/store.ts";
-import { askJson, jsonBody } from "./clips.ts";
+import { askJson, jsonBody } from "../state/ask.ts";
 
 /** Mappings for all routines of the folder. */
 export const shelf = signal<readonly Mapping[]>([]);

@@ -1,8 +1,9 @@
 /** WAV files of the routine, taken one after the other: with progress, a way to stop, and what was measured. */
 import { signal } from "@preact/signals";
 import { fetchWithBearer } from "../state/access.ts";
-import { askJson, base } from "./clips.ts";
-import { reasonOf, save } from "./take.ts";
+import { saveFile } from "../parts/saveFile.ts";
+import { askJson, sentenceOf } from "../state/ask.ts";
+import { base } from "./clips.ts";
 
 export const PARTS = ["mix", "scratch", "beat", "click"] as const;
 export type Part = (typeof PARTS)[number];
@@ -51,7 +52,7 @@ async function takeOne(name: string, section: string, part: Part, signal: AbortS
   try {
     const answer = await fetchWithBearer(`${base(name)}/sound.wav?${query}`, { signal });
     if (!answer.ok || answer.body === null) {
-      set(part, { state: "trouble", why: await reasonOf(answer) });
+      set(part, { state: "trouble", why: await sentenceOf(answer) });
       return;
     }
     const size = Number(answer.headers.get("content-length") ?? 0);
@@ -68,7 +69,7 @@ async function takeOne(name: string, section: string, part: Part, signal: AbortS
       got += value.length;
       set(part, { done: size === 0 ? 0 : got / size });
     }
-    save(new Blob(pieces, { type: "audio/wav" }), file);
+    saveFile(new Blob(pieces, { type: "audio/wav" }), file);
     set(part, { state: "done", done: 1 });
     const measured = await askJson<{ integrated: number | null; truePeak: number | null }>(
       `${base(name)}/loudness?${query}`,

@@ -1,35 +1,22 @@
 /** Files out of the page: downloaded, or dragged with the file itself. */
 import { signal } from "@preact/signals";
+import { saveFile } from "../parts/saveFile.ts";
 import { fetchWithBearer } from "../state/access.ts";
+import { sentenceOf } from "../state/ask.ts";
 
 /** A sentence, where a file could not be had. */
 export const takeTrouble = signal<string | null>(null);
-
-/** Hands bytes to the browser as a file. */
-export function save(blob: Blob, file: string): void {
-  const address = URL.createObjectURL(blob);
-  const link = document.createElement("a");
-  link.href = address;
-  link.download = file;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(address), 10_000);
-}
 
 /** A file needs the bearer, so it is fetched and then handed to the browser. */
 export async function download(path: string, file: string): Promise<void> {
   takeTrouble.value = null;
   try {
     const answer = await fetchWithBearer(path);
-    if (answer.ok) save(await answer.blob(), file);
-    else takeTrouble.value = `${file} could not be had: ${await reasonOf(answer)}`;
+    if (answer.ok) saveFile(await answer.blob(), file);
+    else takeTrouble.value = `${file} could not be had: ${await sentenceOf(answer)}`;
   } catch {
     takeTrouble.value = `${file} could not be had: the server does not answer. Try again.`;
   }
-}
-
-export async function reasonOf(answer: Response): Promise<string> {
-  const said = (await answer.json().catch(() => ({}))) as { error?: { message: string } };
-  return said.error?.message ?? `the server refused (${answer.status}). Try again.`;
 }
 
 /** Addresses of files that were fetched to be dragged out: a drag cannot wait, nor send the bearer. */

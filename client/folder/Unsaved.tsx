@@ -1,19 +1,14 @@
 /** What stands in the way of saving: the file was changed outside, or cannot be written; and what one can do. */
 import { useState } from "preact/hooks";
 import type { Opened } from "../state/opened.ts";
+import { saveFile } from "../parts/saveFile.ts";
 import { ask } from "../state/connection.ts";
 import { outbox, saved } from "../state/store.ts";
 import { tried } from "./tried.ts";
 
 /** Gives a text as a file, from the page itself: the server may not be able to. */
-function download(name: string, text: string): void {
-  const url = URL.createObjectURL(new Blob([text], { type: "application/json" }));
-  const link = document.createElement("a");
-  link.href = url;
-  link.download = name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(url), 10_000);
-}
+const download = (name: string, text: string): void =>
+  saveFile(new Blob([text], { type: "application/json" }), name);
 
 const pretty = (value: unknown): string => `${JSON.stringify(value, null, 2)}\n`;
 

@@ -4,6 +4,8 @@ import { PhrasesFile, phrasesFile, type MyPhrase } from "../../schemas/phrases.t
 import { FORMAT } from "../../schemas/routine.ts";
 import { fetchWithBearer } from "../state/access.ts";
 import { isMidi, read } from "../export/bring.ts";
+import { saveFile } from "../parts/saveFile.ts";
+import { askJson } from "../state/ask.ts";
 import { ask, Sorry } from "../state/connection.ts";
 import { goTo } from "../state/place.ts";
 import { folder, opened, openRoutine } from "../state/store.ts";
@@ -21,20 +23,10 @@ const tell = (good: boolean, ...sentences: string[]): void => {
   brought.value = { good, sentences };
 };
 
-export function giveAway(content: BlobPart, name: string, type: string): void {
-  const address = URL.createObjectURL(new Blob([content], { type }));
-  const link = document.createElement("a");
-  link.href = address;
-  link.download = name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(address), 10_000);
-}
-
 export const giveAwayPhrases = (phrases: readonly MyPhrase[], name: string): void =>
-  giveAway(
-    phrasesFile(phrases.map(withoutRecording)),
+  saveFile(
+    new Blob([phrasesFile(phrases.map(withoutRecording))], { type: "application/json" }),
     `${name.replace(/[<>:"/\\|?*]/g, "-")}.phrases.json`,
-    "application/json",
   );
 
 /** The open routine with the sounds that it plays. */
@@ -42,7 +34,7 @@ export async function giveAwayPacked(): Promise<void> {
   const name = opened.value?.name;
   if (name === undefined) return;
   const answer = await fetchWithBearer(`/routines/${encodeURIComponent(name)}/packed.zip`);
-  if (answer.ok) giveAway(await answer.blob(), `${name}.zip`, "application/zip");
+  if (answer.ok) saveFile(await answer.blob(), `${name}.zip`);
   else tell(false, `${name} could not be packed (${answer.status}). Try again.`);
 }
 
@@ -111,20 +103,16 @@ async function bringPacked(file: File): Promise<void> {
     tell(false, `${file.name} is larger than 256 MiB. Leave some sounds out of it.`);
     return;
   }
-  const answer = await fetchWithBearer("/packed", {
+  const got = await askJson<{ name: string; notes?: string[] }>("/packed", {
     method: "POST",
     headers: { "content-type": "application/zip" },
     body: file,
   });
-  const said = (await answer.json().catch(() => ({}))) as {
-    name?: string;
-    notes?: string[];
-    error?: { message?: string };
-  };
-  if (!answer.ok || said.name === undefined) {
-    tell(false, `${file.name} could not be brought. ${said.error?.message ?? `(${answer.status})`}`);
+  if ("why" in got) {
+    tell(false, `${file.name} could not be brought. ${got.why}`);
     return;
   }
+  const said = got.answer;
   await openRoutine(said.name);
   tell(true, `${said.name} was brought, and is open.`, ...(said.notes ?? []));
 }

@@ -4,6 +4,7 @@ import type { SingleEdit } from "../../schemas/edit.ts";
 import type { MyPhrase } from "../../schemas/phrases.ts";
 import type { Beat, Pattern } from "../../schemas/routine.ts";
 import { fetchWithBearer } from "../state/access.ts";
+import { askJson, NO_ANSWER, sentenceOf } from "../state/ask.ts";
 import { putSound, takeSound } from "../sounds/soundFiles.ts";
 import { change, opened, said } from "../state/store.ts";
 
@@ -13,35 +14,12 @@ export type Shelf =
   | { readonly state: "there"; readonly phrases: readonly MyPhrase[] };
 export const shelf = signal<Shelf>({ state: "loading" });
 
-const UNREACHED = "The server does not answer. See whether it still runs, then try again.";
-
-/** The server's sentence, where it gives one. */
-async function sentenceOf(answer: Response): Promise<string> {
-  const text = await answer.text();
-  try {
-    return (JSON.parse(text) as { error?: { message?: string } }).error?.message ?? text.slice(0, 300);
-  } catch {
-    return text.slice(0, 300);
-  }
-}
-
 async function fetched(path: string, init?: RequestInit): Promise<boolean> {
-  try {
-    const answer = await fetchWithBearer(path, init);
-    if (!answer.ok) {
-      const why = await sentenceOf(answer);
-      if (shelf.value.state === "there") said.value = why;
-      else shelf.value = { state: "trouble", why };
-      return false;
-    }
-    const { phrases } = (await answer.json()) as { phrases: MyPhrase[] };
-    shelf.value = { state: "there", phrases };
-    return true;
-  } catch {
-    if (shelf.value.state === "there") said.value = UNREACHED;
-    else shelf.value = { state: "trouble", why: UNREACHED };
-    return false;
-  }
+  const got = await askJson<{ phrases: MyPhrase[] }>(path, init);
+  if ("answer" in got) shelf.value = { state: "there", phrases: got.answer.phrases };
+  else if (shelf.value.state === "there") said.value = got.why;
+  else shelf.value = { state: "trouble", why: got.why };
+  return "answer" in got;
 }
 
 const pathOf = (id: string): string => `/my-phrases/${encodeURIComponent(id)}`;
@@ -67,7 +45,7 @@ export async function keepOnShelf(phrase: MyPhrase): Promise<boolean> {
     if (answer.ok) return await put(phrase);
     said.value = await sentenceOf(answer);
   } catch (error) {
-    said.value = error instanceof Error ? error.message : UNREACHED;
+    said.value = error instanceof Error ? error.message : NO_ANSWER;
   }
   return false;
 }
@@ -120,7 +98,7 @@ export async function fromShelf(mine: MyPhrase): Promise<void> {
     const there = await putSound(file, await answer.blob());
     intoRoutine([{ ...mine, beat: { ...mine.beat, recorded: { ...mine.beat.recorded, file: there } } }]);
   } catch (error) {
-    said.value = error instanceof Error ? error.message : UNREACHED;
+    said.value = error instanceof Error ? error.message : NO_ANSWER;
   }
 }
 

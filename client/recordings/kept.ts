@@ -4,7 +4,9 @@ import type { Recording, RecordingAbout, RecordingLine } from "../../schemas/rec
 import { recordTake } from "../rehearse/practice.ts";
 import { partNamed } from "../rehearse/plan.ts";
 import { practiceKey } from "../../schemas/practice.ts";
+import { saveFile } from "../parts/saveFile.ts";
 import { fetchWithBearer } from "../state/access.ts";
+import { askJson, jsonBody } from "../state/ask.ts";
 import { opened } from "../state/store.ts";
 
 export const lines = signal<readonly RecordingLine[] | null>(null);
@@ -17,16 +19,10 @@ export const keptTrouble = signal<string | null>(null);
 const root = (): string => `/routines/${encodeURIComponent(opened.value?.name ?? "")}/recordings`;
 export const pathOf = (id: string, rest = ""): string => `${root()}/${encodeURIComponent(id)}${rest}`;
 
-async function asked<Value>(path: string, init: RequestInit = {}): Promise<Value> {
-  let answer: Response;
-  try {
-    answer = await fetchWithBearer(path, init);
-  } catch {
-    throw new Error("The server does not answer. See whether it still runs, then try again.");
-  }
-  if (answer.ok) return (await answer.json()) as Value;
-  const said = (await answer.json().catch(() => null)) as { message?: string } | null;
-  throw new Error(said?.message ?? `It could not be done (${answer.status}). Try again.`);
+async function asked<Value>(path: string, init?: RequestInit): Promise<Value> {
+  const got = await askJson<Value>(path, init);
+  if ("why" in got) throw new Error(got.why);
+  return got.answer;
 }
 
 async function during<Value>(words: string, act: () => Promise<Value>): Promise<Value | null> {
@@ -81,11 +77,7 @@ export async function bring(about: RecordingAbout, sound: Blob): Promise<void> {
 
 export async function bringTimes(about: RecordingAbout, times: readonly number[]): Promise<void> {
   const made = await during("Keeping the recording…", () =>
-    asked<Recording>(root(), {
-      method: "POST",
-      headers: { "content-type": "application/json" },
-      body: JSON.stringify({ about, times }),
-    }),
+    asked<Recording>(root(), jsonBody("POST", { about, times })),
   );
   if (made !== null) await compared(made);
 }
@@ -115,10 +107,5 @@ export async function soundOf(id: string, which: "own" | "meant"): Promise<Array
 export async function exportSound({ id, title }: Recording): Promise<void> {
   const bytes = await soundOf(id, "own");
   if (bytes === null) return;
-  const address = URL.createObjectURL(new Blob([bytes], { type: "audio/wav" }));
-  const link = document.createElement("a");
-  link.href = address;
-  link.download = `${title} ${id}.wav`;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(address), 10_000);
+  saveFile(new Blob([bytes], { type: "audio/wav" }), `${title} ${id}.wav`);
 }

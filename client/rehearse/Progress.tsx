@@ -2,6 +2,7 @@
 import { computed, signal } from "@preact/signals";
 import { practiceKey, type PracticeEntry, type PracticeOf } from "../../schemas/practice.ts";
 import { clockText, counted } from "../parts/music.ts";
+import { saveFile } from "../parts/saveFile.ts";
 import { show } from "../recordings/kept.ts";
 import { goTo } from "../state/place.ts";
 import { opened } from "../state/store.ts";
@@ -54,12 +55,10 @@ const most = (all: readonly PracticeEntry[]): number | null => {
 
 function download(): void {
   const text = csvOf(entries.value, ({ of }) => practiceName(of));
-  const url = URL.createObjectURL(new Blob([text], { type: "text/csv;charset=utf-8" }));
-  const link = document.createElement("a");
-  link.href = url;
-  link.download = `${opened.value?.name ?? "routine"} practice.csv`;
-  link.click();
-  URL.revokeObjectURL(url);
+  saveFile(
+    new Blob([text], { type: "text/csv;charset=utf-8" }),
+    `${opened.value?.name ?? "routine"} practice.csv`,
+  );
 }
 
 /** Its tempo and what was met; a press opens it on the Recordings screen. */

@@ -4,7 +4,7 @@ import type { Beat } from "../../schemas/routine.ts";
 import { playing } from "../audio/player.ts";
 import { NumberField } from "../parts/Fields.tsx";
 import { tidy, unitsOfText } from "../parts/music.ts";
-import { fetchWithBearer } from "../state/access.ts";
+import { askJson } from "../state/ask.ts";
 import { useActions } from "../state/actions.ts";
 import { change, opened } from "../state/store.ts";
 import { BringSound } from "./BringSound.tsx";
@@ -23,17 +23,12 @@ interface Found {
 async function find(file: string): Promise<Found | null> {
   const routine = opened.value?.name ?? "";
   work.value = `Finding the tempo of ${file} …`;
-  try {
-    const path = `/routines/${encodeURIComponent(routine)}/sounds/${encodeURIComponent(file)}/tempo`;
-    const answer = await fetchWithBearer(path);
-    const said = (await answer.json()) as Found & { message?: string; problem?: string };
-    if (answer.ok && said.problem === undefined) return said;
-    trouble.value = said.problem ?? said.message ?? `The tempo could not be found (${answer.status}).`;
-  } catch {
-    trouble.value = "The tempo could not be found: the server does not answer.";
-  } finally {
-    work.value = null;
-  }
+  const path = `/routines/${encodeURIComponent(routine)}/sounds/${encodeURIComponent(file)}/tempo`;
+  const got = await askJson<Found & { readonly problem?: string }>(path);
+  work.value = null;
+  const why = "why" in got ? `The tempo could not be found. ${got.why}` : got.answer.problem;
+  if ("answer" in got && why === undefined) return got.answer;
+  trouble.value = why ?? null;
   return null;
 }
 

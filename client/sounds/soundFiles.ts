@@ -2,6 +2,7 @@
 import { signal } from "@preact/signals";
 import { wavBlob } from "../../schemas/wavBytes.ts";
 import { fetchWithBearer } from "../state/access.ts";
+import { sentenceOf } from "../state/ask.ts";
 import { opened } from "../state/store.ts";
 import { decode, type Sound } from "./decode.ts";
 
@@ -122,10 +123,7 @@ export async function bring(file: File): Promise<{ file: string; sound: Sound } 
       headers: { "content-type": "audio/wav" },
       body: wavBlob(sound.channels, sound.rate, 24),
     });
-    if (!answer.ok) {
-      const said = (await answer.json().catch(() => null)) as { message?: string } | null;
-      throw new Error(`${file.name} could not be kept: ${said?.message ?? answer.status}`);
-    }
+    if (!answer.ok) throw new Error(`${file.name} could not be kept: ${await sentenceOf(answer)}`);
     keep(routine, name, sound);
     return { file: name, sound };
   } catch (error) {
