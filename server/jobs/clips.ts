@@ -31,10 +31,9 @@ export interface ClipWork {
 }
 
 /** Told to the thread. */
-export type ToClips = { readonly number: number } & (
+export type ToClips =
   | { readonly want: "clips" | "zip"; readonly asked: Asked }
-  | { readonly want: "account"; readonly bytes: Uint8Array; readonly most: number }
-);
+  | { readonly want: "account"; readonly bytes: Uint8Array; readonly most: number };
 
 /** The files' bytes lie one after the other in `bytes`, each as long as its `length`. */
 export interface Packed extends Omit<MadeClips, "files"> {
@@ -42,7 +41,4 @@ export interface Packed extends Omit<MadeClips, "files"> {
   readonly bytes: Uint8Array;
 }
 
-export type FromClips = { readonly number: number } & (
-  | { readonly made: unknown }
-  | { readonly failed: "no-exact-resolution" | "bug" }
-);
+export type FromClips = { readonly made: unknown } | { readonly failed: "no-exact-resolution" | "bug" };

@@ -8,6 +8,7 @@ import { NoExactResolution } from "../clips/making.ts";
 import { sectionTable } from "../clips/table.ts";
 import { zipOfClips } from "../clips/zip.ts";
 import type { Asked, FromClips, Packed, ToClips } from "./clips.ts";
+import type { Answered, Asked as Question } from "./lastingThread.ts";
 
 /** Routines whose clips are remembered; the one that waited longest goes. */
 const MOST_FOLLOWED = 4;
@@ -52,15 +53,14 @@ function made(wish: ToClips): { readonly made: unknown; readonly bytes?: Uint8Ar
   return { made: bytes, bytes };
 }
 
-parentPort?.on("message", (wish: ToClips) => {
-  const { number } = wish;
+parentPort?.on("message", ({ number, question }: Question<ToClips>) => {
+  const tell = (answer: FromClips, transfer: ArrayBuffer[] = []): void =>
+    parentPort?.postMessage({ number, answer } satisfies Answered<FromClips>, transfer);
   try {
-    const { made: what, bytes } = made(wish);
-    const answer: FromClips = { number, made: what };
-    parentPort?.postMessage(answer, bytes === undefined ? [] : [bytes.buffer as ArrayBuffer]);
+    const { made: what, bytes } = made(question);
+    tell({ made: what }, bytes === undefined ? [] : [bytes.buffer as ArrayBuffer]);
   } catch (error) {
     if (!(error instanceof NoExactResolution)) console.error(error);
-    const failed = error instanceof NoExactResolution ? "no-exact-resolution" : "bug";
-    parentPort?.postMessage({ number, failed } satisfies FromClips);
+    tell({ failed: error instanceof NoExactResolution ? "no-exact-resolution" : "bug" });
   }
 });

@@ -1,7 +1,8 @@
-/** Draws what is heard off the main thread: for each `{ id, job }` that comes, `{ id, peaks }`. */
+/** Draws what is heard off the main thread. */
 import { parentPort } from "node:worker_threads";
+import type { Answered, Asked } from "../jobs/lastingThread.ts";
 import { type HeardJob, heardPeaks } from "./heard.ts";
 
-parentPort?.on("message", ({ id, job }: { readonly id: number; readonly job: HeardJob }) => {
-  parentPort?.postMessage({ id, peaks: heardPeaks(job) });
+parentPort?.on("message", ({ number, question }: Asked<HeardJob>) => {
+  parentPort?.postMessage({ number, answer: heardPeaks(question) } satisfies Answered<Uint8Array>);
 });

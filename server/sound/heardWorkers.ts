@@ -1,7 +1,7 @@
-/** One thread that draws what is heard, started when it is first asked, and remembered pictures. */
-import { Worker } from "node:worker_threads";
+/** One thread that draws what is heard, and remembered pictures. */
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
+import { LastingThread } from "../jobs/lastingThread.ts";
 import { type HeardJob, heardJob } from "./heard.ts";
 import type { Tables } from "./tables.ts";
 
@@ -27,29 +27,10 @@ export function createHeard(script = new URL("./heard.worker.js", import.meta.ur
     object,
     { readonly key: readonly unknown[]; readonly peaks: Promise<Uint8Array> }
   >();
-  const waiting = new Map<number, { resolve(peaks: Uint8Array): void; reject(error: unknown): void }>();
-  let worker: Worker | null = null;
-  let asked = 0;
-
-  function started(): Worker {
-    if (worker !== null) return worker;
-    const thread = new Worker(script);
-    thread.on("message", ({ id, peaks }: { readonly id: number; readonly peaks: Uint8Array }) => {
-      waiting.get(id)?.resolve(peaks);
-      waiting.delete(id);
-    });
-    const broken = (error: unknown): void => {
-      if (worker === thread) worker = null;
-      for (const { reject } of waiting.values()) reject(error);
-      waiting.clear();
-    };
-    thread.on("error", broken);
-    thread.on("exit", () => broken(new Error("the thread that draws what is heard ended")));
-    // It does not keep the program alive; said last, since listening to a thread holds on to it again.
-    thread.unref();
-    worker = thread;
-    return thread;
-  }
+  const thread = new LastingThread<HeardJob, Uint8Array>(
+    script,
+    (error) => error ?? new Error("the thread that draws what is heard ended"),
+  );
 
   return (routine, performance, index, samples) => {
     const job = heardJob(routine, performance, index, samples);
@@ -59,11 +40,7 @@ export function createHeard(script = new URL("./heard.worker.js", import.meta.ur
     if (before?.key.length === key.length && before.key.every((value, i) => value === key[i])) {
       return before.peaks;
     }
-    const peaks = new Promise<Uint8Array>((resolve, reject) => {
-      const id = ++asked;
-      waiting.set(id, { resolve, reject });
-      started().postMessage({ id, job });
-    });
+    const peaks = thread.ask(job);
     known.set(own, { key, peaks });
     peaks.catch(() => known.delete(own));
     return peaks;

@@ -1,0 +1,46 @@
+/** A thread that stays remembers; where it breaks off, those who wait are told, and the next question starts another. */
+import { afterEach, expect, test } from "vitest";
+import { LastingThread } from "../../server/jobs/lastingThread.ts";
+
+/** Counts its questions, or breaks off as it is told. */
+const SCRIPT = new URL(
+  `data:text/javascript,${encodeURIComponent(`
+    import { parentPort } from "node:worker_threads";
+    let count = 0;
+    parentPort.on("message", ({ number, question }) => {
+      if (question === "break") throw new Error("It broke.");
+      if (question === "end") process.exit(0);
+      if (question !== "stay silent") parentPort.postMessage({ number, answer: ++count });
+    });`)}`,
+);
+
+let thread: LastingThread<string, number>;
+const begin = (): void => {
+  thread = new LastingThread(SCRIPT, (error) => new Error(`Lost: ${error?.message ?? "it ended"}`));
+};
+afterEach(() => thread.end());
+
+test("what it worked out before is there for the next question", async () => {
+  begin();
+  expect(await Promise.all([thread.ask("a"), thread.ask("b")])).toEqual([1, 2]);
+  expect(await thread.ask("c")).toBe(3);
+});
+
+test.each([
+  ["break", "Lost: It broke."],
+  ["end", "Lost: it ended"],
+])("told to %s, all who wait are told, and it begins anew", async (word, why) => {
+  begin();
+  const waits = thread.ask("stay silent");
+  const breaks = thread.ask(word);
+  await expect(waits).rejects.toThrow(why);
+  await expect(breaks).rejects.toThrow(why);
+  expect(await thread.ask("a")).toBe(1);
+});
+
+test("ended, those who wait are told", async () => {
+  begin();
+  const waits = thread.ask("stay silent");
+  thread.end();
+  await expect(waits).rejects.toThrow("Lost: it ended");
+});
