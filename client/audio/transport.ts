@@ -5,7 +5,7 @@ import type { LoopRange, Material, Place } from "../../schemas/soundWire.ts";
 import { barUnits } from "../parts/music.ts";
 import { cautionSeen, channelLevels, comes } from "../state/settings.ts";
 import { opened, past } from "../state/store.ts";
-import { place } from "../state/place.ts";
+import { BUILT_IN, place, SAMPLES } from "../state/place.ts";
 import * as player from "./player.ts";
 import type { Levels } from "./workletMessages.ts";
 
@@ -51,7 +51,8 @@ export const playsAlone = computed(() => material.value !== null && place.value.
 /** What plays by itself, in a word: by where one is on Write. */
 export const aloneWord = computed(() => {
   const { of } = place.value;
-  return /^(beat |built-in)/.test(of) ? "Beat" : of === "samples" ? "Sample" : "Phrase";
+  if (of === SAMPLES) return "Sample";
+  return of === BUILT_IN || of.startsWith("beat ") ? "Beat" : "Phrase";
 });
 
 function sectionNamed(id: string) {

@@ -4,7 +4,7 @@ import type { Section } from "../../schemas/routine.ts";
 import { ChoiceField, NumberField, TextField, TickField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
 import { stepName, STEPS } from "../parts/music.ts";
-import { addressOf } from "../state/place.ts";
+import { addressOf, BUILT_IN } from "../state/place.ts";
 import { noteNames } from "../state/settings.ts";
 import { change, shown } from "../state/store.ts";
 import { removeSection, repeatSection, shiftSection } from "./sections.ts";
@@ -91,7 +91,7 @@ export function SectionForm(props: { section: Section; index: number }) {
         options={[["", "none"], ...beats.map(({ id, name }) => [id, name ?? id] as const)]}
         onValue={(beat) => set({ beat: beat === "" ? null : beat }, "Change the beat")}
       />
-      <a href={addressOf("write", "built-in beats")}>Built-in beats</a>
+      <a href={addressOf("write", BUILT_IN)}>Built-in beats</a>
       {section.beat !== undefined && before?.beat === section.beat && (
         <TickField
           label="the beat goes on from before"

@@ -4,15 +4,12 @@ import { useState } from "preact/hooks";
 import { BuiltInSample } from "../../schemas/routine.ts";
 import { useByItself } from "../audio/byItself.ts";
 import { useActions } from "../state/actions.ts";
-import { goTo } from "../state/place.ts";
+import { addressOf, goTo } from "../state/place.ts";
 import { opened } from "../state/store.ts";
 import { sampleAlone } from "./audition.ts";
 import { BringSound } from "./BringSound.tsx";
 import { SampleFields } from "./SampleFields.tsx";
 import { addSample, BUILT_IN_NAMES, sampleName } from "./samples.ts";
-
-/** The address of this place, #/write/samples on the record: no id of a phrase has a space. */
-export const SAMPLES = "samples on the record";
 
 export function SamplesScreen() {
   const now = opened.value;
@@ -31,7 +28,7 @@ export function SamplesScreen() {
     <section class="samples">
       <div class="line">
         <h2>Samples on the record</h2>
-        <a href="#/write">Back to the phrases</a>
+        <a href={addressOf("write")}>Back to the phrases</a>
       </div>
       <p>
         The first is what a phrase plays unless its place in the routine says another. Play (Space) lets the

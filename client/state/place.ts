@@ -22,6 +22,7 @@ export const place = computed((): { screen: ScreenName; of: string } => {
 /** What stands in the address in place of a section or a phrase: no id has a space. */
 export const MINE = "my phrases";
 export const BUILT_IN = "built-in beats";
+export const SAMPLES = "samples on the record";
 
 export const addressOf = (screen: ScreenName, of = ""): string =>
   `#/${screen}${of === "" ? "" : `/${encodeURIComponent(of)}`}`;

@@ -3,7 +3,7 @@
 import type { Beat, Pattern } from "../../schemas/routine.ts";
 import { FIND, findPlace } from "../find/findPlace.ts";
 import { TextField } from "../parts/Fields.tsx";
-import { BUILT_IN, addressOf, goTo, place } from "../state/place.ts";
+import { BUILT_IN, addressOf, goTo, place, SAMPLES } from "../state/place.ts";
 import { paperOf } from "../paper/address.ts";
 import { opened } from "../state/store.ts";
 import { copyBeat, newBeat, removeBeat, renameBeat } from "./beatList.ts";
@@ -115,7 +115,7 @@ export function PhraseMenu(props: { pattern: Pattern | null; beat: Beat | null }
           <option value={LIBRARY}>A built-in beat…</option>
         </optgroup>
       </select>
-      <a href={addressOf("write", "samples")}>Samples</a>
+      <a href={addressOf("write", SAMPLES)}>Samples</a>
     </div>
   );
 }

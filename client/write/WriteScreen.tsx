@@ -1,10 +1,10 @@
 /** Chooses what is written, a phrase or a beat, and shows its editor. */
 import { FIND, findPlace } from "../find/findPlace.ts";
 import { FindScreen } from "../find/FindScreen.tsx";
-import { SAMPLES, SamplesScreen } from "../sounds/SamplesScreen.tsx";
+import { SamplesScreen } from "../sounds/SamplesScreen.tsx";
 import { partOf } from "../paper/address.ts";
 import { useActions } from "../state/actions.ts";
-import { BUILT_IN, goTo, place } from "../state/place.ts";
+import { BUILT_IN, goTo, place, SAMPLES } from "../state/place.ts";
 import { opened, outbox } from "../state/store.ts";
 import { BeatEditor } from "./BeatEditor.tsx";
 import { BuiltInBeats } from "./BuiltInBeats.tsx";

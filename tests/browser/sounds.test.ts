@@ -69,7 +69,10 @@ const { page, served, faults, soon, go } = await openProgram({
       };
     }),
 });
-beforeAll(() => go("#/write/samples%20on%20the%20record"));
+beforeAll(async () => {
+  await page.getByRole("link", { name: "Write", exact: true }).click();
+  await page.getByRole("link", { name: "Samples", exact: true }).click();
+});
 
 const samples = async () => (await served.routine()).rig?.samples ?? [];
 
