@@ -1,0 +1,27 @@
+/** What the server says where it refuses reaches the page, in the shape in which the gate writes it. */
+import { afterEach, expect, test, vi } from "vitest";
+import { askJson, NO_ANSWER, sentenceOf } from "../../client/state/ask.ts";
+
+const refusal = (body: string, status = 413): Response => new Response(body, { status });
+const answers = (answer: () => Promise<Response>): void => {
+  vi.stubGlobal("fetch", answer);
+};
+afterEach(() => vi.unstubAllGlobals());
+
+test("the server's sentence is given; without one, that it refused", async () => {
+  const said = JSON.stringify({ error: { code: "too-large", message: "The recording is too long." } });
+  expect(await sentenceOf(refusal(said))).toBe("The recording is too long.");
+  expect(await sentenceOf(refusal("<html>", 502))).toBe("The server refused (502). Try again.");
+  expect(await sentenceOf(refusal("{}", 500))).toBe("The server refused (500). Try again.");
+});
+
+test("an answer is read, a refusal is a sentence, silence is one too, and what was broken off is thrown", async () => {
+  answers(async () => new Response(JSON.stringify({ clips: 3 })));
+  expect(await askJson("/clips")).toEqual({ answer: { clips: 3 } });
+  answers(async () => refusal(JSON.stringify({ error: { message: "No." } })));
+  expect(await askJson("/clips")).toEqual({ why: "No." });
+  answers(async () => Promise.reject(new TypeError("failed to fetch")));
+  expect(await askJson("/clips")).toEqual({ why: NO_ANSWER });
+  answers(async () => Promise.reject(new DOMException("stopped", "AbortError")));
+  await expect(askJson("/clips")).rejects.toThrow("stopped");
+});
