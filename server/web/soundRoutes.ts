@@ -123,7 +123,11 @@ export function soundRoutes(
         const { params } = admittedOf(request);
         const { name, present } = await live.open(params.name ?? "");
         const index = present.worked.sound.sections.findIndex(({ id }) => id === params.section);
-        if (index < 0) throw new WebError(404, "not-found", "There is no such section any more.");
+        // A section that went while it was asked for is no fault: nothing of it is heard.
+        if (index < 0) {
+          response.status(204).end();
+          return;
+        }
         await picture(name, present.worked, index, response);
       },
     },

@@ -152,7 +152,7 @@ test("the picture of what is heard comes as bytes, so many a bar", async () => {
   expect(answer.headers.get("content-type")).toBe("application/octet-stream");
   expect(bytes).toHaveLength(section.bars * HEARD_COLUMNS);
   expect(bytes.some((value) => value > 0)).toBe(true);
-  expect((await server.fetch("/heard/pier")).status).toBe(404);
+  expect((await server.fetch("/heard/pier")).status).toBe(204);
   const alone = (body: unknown) =>
     server.fetch("/heard", {
       method: "POST",
