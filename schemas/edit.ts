@@ -2,7 +2,7 @@
  * Edits of a routine as plain data. A client sends them, the server checks and applies them
  * (server/routine/edit.ts), the journal keeps them, a draft is one that is not kept.
  *
- * How things are addressed. Sections, patterns and beats by their id, which never changes once given. A placement
+ * How things are addressed. Sections, patterns and beats by their id, which only `change-id` changes. A placement
  * has no id in the file, so it is addressed by its section's id, its index in that section's list, AND the value
  * that is expected there: where another value stands, the edit is refused and nothing is changed. All addresses in
  * one edit are meant before any part of it is done; in a batch, each edit sees what those before it did.
@@ -112,6 +112,16 @@ const single = [
   z.strictObject({ kind: z.literal("change-beat"), id: Id, set: SetBeat }),
   /** `fromSections`: those that have it become without a beat; without it, a beat that is used is not removed. */
   z.strictObject({ kind: z.literal("remove-beat"), id: Id, fromSections: z.boolean() }),
+
+  /** Another id, which none of its kind may have; whatever refers to it follows. */
+  z.strictObject({
+    kind: z.literal("change-id"),
+    of: z.enum(["section", "pattern", "beat", "sample"]),
+    id: Id,
+    to: Id,
+  }),
+  /** The same for a named cue of a sample. */
+  z.strictObject({ kind: z.literal("change-cue-id"), sample: Id, id: Id, to: Id }),
 
   /** All mappings of the routine, the one in use first; null: none of its own. */
   z.strictObject({ kind: z.literal("set-mappings"), mappings: Mappings.min(1).nullable() }),

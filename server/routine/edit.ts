@@ -10,6 +10,7 @@ import type { Edit, SingleEdit } from "../../schemas/edit.ts";
 import { applyPatch, type Patch } from "../../schemas/patch.ts";
 import type { Problem, ProblemCode } from "../../schemas/problem.ts";
 import { isWords, MOST_SECTIONS, type Placement, type Routine, type Section } from "../../schemas/routine.ts";
+import { changeCueId, changeId } from "./editIds.ts";
 import { assign, change, find, insert, move, Refused, without } from "./editLists.ts";
 import { addPlacements, changePlacements, removePlacements } from "./editPlacements.ts";
 import { beatWords, called, patternWords, rigWords, sectionWords } from "./editWords.ts";
@@ -184,6 +185,11 @@ function applySingle(routine: Routine, edit: SingleEdit): Applied {
         words: `Removed the beat ${called(beat)}`,
       };
     }
+
+    case "change-id":
+      return changeId(routine, edit);
+    case "change-cue-id":
+      return changeCueId(routine, edit);
 
     case "set-mappings": {
       const [used] = edit.mappings ?? [];

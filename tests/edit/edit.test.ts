@@ -196,6 +196,55 @@ describe("what an edit does", () => {
   });
 });
 
+describe("another id", () => {
+  /** Everywhere in the file as text: an id stands in quotes, and nothing else here has these words. */
+  const everywhere = (from: string, to: string, routine: Routine = A): Routine =>
+    JSON.parse(JSON.stringify(routine).replaceAll(`"${from}"`, `"${to}"`)) as Routine;
+
+  test("of a pattern, a beat and a section: whatever refers to it follows, and no error comes of it", () => {
+    for (const [of, id] of [
+      ["pattern", "swell"],
+      ["beat", "engine-room"],
+      ["section", "quay"],
+    ] as const) {
+      const { routine, words } = done({ kind: "change-id", of, id, to: "other" });
+      expect(routine).toEqual(everywhere(id, "other"));
+      expect(checkRoutine(routine)).toEqual([]);
+      expect(words).toMatch(/^Gave (Swell|Engine room|Quay) the id other$/);
+    }
+  });
+
+  test("of a sample and of a cue, which belongs to its sample alone", () => {
+    const cues = [{ id: "mouth", at: 30 }];
+    const placements: Placement[] = [
+      { pattern: "swell", bar: 1, recordAt: "mouth" },
+      { pattern: "swell", bar: 2, sample: "horn", recordAt: "mouth" },
+    ];
+    const routine: Routine = {
+      ...A,
+      rig: {
+        samples: [
+          { id: "choir", builtIn: "vowel", cues },
+          { id: "horn", builtIn: "stab", cues },
+        ],
+      },
+      sections: [{ ...A.sections[0]!, placements }],
+    };
+    const sample = done({ kind: "change-id", of: "sample", id: "horn", to: "brass" }, routine).routine;
+    expect(sample).toEqual(everywhere("horn", "brass", routine));
+    const first = done({ kind: "change-cue-id", sample: "choir", id: "mouth", to: "lips" }, routine).routine;
+    expect(first.sections[0]!.placements).toEqual([{ ...placements[0], recordAt: "lips" }, placements[1]]);
+    expect(first.rig!.samples!.map((one) => one.cues![0]!.id)).toEqual(["lips", "mouth"]);
+    expect(checkRoutine(first)).toEqual([]);
+  });
+
+  test("of the sample that a rig has without saying so", () => {
+    const { routine } = done({ kind: "change-id", of: "sample", id: "vowel", to: "choir" });
+    expect(routine.rig).toEqual({ platter: 45, samples: [{ id: "choir", builtIn: "vowel" }] });
+    expect(routine.sections).toEqual(A.sections);
+  });
+});
+
 describe("what is refused, and why", () => {
   const wrong = { ...at(1, 0), expected: { pattern: "swell", bar: 2 } };
   const cases: readonly (readonly [string, AnEdit, string])[] = [
@@ -218,6 +267,16 @@ describe("what is refused, and why", () => {
       "an id that is taken",
       { kind: "add-section", section: A.sections[0]!, before: null },
       'There is a section "quay" already. Give the new one another id.',
+    ],
+    [
+      "an id that another has",
+      { kind: "change-id", of: "pattern", id: "swell", to: "wake" },
+      'There is a pattern "wake" already. Give this one another id.',
+    ],
+    [
+      "another id for what is gone",
+      { kind: "change-cue-id", sample: "vowel", id: "mouth", to: "lips" },
+      'There is no cue "mouth" any more. It was removed meanwhile; choose another.',
     ],
     [
       "a pattern that is played",

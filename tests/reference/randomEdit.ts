@@ -80,6 +80,8 @@ export function drawEdit(draw: Draw, routine: Routine, donor: Routine = drawRout
     },
     { kind: "change-pattern", id: pattern.id, set: { record: oneOf(draw, ...donor.patterns).record } },
     { kind: "change-pattern", id: pattern.id, set: { fader: oneOf(draw, ...donor.patterns).fader } },
+    { kind: "change-id", of: "pattern", id: pattern.id, to: `new-${draw(anyNumber)}` },
+    { kind: "change-id", of: "section", id, to: `new-${draw(anyNumber)}` },
     { kind: "change-rig", set: { platter: oneOf(draw, 33, 45, 78) } },
     { kind: "change-rig", set: { limits: oneIn(draw, 2) ? { speed: 1 } : null } },
     ...(donor.beats[0] && routine.beats[0]
