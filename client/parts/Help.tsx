@@ -32,6 +32,7 @@ export const TERMS = {
   "shut for":
     "How long the fader is shut just before the click re-opens it, in steps. It takes its time from what was open before.",
   "open for": "How long each pulse is open, in steps: less than the pulse itself.",
+  id: "What the file, the clips and the command line call it, and what the rest of the routine refers to; that follows when it changes. What was practised before stays with the old one.",
   names: "Scratches with a settled trade name that this is, and phrases of yours that it equals.",
   heard:
     "How many sounds one combined length makes: the fader is open and the record moves within one stroke.",

@@ -8,7 +8,7 @@ import { goTo, SAMPLES } from "../state/place.ts";
 import { said, shown } from "../state/store.ts";
 import { goToPlacement } from "./Joins.tsx";
 import { reveal } from "./reveal.ts";
-import { formsOpen } from "./SectionHead.tsx";
+import { formsOpen } from "./sections.ts";
 
 /** What a JSON Pointer into the routine leads to. */
 export function placeOf(

@@ -3,11 +3,12 @@ import type { SetSection } from "../../schemas/edit.ts";
 import type { Section } from "../../schemas/routine.ts";
 import { ChoiceField, NumberField, TextField, TickField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
+import { IdField } from "../parts/IdField.tsx";
 import { stepName, STEPS } from "../parts/music.ts";
 import { addressOf, BUILT_IN } from "../state/place.ts";
 import { noteNames } from "../state/settings.ts";
 import { change, shown } from "../state/store.ts";
-import { removeSection, repeatSection, shiftSection } from "./sections.ts";
+import { giveSectionId, removeSection, repeatSection, shiftSection } from "./sections.ts";
 
 export const tempoText = (tempo: Section["tempo"]): string =>
   typeof tempo === "number" ? `${tempo}` : `${tempo.from} to ${tempo.to}`;
@@ -92,14 +93,15 @@ export function SectionForm(props: { section: Section; index: number }) {
         onValue={(beat) => set({ beat: beat === "" ? null : beat }, "Change the beat")}
       />
       <a href={addressOf("write", BUILT_IN)}>Built-in beats</a>
-      {section.beat !== undefined && before?.beat === section.beat && (
+      {/* Also where it cannot be: so that it can be taken out. */}
+      {(section.beatContinues === true || (section.beat !== undefined && before?.beat === section.beat)) && (
         <TickField
           label="the beat goes on from before"
           value={section.beatContinues ?? false}
           onValue={(on) => set({ beatContinues: on || null }, "Change how the beat starts")}
         />
       )}
-      {section.beat !== undefined && (
+      {(section.beat !== undefined || section.beatRests !== undefined) && (
         <TextField
           label="Beat rests in bars"
           shown={<Help term="beat rests">Beat rests in bars</Help>}
@@ -120,6 +122,7 @@ export function SectionForm(props: { section: Section; index: number }) {
         step="any"
         onValue={(pitch) => set({ pitch: pitch === 0 ? null : pitch }, "Change the pitch")}
       />
+      <IdField id={section.id} others={sections} onId={(to) => giveSectionId(section, to)} />
       <button type="button" disabled={before === undefined} onClick={() => shiftSection(section, -1)}>
         Move up
       </button>

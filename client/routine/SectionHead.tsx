@@ -1,19 +1,11 @@
 /** What a section is, in one line. */
-import { signal } from "@preact/signals";
 import type { Section } from "../../schemas/routine.ts";
 import { setLoop } from "../audio/transport.ts";
 import { clockText, counted } from "../parts/music.ts";
 import { paperOf } from "../paper/address.ts";
 import { shown } from "../state/store.ts";
+import { formsOpen, toggleForm } from "./sections.ts";
 import { SectionForm, tempoText } from "./SectionForm.tsx";
-
-/** Sections whose form is open; kept here, as a section that scrolls away is not drawn. */
-export const formsOpen = signal<ReadonlySet<string>>(new Set());
-export function toggleForm(section: string): void {
-  const next = new Set(formsOpen.value);
-  if (!next.delete(section)) next.add(section);
-  formsOpen.value = next;
-}
 
 export function SectionHead(props: { section: Section; index: number }) {
   const { section, index } = props;

@@ -3,7 +3,7 @@ import { batch, effect } from "@preact/signals";
 import { opened } from "../state/store.ts";
 import { chooseNone } from "./chosen.ts";
 import { openJoin } from "./JoinMarks.tsx";
-import { formsOpen } from "./SectionHead.tsx";
+import { formsOpen } from "./sections.ts";
 import { landing } from "./SpotPanel.tsx";
 import { player, spot } from "./spot.ts";
 

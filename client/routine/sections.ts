@@ -1,6 +1,18 @@
-/** Sections put in: a new one like its neighbour, or the same again. */
+/** Sections put in, moved, called otherwise, removed; and whose form is open. */
+import { batch, signal } from "@preact/signals";
 import type { Section } from "../../schemas/routine.ts";
+import { beforeWhich } from "../parts/order.ts";
 import { change, opened } from "../state/store.ts";
+import { chosen } from "./chosen.ts";
+import { spot } from "./spot.ts";
+
+/** Sections whose form is open; kept here, as a section that scrolls away is not drawn. */
+export const formsOpen = signal<ReadonlySet<string>>(new Set());
+export function toggleForm(section: string): void {
+  const next = new Set(formsOpen.value);
+  if (!next.delete(section)) next.add(section);
+  formsOpen.value = next;
+}
 
 /** "section-4": an id that no section has. */
 function freshId(): { id: string; number: number } | null {
@@ -52,12 +64,20 @@ export function repeatSection(section: Section): void {
 
 /** One place up or down. */
 export function shiftSection(section: Section, by: 1 | -1): void {
-  const sections = opened.value?.routine.sections ?? [];
-  const at = sections.findIndex(({ id }) => id === section.id);
-  if (at < 0 || at + by < 0 || at + by >= sections.length) return;
-  const before = sections[by === -1 ? at - 1 : at + 2]?.id ?? null;
+  const before = beforeWhich(opened.value?.routine.sections ?? [], section.id, by);
+  if (before === undefined) return;
   const way = by === -1 ? "up" : "down";
   change({ kind: "move-section", id: section.id, before }, `Move ${section.name ?? section.id} ${way}`);
+}
+
+/** What is open, chosen or pointed at in it stays so. */
+export function giveSectionId({ id, name }: Section, to: string): void {
+  batch(() => {
+    change({ kind: "change-id", of: "section", id, to }, `Give ${name ?? id} the id ${to}`);
+    if (formsOpen.value.has(id)) formsOpen.value = new Set([...formsOpen.value, to]);
+    chosen.value = chosen.value.map((one) => (one.section === id ? { ...one, section: to } : one));
+    if (spot.value?.section === id) spot.value = { ...spot.value, section: to };
+  });
 }
 
 /** A routine keeps one at least. */

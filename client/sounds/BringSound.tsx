@@ -5,13 +5,17 @@ import { bring, trouble, work } from "./soundFiles.ts";
 
 export function BringSound(props: {
   words: string;
+  /** One of several on the page: only what became of its own sound is said here. */
+  amongOthers?: boolean;
   /** @param name the file's own name without its ending */
   onSound: (brought: { file: string; sound: Sound }, name: string) => void;
 }) {
   const input = useRef<HTMLInputElement>(null);
   const [over, setOver] = useState(false);
+  const [mine, setMine] = useState(props.amongOthers !== true);
   const take = async (file: File | undefined): Promise<void> => {
     if (file === undefined) return;
+    setMine(true);
     const brought = await bring(file);
     if (brought !== null) props.onSound(brought, file.name.replace(/\.[^.]*$/, "").slice(0, 200));
   };
@@ -48,9 +52,9 @@ export function BringSound(props: {
         }}
       />
       <span role="status" class="quiet">
-        {work.value ?? "or drop a file here"}
+        {(mine ? work.value : null) ?? "or drop a file here"}
       </span>
-      {trouble.value !== null && (
+      {mine && trouble.value !== null && (
         <p class="trouble" role="alert">
           {trouble.value}
         </p>

@@ -1,20 +1,37 @@
 /** One sample: its name, what is used of its sound, where 0 degrees lies, when it repeats, and its named cues. */
 import { platterSpeed, samplesOf } from "../../schemas/rig.ts";
-import { DEFAULT_REPEATS_EVERY, type Sample } from "../../schemas/routine.ts";
-import { NumberField, TextField } from "../parts/Fields.tsx";
+import { BuiltInSample, DEFAULT_REPEATS_EVERY, type Sample } from "../../schemas/routine.ts";
+import { ChoiceField, NumberField, TextField } from "../parts/Fields.tsx";
+import { IdField } from "../parts/IdField.tsx";
 import { counted, hoursText, tidy } from "../parts/music.ts";
 import { change, opened } from "../state/store.ts";
 import { freshId } from "../write/phraseList.ts";
+import { BringSound } from "./BringSound.tsx";
 import type { Sound } from "./decode.ts";
-import { changeSample, degreesUntilRepeat, removal, sampleName, usesOf } from "./samples.ts";
+import {
+  BUILT_IN_NAMES,
+  changeSample,
+  changeSound,
+  degreesUntilRepeat,
+  giveSampleId,
+  removal,
+  renameCue,
+  sampleName,
+  usesOf,
+} from "./samples.ts";
 import { soundOf } from "./soundFiles.ts";
 import { type Mark, Waveform } from "./Waveform.tsx";
 
 /** Seconds that are left between start and end at least. */
 const SHORTEST = 0.01;
 
-export function SampleFields(props: { sample: Sample; onGone: () => void }) {
-  const { sample, onGone } = props;
+export function SampleFields(props: {
+  sample: Sample;
+  onGone: () => void;
+  /** It has another id from now on. */
+  onId: (to: string) => void;
+}) {
+  const { sample, onGone, onId } = props;
   const routine = opened.value?.routine;
   if (routine === undefined) return null;
   const name = sampleName(sample);
@@ -56,6 +73,14 @@ export function SampleFields(props: { sample: Sample; onGone: () => void }) {
             ? "It does not repeat: silence before and after it."
             : `${hoursText(every)}, ${tidy(every / speed)} seconds of the platter.`}
         </span>
+        <IdField
+          id={sample.id}
+          others={samplesOf(routine.rig)}
+          onId={(to) => {
+            giveSampleId(sample, to);
+            onId(to);
+          }}
+        />
         <button
           type="button"
           class="plain"
@@ -93,6 +118,25 @@ export function SampleFields(props: { sample: Sample; onGone: () => void }) {
           ? " Without it they play the first of the others. Undo brings it back."
           : ""}
       </p>
+      <div class="line">
+        <ChoiceField
+          label="Sound"
+          value={sample.builtIn ?? ""}
+          options={[
+            ...(sample.builtIn === undefined ? [["", sample.file ?? "not said"] as const] : []),
+            ...BuiltInSample.options.map((one) => [one, BUILT_IN_NAMES[one]] as const),
+          ]}
+          onValue={(value) => {
+            const builtIn = BuiltInSample.options.find((one) => one === value);
+            if (builtIn !== undefined) changeSound(sample, { builtIn });
+          }}
+        />
+        <BringSound
+          words="Another sound for it"
+          amongOthers
+          onSound={({ file }) => changeSound(sample, { file })}
+        />
+      </div>
       {sample.file === undefined ? (
         <p>A built-in sound: it is made to last as long as its repeat, and 0 degrees is its start.</p>
       ) : typeof sound === "string" ? (
@@ -186,8 +230,10 @@ function Cues(props: { sample: Sample; name: string }) {
     <div class="line" role="group" aria-label={`Named cues of ${name}`}>
       {cues.map((cue, index) => (
         <span key={cue.id} class="field">
+          <IdField label="Cue" id={cue.id} others={cues} onId={(to) => renameCue(sample, cue.id, to)} />
           <NumberField
-            label={`Cue “${cue.id}”, degrees`}
+            label={`The cue ${cue.id} at, degrees`}
+            shown="at, degrees"
             min={-1_000_000}
             max={1_000_000}
             step="any"

@@ -46,10 +46,11 @@ export function SamplesScreen() {
           </button>
         ))}
       </div>
-      <SampleFields key={sample.id} sample={sample} onGone={() => setChosen(null)} />
+      <SampleFields key={sample.id} sample={sample} onGone={() => setChosen(null)} onId={setChosen} />
       <div class="line">
         <BringSound
           words="Bring a sound of your own"
+          amongOthers
           onSound={({ file, sound }, name) =>
             setChosen(
               addSample({

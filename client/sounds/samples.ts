@@ -44,6 +44,20 @@ export function changeSample(
   change(setSamples(samples), words);
 }
 
+export function giveSampleId(sample: Sample, to: string): void {
+  const words = `Give ${sampleName(sample)} the id ${to}`;
+  change({ kind: "change-id", of: "sample", id: sample.id, to }, words);
+}
+export function renameCue(sample: Sample, id: string, to: string): void {
+  const words = `Call the cue ${id} of ${sampleName(sample)} ${to}`;
+  change({ kind: "change-cue-id", sample: sample.id, id, to }, words);
+}
+/** Another sound under the same name; what was trimmed and marked was of the one before. */
+export function changeSound(sample: Sample, sound: Pick<Sample, "builtIn" | "file">): void {
+  const none = { builtIn: undefined, file: undefined, trim: undefined, cue: undefined };
+  changeSample(sample.id, { ...none, ...sound }, `Change the sound of ${sampleName(sample)}`);
+}
+
 export const usesOf = (routine: Routine, id: string): number => {
   const first = samplesOf(routine.rig)[0]?.id === id;
   return routine.sections

@@ -14,7 +14,7 @@ import { noteNames } from "../state/settings.ts";
 import { change, opened } from "../state/store.ts";
 import { BeatBar } from "./BeatBar.tsx";
 import { dragHit } from "./beatDrag.ts";
-import { copyBeat, removeBeat } from "./beatList.ts";
+import { copyBeat, moveBeat, removeBeat } from "./beatList.ts";
 import { changedTo, DRUMS, drumName, lineOf, strikeAt, strikesOf, toggled, withLine } from "./beatHits.ts";
 import { beatCaret, hitsNow, keepHits, showHits } from "./beatInHand.ts";
 
@@ -90,6 +90,8 @@ export function BeatEditor(props: { beat: Beat }) {
       },
       { id: "d-copy", name: "Copy the beat", keys: [], run: () => copyBeat(beat) },
       { id: "d-remove", name: "Remove the beat", keys: [], run: () => removeBeat(beat) },
+      { id: "d-earlier", name: "Move the beat up in the list", keys: [], run: () => moveBeat(beat, -1) },
+      { id: "d-later", name: "Move the beat down in the list", keys: [], run: () => moveBeat(beat, 1) },
       { id: "d-strong", name: "The hit stronger", keys: ["."], run: stronger(8) },
       { id: "d-soft", name: "The hit softer", keys: [","], run: stronger(-8) },
     ],

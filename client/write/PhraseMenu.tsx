@@ -3,12 +3,22 @@
 import type { Beat, Pattern } from "../../schemas/routine.ts";
 import { FIND, findPlace } from "../find/findPlace.ts";
 import { TextField } from "../parts/Fields.tsx";
+import { IdField } from "../parts/IdField.tsx";
+import { beforeWhich } from "../parts/order.ts";
 import { BUILT_IN, addressOf, goTo, place, SAMPLES } from "../state/place.ts";
 import { paperOf } from "../paper/address.ts";
 import { opened } from "../state/store.ts";
-import { copyBeat, newBeat, removeBeat, renameBeat } from "./beatList.ts";
+import { copyBeat, giveBeatId, moveBeat, newBeat, removeBeat, renameBeat } from "./beatList.ts";
 import { toStart } from "./inHand.ts";
-import { copyPhrase, newPhrase, removePhrase, renamePhrase, STARTS } from "./phraseList.ts";
+import {
+  copyPhrase,
+  givePhraseId,
+  movePhrase,
+  newPhrase,
+  removePhrase,
+  renamePhrase,
+  STARTS,
+} from "./phraseList.ts";
 
 const NEW_BEAT = "beat";
 const RECORDED = "recorded";
@@ -116,6 +126,42 @@ export function PhraseMenu(props: { pattern: Pattern | null; beat: Beat | null }
         </optgroup>
       </select>
       <a href={addressOf("write", SAMPLES)}>Samples</a>
+      <InTheList pattern={pattern} beat={beat} />
     </div>
+  );
+}
+
+/** Its id, and its place among the others: the first nine phrases have a key on the Routine screen. */
+function InTheList(props: { pattern: Pattern | null; beat: Beat | null }) {
+  const { pattern, beat } = props;
+  const routine = opened.value?.routine;
+  const thing = beat ?? pattern;
+  if (routine === undefined || thing === null) return null;
+  const list = beat === null ? routine.patterns : routine.beats;
+  const shift = (by: 1 | -1) => (): void => (beat === null ? movePhrase(by) : moveBeat(beat, by));
+  const stays = (by: 1 | -1): boolean => beforeWhich(list, thing.id, by) === undefined;
+  return (
+    <details class="in-list">
+      <summary>Id, order</summary>
+      <div class="line">
+        <IdField
+          id={thing.id}
+          others={list}
+          onId={(to) => {
+            if (beat !== null) giveBeatId(beat, to);
+            else if (pattern !== null) givePhraseId(pattern, to);
+          }}
+        />
+        <button type="button" class="plain" disabled={stays(-1)} onClick={shift(-1)}>
+          Up in the list
+        </button>
+        <button type="button" class="plain" disabled={stays(1)} onClick={shift(1)}>
+          Down in the list
+        </button>
+        <span class="quiet">
+          {list.findIndex(({ id }) => id === thing.id) + 1} of {list.length}
+        </span>
+      </div>
+    </details>
   );
 }

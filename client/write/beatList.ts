@@ -2,6 +2,7 @@
 import type { Beat, Hit, Section } from "../../schemas/routine.ts";
 import { askWhether } from "../parts/Offers.tsx";
 import { counted } from "../parts/music.ts";
+import { beforeWhich } from "../parts/order.ts";
 import { goTo } from "../state/place.ts";
 import { change, opened } from "../state/store.ts";
 import { freshId } from "./phraseList.ts";
@@ -64,6 +65,17 @@ export const renameBeat = (beat: Beat, name: string): void => {
     "Rename the beat",
   );
 };
+
+export function giveBeatId(beat: Beat, to: string): void {
+  change({ kind: "change-id", of: "beat", id: beat.id, to }, `Give ${beat.name ?? beat.id} the id ${to}`);
+  goTo("write", `beat ${to}`);
+}
+/** One place up or down in the list. */
+export function moveBeat(beat: Beat, by: 1 | -1): void {
+  const before = beforeWhich(opened.value?.routine.beats ?? [], beat.id, by);
+  if (before === undefined) return;
+  change({ kind: "move-beat", id: beat.id, before }, `Move ${beat.name ?? beat.id} in the list`);
+}
 
 /** Asks first where it plays. */
 export function removeBeat(beat: Beat): void {

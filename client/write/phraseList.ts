@@ -3,6 +3,7 @@ import { batch, signal } from "@preact/signals";
 import type { Cell, Pattern, Routine, Stroke } from "../../schemas/routine.ts";
 import { askWhether } from "../parts/Offers.tsx";
 import { counted } from "../parts/music.ts";
+import { beforeWhich } from "../parts/order.ts";
 import { goTo } from "../state/place.ts";
 import { change, opened } from "../state/store.ts";
 import { patternNow, toStart, trying } from "./inHand.ts";
@@ -105,6 +106,17 @@ export const renamePhrase = (pattern: Pattern, name: string): void => {
   );
 };
 
+export function givePhraseId(pattern: Pattern, to: string): void {
+  batch(() => {
+    change(
+      { kind: "change-id", of: "pattern", id: pattern.id, to },
+      `Give ${pattern.name ?? pattern.id} the id ${to}`,
+    );
+    trying.value = { ...pattern, id: to };
+    goTo("write", to);
+  });
+}
+
 /** "Cast off, bar 1, and 2 more places"; null where it is not played. */
 export function usedIn(routine: Routine, id: string): string | null {
   const places = routine.sections.flatMap(({ name, id: section, placements }) =>
@@ -140,11 +152,9 @@ export function removePhrase(): void {
 }
 /** One place up or down in the list: the first nine have a key on the Routine screen. */
 export function movePhrase(by: 1 | -1): void {
-  const patterns = opened.value?.routine.patterns ?? [];
   const pattern = patternNow();
-  const at = patterns.findIndex(({ id }) => id === pattern?.id);
-  if (pattern === null || at < 0 || at + by < 0 || at + by >= patterns.length) return;
-  const before = patterns[by === -1 ? at - 1 : at + 2]?.id ?? null;
+  const before = beforeWhich(opened.value?.routine.patterns ?? [], pattern?.id ?? "", by);
+  if (pattern === null || before === undefined) return;
   change({ kind: "move-pattern", id: pattern.id, before }, `Move ${pattern.name ?? pattern.id} in the list`);
 }
 export function nextPhrase(by: 1 | -1): void {

@@ -78,7 +78,10 @@ const samples = async () => (await served.routine()).rig?.samples ?? [];
 
 describe("a sample of one's own", () => {
   it("is brought from a file, kept beside the routine and stands on the record", async () => {
-    await page.locator("input[type=file]").setInputFiles(await horn());
+    await page
+      .locator("input[type=file]")
+      .last()
+      .setInputFiles(await horn());
     await page.locator(".waveform").waitFor();
     await soon(samples).toContainEqual({ id: "fog-horn", name: "Fog horn", file: "Fog horn.wav" });
   });
@@ -113,7 +116,7 @@ describe("a sample of one's own", () => {
   it("says in a sentence what cannot be read, and keeps nothing of it", async () => {
     const before = await samples();
     const file = { name: "letter.mp3", mimeType: "audio/mpeg", buffer: Buffer.from("Dear all") };
-    await page.locator("input[type=file]").setInputFiles(file);
+    await page.locator("input[type=file]").last().setInputFiles(file);
     await page.getByRole("alert").waitFor();
     expect(await page.getByRole("alert").innerText()).toContain(
       "letter.mp3 is no sound that this browser can read.",

@@ -227,6 +227,31 @@ describe("for everybody", () => {
     await soon(() => page.locator(".help-picture").count()).toBe(0);
   });
 
+  it("gives a phrase another id, and its place among the others, each one undo step", async () => {
+    await settled();
+    const listed = page.getByRole("combobox", { name: "Write", exact: true }).locator("optgroup").first();
+    const ids = async () =>
+      (
+        await listed.locator("option").evaluateAll((all) => all.map((one) => one.getAttribute("value")))
+      ).slice(0, 2);
+    await page.getByText("Id, order").click();
+    const id = page.getByLabel("Id", { exact: true });
+    await id.fill("phrase-2");
+    await page.keyboard.press("Enter");
+    expect(await id.evaluate((field: HTMLInputElement) => field.validationMessage)).toBe(
+      "Another has the id phrase-2. Write one that none has.",
+    );
+    await id.fill("first-of-all");
+    await page.keyboard.press("Enter");
+    await soon(ids).toEqual(["first-of-all", "phrase-2"]);
+    expect(page.url()).toMatch(/#\/write\/first-of-all$/);
+    await page.getByRole("button", { name: "Down in the list" }).click();
+    await soon(ids).toEqual(["phrase-2", "first-of-all"]);
+    await keys("Control+z", "Control+z");
+    await soon(ids).toEqual(["phrase-1", "phrase-2"]);
+    await go("#/write/phrase-1");
+  });
+
   it("removes a phrase that is not played, and undo brings it back", async () => {
     await settled();
     await page.getByRole("button", { name: "Remove", exact: true }).click();
