@@ -222,7 +222,7 @@ function Top({ now, here, part }: { now: Opened; here: Here | null; part: Part |
     <div class="far-top">
       <strong>{name}</strong>
       {here.mode === "drill" && (
-        <span>
+        <span class="far-tempo">
           {percent} %, {tempo} a minute
         </span>
       )}

@@ -3,6 +3,7 @@ import { scaleLinear } from "d3-scale";
 import { useMemo, useState } from "preact/hooks";
 import { clockText, tidy } from "../parts/music.ts";
 import { shown } from "../state/store.ts";
+import { chooseNone } from "./chosen.ts";
 import { type Course, courseOf } from "./course.ts";
 import { reveal } from "./reveal.ts";
 import { spot } from "./spot.ts";
@@ -57,6 +58,8 @@ export function Glance({ width }: { width: number }) {
 
 function go(section: string): void {
   if (section === "") return;
+  // What is put in next goes there, and not behind what was chosen.
+  chooseNone();
   spot.value = { section, at: 0 };
   reveal(section, 0);
 }

@@ -31,7 +31,8 @@ const ANEW = {
   "4": "on every fourth bar line",
 } as const;
 
-export function Landing({ gap }: { gap: Gap }) {
+/** @param taken what is told when the gap is filled */
+export function Landing({ gap, taken }: { gap: Gap; taken: () => void }) {
   const state = opened.value;
   const patterns = (state?.routine.patterns ?? []).filter(
     (pattern) => lengthsOf(pattern).combined <= gap.to - gap.from,
@@ -110,6 +111,7 @@ export function Landing({ gap }: { gap: Gap }) {
     hearDraft(null);
     const size = state.routine.sections.find(({ id }) => id === edit.section)?.placements.length ?? 0;
     chooseOnly(...edit.placements.map((_, at) => ({ section: edit.section, index: size + at })));
+    taken();
   };
   const drop = (): void => {
     setTried(null);

@@ -68,7 +68,13 @@ export function SpotPanel() {
         </button>
       </div>
       {landing.value && gap !== null ? (
-        <Landing key={`${gap.from} ${gap.to}`} gap={gap} />
+        <Landing
+          key={`${gap.from} ${gap.to}`}
+          gap={gap}
+          taken={() => {
+            landing.value = false;
+          }}
+        />
       ) : (
         <PutIn says="Put in:" words />
       )}
