@@ -19,7 +19,7 @@ export const TERMS = {
   "open cell": "The fader is open from the start of the cell to its end.",
   "closed cell": "The fader is closed from the start of the cell to its end: the record moves unheard.",
   "fader click":
-    "The fader is shut for a moment and re-opens exactly on the step: the ear hears the re-opening as a note.",
+    "The fader is closed for a moment and re-opens exactly on the step: the ear hears the re-opening as a note.",
   pulse: "The fader opens at the start of the cell for a while, then stays closed to the cell's end.",
   travel:
     "How far the record turns in the stroke: hours on a clock face, 30 degrees each, with the degrees beside.",
@@ -29,8 +29,8 @@ export const TERMS = {
     "Play the rhythm with fingers while the beat runs. Each tap goes to its nearest step; you see how far each was off before you take it.",
   step: "The unit in which this hand counts, a part of a whole note. The hands may count in different steps.",
   "length in steps": "How many steps of its hand it lasts: a whole number, or a fraction such as 3/2.",
-  "shut for":
-    "How long the fader is shut just before the click re-opens it, in steps. It takes its time from what was open before.",
+  "closed for":
+    "How long the fader is closed just before the click re-opens it, in steps. It takes its time from what was open before.",
   "open for": "How long each pulse is open, in steps: less than the pulse itself.",
   id: "What the file, the clips and the command line call it, and what the rest of the routine refers to; that follows when it changes. What was practised before stays with the old one.",
   names: "Scratches with a settled trade name that this is, and phrases of yours that it equals.",

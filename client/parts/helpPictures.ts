@@ -107,7 +107,7 @@ export const SKETCHES: Readonly<Partial<Record<Term, Sketch>>> = {
       [0, 1.75],
       [2, 4],
     ],
-    says: "the fader is shut just before the third step and opens again exactly on it",
+    says: "the fader is closed just before the third step and opens again exactly on it",
   },
   pulse: {
     bar: 4,
@@ -187,7 +187,7 @@ export const SKETCHES: Readonly<Partial<Record<Term, Sketch>>> = {
     open: [[0, 6]],
     says: "strokes of one, two and three steps",
   },
-  "shut for": {
+  "closed for": {
     bar: 4,
     strokes: [[0, 4, "forward", 180]],
     open: [
@@ -196,7 +196,7 @@ export const SKETCHES: Readonly<Partial<Record<Term, Sketch>>> = {
       [2, 2.5],
       [3, 4],
     ],
-    says: "three clicks, each shut twice as long before it as the one before",
+    says: "three clicks, each closed twice as long before it as the one before",
   },
   "open for": {
     bar: 4,

@@ -45,7 +45,7 @@ export function RecordingsScreen() {
   useActions("Recordings", [
     { id: "record", name: "Record, or stop recording", keys: ["r"], run: toggle },
     { id: "open-input", name: "Open the microphone or line input", keys: [], run: () => void openInput() },
-    { id: "shut-input", name: "Shut the microphone or line input", keys: [], run: shutInput },
+    { id: "shut-input", name: "Close the microphone or line input", keys: [], run: shutInput },
   ]);
   if (opened.value === null) return null;
   const shown = shownRecording.value;
@@ -192,7 +192,7 @@ function Input() {
           disabled={inputState.value === "asking" || recording.value !== "no"}
           onClick={() => (open ? shutInput() : void openInput())}
         >
-          {open ? "Shut the input" : "Open the input"}
+          {open ? "Close the input" : "Open the input"}
         </button>
         {open && (
           <>

@@ -101,8 +101,8 @@ export function ControlsPanel() {
           }}
         />
         <span class="quiet">
-          Your fader is {faderOpen.value === true ? "open" : "shut"}. A slide is heard as one of two: open or
-          shut.
+          Your fader is {faderOpen.value === true ? "open" : "closed"}. A slide is heard as one of two: open
+          or closed.
         </span>
       </div>
       <PauseFields />

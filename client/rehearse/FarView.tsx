@@ -359,7 +359,7 @@ function FaderSlot({ right }: { right: boolean }) {
     <div
       class={`slot ${right ? "shut-right" : "shut-left"}`}
       role="img"
-      aria-label={open ? "Your fader is open" : "Your fader is shut"}
+      aria-label={open ? "Your fader is open" : "Your fader is closed"}
     >
       <div class={`thumb ${atRight ? "right" : "left"} ${open ? "open" : ""}`} />
     </div>

@@ -101,7 +101,7 @@ const LIMIT_WORDS = {
   splitClicks: "faster rolls than your limit",
   strokes: "more strokes a second than your limit",
   splitStrokes: "faster scribbles than your limit",
-  closedMs: "the fader shut for less than your limit",
+  closedMs: "the fader closed for less than your limit",
   openMs: "the fader open for less than your limit",
   speed: "the record faster than your limit",
 } as const;

@@ -12,7 +12,7 @@ const LEFT = 44;
 const NAMES = 20;
 const TEMPO = 44;
 const DENSITY = 52;
-const BETWEEN = 14;
+const BETWEEN = 20;
 const BELOW = 22;
 const HEIGHT = NAMES + TEMPO + BETWEEN + DENSITY + BELOW;
 /** Times between ticks of the axis, seconds. */

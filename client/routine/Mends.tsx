@@ -63,6 +63,9 @@ export function Mends({ one, atOnce = false }: { one: Lying; atOnce?: boolean })
   );
 }
 
+/** A mend is told as a sentence; a button and the past have no full stop. */
+const label = ({ words }: Mend): string => words.replace(/\.$/, "");
+
 /** Each is shown in the rows while it is pointed at or has the focus, and kept when it is pressed. */
 function Choices({ title, mends }: { title: string; mends: readonly Mend[] }) {
   return (
@@ -79,10 +82,10 @@ function Choices({ title, mends }: { title: string; mends: readonly Mend[] }) {
           onBlur={noDraft}
           onClick={() => {
             noDraft();
-            change(mend.edit, mend.words);
+            change(mend.edit, label(mend));
           }}
         >
-          {mend.words}
+          {label(mend)}
         </button>
       ))}
     </div>

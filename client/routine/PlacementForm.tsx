@@ -94,7 +94,7 @@ function LastsField({ one, keep }: { one: Lying; keep: (to: Placement) => void }
           ...(one.pattern === null
             ? []
             : ([
-                ["cycles", "combined cycles"],
+                ["cycles", "repeats"],
                 ["steps", "steps"],
               ] as const)),
         ]}
@@ -102,7 +102,7 @@ function LastsField({ one, keep }: { one: Lying; keep: (to: Placement) => void }
       />
       {kind !== "" && (
         <NumberField
-          label={`How many ${kind}`}
+          label={`How many ${kind === "cycles" ? "repeats" : kind}`}
           value={count}
           min={1}
           max={1_000_000}

@@ -23,7 +23,7 @@ const LIMITS: readonly Limit[] = [
   },
   { name: "strokes", says: "Strokes", unit: "a second, at most", most: 1000 },
   { name: "splitStrokes", says: "Moves in a split stroke", unit: "a second, at most", most: 1000 },
-  { name: "closedMs", says: "Fader shut for a click", unit: "milliseconds, at least", most: 10_000 },
+  { name: "closedMs", says: "Fader closed for a click", unit: "milliseconds, at least", most: 10_000 },
   { name: "openMs", says: "Fader open", unit: "milliseconds, at least", most: 10_000 },
   {
     name: "speed",

@@ -77,7 +77,7 @@ export function ItemFields(props: { pattern: Pattern }) {
       )}
       {canSplit(item) && <Amount item={item} name="times" standard={1} most={64} whole />}
       {"fader" in item && item.fader === "click" && (
-        <LengthField item={item} name="closedFor" term="shut for" standard={fractionText(gateOf(item))} />
+        <LengthField item={item} name="closedFor" term="closed for" standard={fractionText(gateOf(item))} />
       )}
       {"fader" in item && item.fader === "pulse" && (
         <LengthField item={item} name="openFor" term="open for" standard={fractionText(gateOf(item))} />

@@ -181,4 +181,4 @@ export const gate = (by: 1 | -1) => (): void =>
     return fits
       ? changed(items, index, { [item.fader === "pulse" ? "openFor" : "closedFor"]: asLength(next) })
       : items;
-  }, "Change how long the fader is open or shut");
+  }, "Change how long the fader is open or closed");

@@ -3,7 +3,7 @@
  *
  * Items are parted by commas. A bare number after forward or back is degrees of travel; after anything else, steps.
  * What can follow, in any order: "90 degrees", "3 hours", "2 steps", "3/2 steps", "even", "released", "eased",
- * "4 times", "shut for 1/8", "open for 1/4".
+ * "4 times", "closed for 1/8", "open for 1/4".
  */
 import type { Cell, Stroke } from "../../schemas/routine.ts";
 import { asLength, readFraction } from "../parts/music.ts";
@@ -15,7 +15,7 @@ export type Read<Item> =
 
 const NUMBER = String.raw`\d+(?:\.\d+)?(?:\s*\/\s*\d+)?`;
 const PHRASE = new RegExp(
-  String.raw`^(?:(shut|open) for (${NUMBER})(?: steps?)?|(${NUMBER})\s*(degrees?|°|hours?|steps?|times|time)?|(eased|even|released))(?:\s+|$)`,
+  String.raw`^(?:(closed|open) for (${NUMBER})(?: steps?)?|(${NUMBER})\s*(degrees?|°|hours?|steps?|times|time)?|(eased|even|released))(?:\s+|$)`,
 );
 
 type Words = {
@@ -39,7 +39,7 @@ function readWords(text: string, bare: "travel" | "length"): Words | string {
     else if (gate !== undefined) {
       const length = readFraction(gateFor!);
       if (length === null || length.n === 0n) return `“${gateFor}” is no length`;
-      words[gate === "shut" ? "closedFor" : "openFor"] = asLength(length);
+      words[gate === "closed" ? "closedFor" : "openFor"] = asLength(length);
     } else {
       const kind =
         unit === undefined ? bare : /^step/.test(unit) ? "length" : /^time/.test(unit) ? "times" : "travel";
@@ -97,7 +97,7 @@ export const readStrokes = (text: string): Read<Stroke> =>
     ["forward", "back", "hold"],
     (kind, words) => {
       if (words.closedFor !== undefined || words.openFor !== undefined)
-        return "a stroke is neither shut nor open: that is the fader hand's";
+        return "a stroke is neither closed nor open: that is the fader hand's";
       if (kind === "hold" && (words.travel ?? words.shape ?? words.times) !== undefined)
         return "a hold has a length and nothing else";
       if (words.shape === "released" && kind === "back")
@@ -124,7 +124,7 @@ export const readCells = (text: string): Read<Cell> =>
         return "a cell has no travel and no shape: those are the record hand's";
       const plain = kind === "open" || kind === "closed";
       if (plain && words.times !== undefined) return "only a click or a pulse is split into several";
-      if (kind !== "click" && words.closedFor !== undefined) return "only a click is shut for a while";
+      if (kind !== "click" && words.closedFor !== undefined) return "only a click is closed for a while";
       if (kind !== "pulse" && words.openFor !== undefined) return "only a pulse is open for a while";
       return given({
         fader: kind as Cell["fader"],
@@ -145,7 +145,7 @@ const timesWords = (times: number | undefined): string =>
 const strokeText = ({ move, length, travel, shape, times }: Stroke): string =>
   `${move}${travel === undefined ? "" : ` ${travel}`}${lengthWords(length)}${shape === undefined || shape === "eased" ? "" : ` ${shape}`}${timesWords(times)}`;
 const cellText = ({ fader, length, times, closedFor, openFor }: Cell): string =>
-  `${fader}${lengthWords(length)}${timesWords(times)}${closedFor === undefined ? "" : ` shut for ${closedFor}`}${openFor === undefined ? "" : ` open for ${openFor}`}`;
+  `${fader}${lengthWords(length)}${timesWords(times)}${closedFor === undefined ? "" : ` closed for ${closedFor}`}${openFor === undefined ? "" : ` open for ${openFor}`}`;
 export const itemText = (item: Stroke | Cell): string => ("move" in item ? strokeText(item) : cellText(item));
 export const strokesText = (strokes: readonly Stroke[]): string => strokes.map(strokeText).join(", ");
 export const cellsText = (cells: readonly Cell[]): string => cells.map(cellText).join(", ");

@@ -74,7 +74,7 @@ export const canSplit = (item: Item): boolean =>
   "move" in item
     ? item.move !== "hold" && item.shape !== "released"
     : item.fader === "click" || item.fader === "pulse";
-/** How long a click is shut or a pulse open, steps, as it is where nothing is said (domain.md §4). */
+/** How long a click is closed or a pulse open, steps, as it is where nothing is said (domain.md §4). */
 export function gateOf(cell: Cell): Fraction {
   const split = divide(lengthOf(cell), fraction(cell.times ?? 1));
   if (cell.fader === "pulse") return readFraction(cell.openFor ?? "") ?? divide(split, fraction(2));

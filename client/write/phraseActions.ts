@@ -83,8 +83,8 @@ const ITEM: readonly Action[] = [
   { id: "w-shape", name: "The next shape: eased, even, released", keys: ["e"], run: nextShape },
   { id: "w-split", name: "Split once more", keys: ["x"], run: times(1) },
   { id: "w-join", name: "Split once less", keys: ["Shift+x"], run: times(-1) },
-  { id: "w-gate", name: "Click shut longer, pulse open longer", keys: ["g"], run: gate(1) },
-  { id: "w-gate-less", name: "Click shut shorter, pulse open shorter", keys: ["Shift+g"], run: gate(-1) },
+  { id: "w-gate", name: "Click closed longer, pulse open longer", keys: ["g"], run: gate(1) },
+  { id: "w-gate-less", name: "Click closed shorter, pulse open shorter", keys: ["Shift+g"], run: gate(-1) },
 ];
 
 /** Of a whole hand, or both: they stand as buttons too. */

@@ -68,7 +68,7 @@ function* carryOn({ join, to, touching }: Join): Proposals {
   if (join.sampleChanges || !touching) return;
   yield {
     kind: "carry-on",
-    words: `Let ${called(to.pattern)} go on where the record is left.`,
+    words: `Let ${called(to.pattern)} carry on where the record is left.`,
     edits: [changed({ here: to, to: { carriesOn: true, recordAt: undefined } })],
     size: 0,
   };

@@ -60,7 +60,7 @@ export async function take(page: Page, folder: string, played: Played): Promise<
   await record.click();
   await record.filter({ hasText: "Stop" }).waitFor();
   await record.filter({ hasText: "Record" }).waitFor({ timeout: 300_000 });
-  await page.getByRole("button", { name: "Shut the input" }).click();
+  await page.getByRole("button", { name: "Close the input" }).click();
   const recording = await until(async () => {
     const newest = (await notes(folder))[before];
     if (newest === undefined) return undefined;

@@ -67,7 +67,7 @@ it("says what is to be done before anything is there, and when it was stopped to
   await record.filter({ hasText: "Stop" }).waitFor();
   await record.click();
   await page.getByText("It was stopped before anything was played").waitFor();
-  await page.getByRole("button", { name: "Shut the input" }).click();
+  await page.getByRole("button", { name: "Close the input" }).click();
 });
 
 it("hears in a file what the robot played, tells 37 ms of lag as such, and shows a table by step", async () => {

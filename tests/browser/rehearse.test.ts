@@ -10,7 +10,7 @@ import { openProgram } from "./opened.ts";
 // A drill that is over soon, and a pedal of an invented device.
 const drill = {
   ...DRILL,
-  countIn: { clicks: 1, by: "beat" },
+  countIn: { count: 1, by: "beat" },
   rest: 1,
   climb: { ...DRILL.climb, start: 150, ceiling: 180, upAfter: 1, upBy: 25, downAfter: 1 },
 };
@@ -179,12 +179,12 @@ describe("a drill", { timeout: 120_000 }, () => {
     await page.keyboard.down("g");
     await fader("open");
     await page.keyboard.up("g");
-    await fader("shut");
-    // The record stands on the left: shut at the right end.
+    await fader("closed");
+    // The record stands on the left: closed at the right end.
     await pad("axis", 0, -0.5);
     await fader("open");
     await pad("axis", 0, 0.99);
-    await fader("shut");
+    await fader("closed");
     await shows("It went wrong");
     await page.keyboard.press("Space");
     await page.keyboard.press("Escape");

@@ -20,7 +20,7 @@ describe("a phrase as a line of plain words", () => {
     expect(readStrokes("Forward even 2 steps 3 hours 4 times")).toEqual({
       items: [{ move: "forward", length: 2, travel: 90, shape: "even", times: 4 }],
     });
-    expect(readCells("pulse 2 times open for 1/4, click shut for 1/8")).toEqual({
+    expect(readCells("pulse 2 times open for 1/4, click closed for 1/8")).toEqual({
       items: [
         { fader: "pulse", times: 2, openFor: "1/4" },
         { fader: "click", closedFor: "1/8" },
@@ -59,7 +59,12 @@ describe("a phrase as a line of plain words", () => {
       "forward released 90",
     ])
       expect(readStrokes(text), text).toHaveProperty("trouble");
-    for (const text of ["open 2 times", "closed shut for 1/4", "click open for 1/2", "pulse shut for 1/8"])
+    for (const text of [
+      "open 2 times",
+      "closed closed for 1/4",
+      "click open for 1/2",
+      "pulse closed for 1/8",
+    ])
       expect(readCells(text), text).toHaveProperty("trouble");
     expect(readStrokes("forward 65 times")).toHaveProperty("trouble");
   });

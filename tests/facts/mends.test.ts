@@ -30,7 +30,7 @@ describe("mends of a join beyond the limits", () => {
 
   it("come from small to large, each with its edit, its promise and its size", () => {
     expect(told(mendsOf(tight, { section: "quay", placement: 1 }).join)).toEqual([
-      ["carry-on", "Let Walk go on where the record is left.", "flows", 0],
+      ["carry-on", "Let Walk carry on where the record is left.", "flows", 0],
       ["start-on-record", "Start Walk at 120 degrees, where the record is left.", "flows", 0],
       ["cue-button", "Reach Walk with a cue button, which takes no time.", "flows", 0],
       // A sixteenth at 120: 135 degrees in an eighth of a second is 5.4 times the platter.

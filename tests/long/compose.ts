@@ -22,7 +22,7 @@ import { tape, writeBeat, writePhrases } from "./compose/write.ts";
 /** A round that is over soon, so that a climb can be seen within a minute. */
 const QUICK = {
   ...DRILL,
-  countIn: { clicks: 1, by: "beat" },
+  countIn: { count: 1, by: "beat" },
   rest: 1,
   joinBars: 1,
   climb: { ...DRILL.climb, start: 150, ceiling: 200, upAfter: 1, upBy: 25, downAfter: 1, downBy: 10 },

@@ -100,7 +100,8 @@ async function valued(hand: Hand, routine: Routine, placement: Placement): Promi
   const values = panel.getByRole("button", { name: "All values" });
   if ((await values.getAttribute("aria-expanded")) !== "true") await values.click();
   const [unit, count] = Object.entries(placement.lasts ?? {})[0] ?? [];
-  if (unit !== undefined) await hand.fill(panel.getByLabel(`How many ${unit}`), count as number);
+  if (unit !== undefined)
+    await hand.fill(panel.getByLabel(`How many ${unit === "cycles" ? "repeats" : unit}`), count as number);
   const sample = isWords(placement) ? undefined : placement.sample;
   if (sample !== undefined)
     await panel
