@@ -1,6 +1,6 @@
 /** How a part of a routine is practised: plain data, the user's own, remembered by the browser. */
 import { z } from "zod";
-import { CountedBy, FASTEST, SLOWEST } from "./soundWire.ts";
+import { CountIn, FASTEST, SLOWEST } from "./soundWire.ts";
 
 /** What is heard, and who plays it. */
 export const HeardParts = z.enum([
@@ -41,7 +41,7 @@ export type ClimbRules = z.infer<typeof ClimbRules>;
 
 export const Drill = z.strictObject({
   heard: HeardParts,
-  countIn: z.strictObject({ clicks: z.int().min(0).max(64), by: CountedBy }),
+  countIn: CountIn,
   /** Seconds between rounds, to bring the record back. */
   rest: z.number().min(0).max(60),
   /** Percent of the written tempo, where it does not climb. */
@@ -59,7 +59,7 @@ export type Drill = z.infer<typeof Drill>;
 
 export const DRILL: Drill = {
   heard: "all",
-  countIn: { clicks: 4, by: "beat" },
+  countIn: { count: 1, by: "bar" },
   rest: 2,
   tempo: 80,
   climbs: true,

@@ -56,9 +56,12 @@ export type LoopRange = z.infer<typeof LoopRange>;
 export const ClickChoice = z.strictObject({ beat: z.boolean(), record: z.boolean(), fader: z.boolean() });
 export type ClickChoice = z.infer<typeof ClickChoice>;
 
-/** What a click of a count-in stands for: a beat of the metre, or a group of one hand where it begins. */
-export const CountedBy = z.enum(["beat", "record", "fader"]);
+/** What is counted before it begins: bars or beats of the metre there, or groups of one hand. */
+export const CountedBy = z.enum(["bar", "beat", "record", "fader"]);
 export type CountedBy = z.infer<typeof CountedBy>;
+/** So many of them; a bar is counted beat by beat. */
+export const CountIn = z.strictObject({ count: z.int().min(0).max(64), by: CountedBy });
+export type CountIn = z.infer<typeof CountIn>;
 
 export const SLOWEST = 0.25;
 export const FASTEST = 2;
@@ -74,7 +77,7 @@ export const Round = z.strictObject({
   number: z.int().min(0),
   range: LoopRange,
   speed,
-  countIn: z.strictObject({ clicks: z.int().min(0).max(64), by: CountedBy }),
+  countIn: CountIn,
   /** Seconds. */
   rest: z.number().min(0).max(60),
   /** Counted in, and then nothing is heard, to see whether the time holds. */

@@ -2,7 +2,7 @@
 import type { Drill } from "../../schemas/drill.ts";
 import { HeardParts } from "../../schemas/drill.ts";
 import type { CountedBy } from "../../schemas/soundWire.ts";
-import { NumberField } from "../parts/Fields.tsx";
+import { ChoiceField, NumberField, TickField } from "../parts/Fields.tsx";
 import { climbText } from "./climb.ts";
 import { HEARD_WORDS } from "./heard.ts";
 import { opened } from "../state/store.ts";
@@ -14,6 +14,13 @@ import { drill } from "./settings.ts";
 const set = (what: Partial<Drill>): void => {
   drill.value = { ...drill.value, ...what };
 };
+
+const COUNTED: readonly (readonly [CountedBy, string])[] = [
+  ["bar", "bars of the metre"],
+  ["beat", "beats"],
+  ["record", "groups of the record hand"],
+  ["fader", "groups of the fader hand"],
+];
 
 /** Sections that several joins lead into. */
 const withJoins = () =>
@@ -45,44 +52,34 @@ export function DrillForm() {
           <PartOptions />
         </select>
       </label>
-      <label class="field">
-        <span>Heard</span>
-        <select
-          value={heard}
-          onChange={(event) => set({ heard: HeardParts.parse(event.currentTarget.value) })}
-        >
-          {HeardParts.options.map((one) => (
-            <option key={one} value={one}>
-              {HEARD_WORDS[one]}
-            </option>
-          ))}
-        </select>
-      </label>
+      <ChoiceField
+        label="Heard"
+        value={heard}
+        options={HeardParts.options.map((one) => [one, HEARD_WORDS[one]] as const)}
+        onValue={(one) => set({ heard: HeardParts.parse(one) })}
+      />
       {heard === "my-fader" && (
         <p class="quiet">The program moves the record, and your fader lets it be heard.</p>
       )}
       {heard === "my-record" && (
         <p class="quiet">You move the record; the program’s fader is drawn, and ticks where it opens.</p>
       )}
-      <NumberField
-        label="Count-in"
-        value={countIn.clicks}
-        min={0}
-        max={64}
-        unit="clicks"
-        onValue={(clicks) => set({ countIn: { ...countIn, clicks } })}
-      />
-      <label class="field">
-        <span>each</span>
-        <select
+      <div class="line">
+        <NumberField
+          label="Count-in"
+          value={countIn.count}
+          min={0}
+          max={64}
+          onValue={(count) => set({ countIn: { ...countIn, count } })}
+        />
+        <ChoiceField
+          label="What is counted in"
+          shown={null}
           value={countIn.by}
-          onChange={(event) => set({ countIn: { ...countIn, by: event.currentTarget.value as CountedBy } })}
-        >
-          <option value="beat">a beat</option>
-          <option value="record">a group of the record hand</option>
-          <option value="fader">a group of the fader hand</option>
-        </select>
-      </label>
+          options={COUNTED}
+          onValue={(by) => set({ countIn: { ...countIn, by: by as CountedBy } })}
+        />
+      </div>
       <NumberField
         label="Rest after each round"
         value={rest}
@@ -119,14 +116,7 @@ export function DrillForm() {
       )}
       <fieldset class="climb">
         <legend>Tempo</legend>
-        <label class="field">
-          <input
-            type="checkbox"
-            checked={climbs}
-            onChange={(event) => set({ climbs: event.currentTarget.checked })}
-          />
-          <span>climbs by itself</span>
-        </label>
+        <TickField label="climbs by itself" value={climbs} onValue={(on) => set({ climbs: on })} />
         {climbs ? (
           <>
             <NumberField

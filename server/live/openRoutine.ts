@@ -273,7 +273,7 @@ export class OpenRoutine {
   #make(opId: string, how: Ops["how"], edit: Edit, said?: string): Promise<Answer> {
     const on = this.#head;
     const { state } = this.stored;
-    if (state.is === "read-only") return this.#refuse(`This cannot be saved: ${state.why}`);
+    if (state.is === "read-only") return this.#refuse(state.why);
     const tried = this.#tried(on, edit);
     if ("refused" in tried) return this.#refuse(tried.refused);
     const { result } = tried;

@@ -15,6 +15,7 @@ import {
 import {
   type Material,
   type Place,
+  type CountIn,
   type Round,
   type SoundFromServer,
   type SoundPageMessage,
@@ -26,15 +27,7 @@ import type { Sounds } from "../sound/score.ts";
 import { meterOf } from "../time/meter.ts";
 import { RATE } from "../sound/rate.ts";
 import { MidiLine } from "./midiLine.ts";
-import {
-  barsCounted,
-  type Manner,
-  type Piece,
-  placeOf,
-  positionOf,
-  Program,
-  type Rendered,
-} from "./program.ts";
+import { type Manner, type Piece, placeOf, positionOf, Program, type Rendered } from "./program.ts";
 import { Rounds } from "./rounds.ts";
 
 /** Frames of a block: 20 ms. */
@@ -114,7 +107,7 @@ export class Player {
     if (this.#rounds === null) {
       const from = message.from ?? loop?.from ?? null;
       const position = from === null ? 0 : (positionOf(piece, from) ?? 0);
-      this.#go(0, piece, position, barsCounted(piece, position, countIn));
+      this.#go(0, piece, position, { count: countIn, by: "bar" });
     }
     this.fill();
   }
@@ -149,7 +142,7 @@ export class Player {
     return { ...this.#manner, loop: wholeOf(piece) };
   }
 
-  #go(at: number, piece: Piece, position: number, count?: Round["countIn"]): void {
+  #go(at: number, piece: Piece, position: number, count?: CountIn): void {
     const sounds = this.#soundsOf(this.#material, piece.routine);
     this.#program.go(at, piece, position, this.#mannerOf(this.#material, piece), sounds, count);
     this.#sent = Math.min(this.#sent, at);

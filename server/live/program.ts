@@ -5,7 +5,7 @@
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import { COUNTING_IN, LAST, LEAPT, RESTING } from "../../schemas/soundBlock.ts";
-import { type LoopRange, type Place, type Round } from "../../schemas/soundWire.ts";
+import type { CountIn, LoopRange, Place } from "../../schemas/soundWire.ts";
 import { countIn } from "../sound/countin.ts";
 import { clicksFor } from "./soundBank.ts";
 import { loopOf } from "../sound/loop.ts";
@@ -43,8 +43,7 @@ export interface Manner {
 }
 
 /** Clicks before the music, and what each stands for. */
-export type CountIn = Round["countIn"];
-const NO_COUNT: CountIn = { clicks: 0, by: "beat" };
+const NO_COUNT: CountIn = { count: 0, by: "bar" };
 
 /** Units from the start of the routine; null where the place's section is not there any more. */
 export function positionOf({ performance }: Piece, { section, at }: Place): number | null {
@@ -114,12 +113,12 @@ export class Program {
     position: number,
     manner: Manner,
     sounds: Sounds,
-    count: CountIn = NO_COUNT,
+    lead: CountIn = NO_COUNT,
   ): void {
     this.cut(at);
     let from = at;
-    if (count.clicks > 0) {
-      const counted = countedIn(piece, position, count, manner.speed, sounds);
+    if (lead.count > 0) {
+      const counted = countedIn(piece, position, lead, manner.speed, sounds);
       this.#parts.push({
         from,
         to: from + counted.frames,
@@ -239,23 +238,17 @@ function positionIn(part: Part, frame: number): number {
   return part.piece.timeline.positionAt(Math.max(0, seconds));
 }
 
-/** Clicks that make so many bars where a position lies. */
-export function barsCounted(piece: Piece, position: number, bars: number): CountIn {
-  const section = piece.routine.sections[placeOf(piece, position).index] as Routine["sections"][number];
-  return { clicks: bars * meterOf(section).upper, by: "beat" };
-}
-
-function countedIn(piece: Piece, position: number, { clicks, by }: CountIn, speed: number, sounds: Sounds) {
+function countedIn(piece: Piece, position: number, { count, by }: CountIn, speed: number, sounds: Sounds) {
   const { index, at } = placeOf(piece, position);
   const section = piece.routine.sections[index] as Routine["sections"][number];
   const { upper, beat } = meterOf(section);
-  const group = by === "beat" ? null : groupAt(piece, index, at, by);
+  const group = by === "bar" || by === "beat" ? null : groupAt(piece, index, at, by);
   const frames =
     (((group ?? beat) / UNITS_PER_QUARTER) * (60 / piece.timeline.tempoAt(position)) * RATE) / speed;
   // A count-in is asked for, so it is heard even where the metronome is off.
   return countIn(
-    clicks,
-    group === null ? upper : clicks,
+    by === "bar" ? count * upper : count,
+    group === null ? upper : count,
     frames,
     sounds.clicks.bar === null ? clicksFor({ beat: true, record: false, fader: false }) : sounds.clicks,
   );

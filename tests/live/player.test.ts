@@ -240,7 +240,7 @@ describe("a drill of rounds", () => {
     number,
     range: { from: { section: "one", at: 0 }, to: { section: "one", at: BAR } },
     speed: 1,
-    countIn: { clicks: 2, by: "beat" },
+    countIn: { count: 2, by: "beat" },
     rest: 1,
     silent: false,
     ...change,
@@ -308,9 +308,16 @@ describe("a drill of rounds", () => {
     );
   });
 
+  test("counts bars in the metre of where it begins: three beats in one of 3/4", () => {
+    const range = { from: { section: "two", at: 0 }, to: { section: "two", at: (BAR * 3) / 4 } };
+    const play = listen({ rounds: [round(0, { range, countIn: { count: 1, by: "bar" } })] });
+    play.hear(80_000);
+    expect(play.blocks.find(({ flags }) => flags === 0)!.first).toBe(3 * 24_000);
+  });
+
   test("counts by the group of a hand", () => {
     // Three strokes of an eighth: a group of 36,000 frames.
-    const play = listen({ rounds: [round(0, { countIn: { clicks: 3, by: "record" } })] });
+    const play = listen({ rounds: [round(0, { countIn: { count: 3, by: "record" } })] });
     play.hear(120_000);
     expect(play.blocks.find(({ flags }) => flags === 0)!.first).toBe(108_000);
   });
