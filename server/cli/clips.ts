@@ -17,7 +17,7 @@ import {
   UsageError,
   wholeNumber,
 } from "./command.ts";
-import { readRoutineFile, reasonOf, writeWhole } from "./files.ts";
+import { readRoutineFile, unwritten, writeWhole } from "./files.ts";
 
 /** The folder appears whole or not at all: it is filled beside its place, and then renamed. */
 async function writeFolder(folder: string, files: readonly { name: string; bytes: Uint8Array | string }[]) {
@@ -31,7 +31,7 @@ async function writeFolder(folder: string, files: readonly { name: string; bytes
     await rename(filling, folder);
   } catch (error) {
     await rm(filling, { recursive: true, force: true });
-    throw new FileError(`${folder} could not be written: ${reasonOf(error)}.`);
+    throw unwritten(folder, error);
   }
 }
 

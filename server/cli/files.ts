@@ -23,6 +23,13 @@ export const reasonOf = (error: unknown): string => {
   return (code === undefined ? undefined : REASONS[code]) ?? message;
 };
 
+/** What is thrown where a file could not be written. */
+export function unwritten(path: string, error: unknown): FileError {
+  const gone = (error as NodeJS.ErrnoException).code === "ENOENT";
+  const why = gone ? "its folder is not there; make it first" : reasonOf(error);
+  return new FileError(`${path} could not be written: ${why}.`);
+}
+
 /**
  * The bytes of a file, or of standard input for "-".
  * @param enough where there are more bytes than this, some that follow may be left out @throws FileError
@@ -84,6 +91,6 @@ export async function writeWhole(
     }
   } catch (error) {
     await rm(temporary, { force: true });
-    throw new FileError(`${path} could not be written: ${reasonOf(error)}.`);
+    throw unwritten(path, error);
   }
 }

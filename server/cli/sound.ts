@@ -6,17 +6,8 @@ import { compile } from "../routine/compile.ts";
 import { exportWav, type Part, PARTS, type WavExport } from "../sound/export.ts";
 import { createMeter, type Meter } from "../sound/loudness.ts";
 import { timelineOf } from "../time/timeline.ts";
-import {
-  type Arguments,
-  type Command,
-  DONE,
-  FileError,
-  type Io,
-  print,
-  theFile,
-  UsageError,
-} from "./command.ts";
-import { readRoutineFile, reasonOf } from "./files.ts";
+import { type Arguments, type Command, DONE, type Io, print, theFile, UsageError } from "./command.ts";
+import { readRoutineFile, unwritten } from "./files.ts";
 import { readSounds } from "./sounds.ts";
 
 function partOf({ values }: Arguments): Part {
@@ -53,7 +44,7 @@ async function writePieces(path: string, wav: WavExport, meter: Meter, io: Io): 
   } catch (error) {
     await handle?.close().catch(() => undefined);
     await rm(temporary, { force: true });
-    throw new FileError(`${path} could not be written: ${reasonOf(error)}.`);
+    throw unwritten(path, error);
   } finally {
     process.off("SIGINT", stop).off("SIGTERM", stop);
   }

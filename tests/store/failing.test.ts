@@ -214,7 +214,7 @@ test.skipIf(process.getuid?.() === 0)("a folder that this user may not write ope
   expect(stored.start).toEqual({ text: "start", rev: 0 });
   expect(stored.state).toEqual({
     is: "read-only",
-    why: "Changes cannot be saved: this user may not write there.",
+    why: "Changes cannot be saved: this user may not write into the folder of routines.",
   });
   await folder.close();
   await chmod(path, 0o755);
