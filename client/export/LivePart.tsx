@@ -1,5 +1,5 @@
 /** MIDI while it plays: out to a port with clock, or after the clock of another program. */
-import { useSignal } from "@preact/signals";
+import { useEffect } from "preact/hooks";
 import { clockTempo, followState } from "../audio/clockFollow.ts";
 import { clockNames, openClock } from "../audio/clockIn.ts";
 import { chooseOutput, openOutput, outNames, outReady, outState } from "../audio/midiOut.ts";
@@ -16,13 +16,11 @@ const FOLLOWS = {
 } as const;
 
 export function LivePart() {
-  const asked = useSignal(false);
   const state = outState.value;
-  const ask = (): void => {
-    asked.value = true;
-    void openOutput();
-    void openClock();
-  };
+  // Where a port is remembered the browser has been asked already.
+  useEffect(() => {
+    if (state === "open") void openClock();
+  }, [state]);
   return (
     <>
       <p>
@@ -32,7 +30,7 @@ export function LivePart() {
       </p>
       {state !== "open" && (
         <div class="line">
-          <button type="button" disabled={state === "asking"} onClick={ask}>
+          <button type="button" disabled={state === "asking"} onClick={() => void openOutput()}>
             Look for MIDI ports
           </button>
           {state === "absent" && (

@@ -86,7 +86,7 @@ const STATES: Readonly<Record<Taking["state"], string>> = {
 
 function TakingTable({ list }: { list: readonly Taking[] }) {
   return (
-    <table>
+    <table class="takings">
       <thead>
         <tr>
           <th scope="col">File</th>
@@ -98,7 +98,7 @@ function TakingTable({ list }: { list: readonly Taking[] }) {
       <tbody>
         {list.map((one) => (
           <tr key={one.part}>
-            <td>{one.file ?? one.part}</td>
+            <td>{one.file ?? WORDS[one.part]}</td>
             <td>
               {one.state === "comes" ? (
                 <progress

@@ -4,9 +4,8 @@ import type { Encoding, Mapping } from "../../schemas/mapping.ts";
 import { NumberField, TickField } from "../parts/Fields.tsx";
 import { keyWords } from "../parts/keys.ts";
 import { middleC } from "../state/settings.ts";
-import { tryStrand } from "./tryStrand.ts";
+import { type StrandName, triesOf, tryNow } from "./tryStrand.ts";
 
-export type StrandName = "sounds" | "record" | "fader" | "groups" | "beat";
 /** Changes fields of a strand. */
 export type Alter = <Name extends StrandName>(strand: Name, set: NonNullable<Mapping[Name]>) => void;
 
@@ -73,12 +72,24 @@ export function StrandFields(props: {
               onValue={(value) => alter(strand, { channel: value })}
             />
             {children}
-            <button type="button" aria-label={`Test ${name}`} onClick={() => tryStrand(strand, encoding)}>
-              Test
-            </button>
           </>
         )}
       </div>
+      {written && (
+        <div class="line tries">
+          <span class="quiet">Test</span>
+          {triesOf(strand, encoding).map(([event, messages]) => (
+            <button
+              key={event}
+              type="button"
+              aria-label={`Test ${name}: ${event}`}
+              onClick={() => tryNow(messages)}
+            >
+              {event}
+            </button>
+          ))}
+        </div>
+      )}
     </fieldset>
   );
 }

@@ -1,8 +1,9 @@
-/** A few messages of a strand, to try out where they arrive: sent to the port, or heard where there is none. */
+/** A few messages of each event of a strand, to try out where they arrive. */
 import type { Encoding } from "../../schemas/mapping.ts";
 import { outReady, tryOut } from "../audio/midiOut.ts";
 import { level } from "../state/settings.ts";
 
+/** Milliseconds between messages. */
 const APART = 250;
 const note = (channel: number, key: number, velocity: number): number[][] => [
   [0x90 | (channel - 1), key, velocity],
@@ -14,46 +15,65 @@ const control = (channel: number, number: number, value: number): number[] => [
   value,
 ];
 
-/** Beats of a drum loop that tell whether the keys fit: bass drum, snare, closed hi-hat. */
-const DRUMS = [36, 38, 42];
+/** Drums of a loop that tell whether the keys fit. */
+const DRUMS = [
+  ["bass drum", 36],
+  ["snare", 38],
+  ["hi-hat", 42],
+] as const;
+/** Up, back, down and back: bend, speed and position. */
+const SWEEP = [64, 96, 127, 96, 64, 32, 0, 32, 64];
 
-export function messagesOf(strand: keyof Omit<Encoding, "ppq">, encoding: Encoding): number[][] {
+export type StrandName = keyof Omit<Encoding, "ppq">;
+export type Tried = readonly [name: string, messages: readonly number[][]];
+
+/** What a strand can send, each with messages to try it; what it leaves out is not among them. */
+export function triesOf(strand: StrandName, encoding: Encoding): readonly Tried[] {
+  const { channel } = encoding[strand];
+  const sweep = (name: string, number: number | "none"): Tried[] =>
+    number === "none" ? [] : [[name, SWEEP.map((value) => control(channel, number, value))]];
+  const keyed = (name: string, key: number | "none", ...velocities: number[]): Tried[] =>
+    key === "none" ? [] : [[name, velocities.flatMap((velocity) => note(channel, key, velocity))]];
   switch (strand) {
     case "sounds": {
-      const { channel, forward, back, velocity } = encoding.sounds;
-      return [...note(channel, forward, velocity.cut), ...note(channel, back, velocity.turn)];
+      const { forward, back, velocity } = encoding.sounds;
+      const all = Object.values(velocity);
+      return [...keyed("forward", forward, ...all), ...keyed("back", back, ...all)];
     }
     case "record": {
-      const { channel, bend, speed, position } = encoding.record;
-      const sweep = [64, 96, 127, 96, 64, 32, 0, 32, 64];
-      return sweep.flatMap((value) => [
-        ...(bend ? [[0xe0 | (channel - 1), 0, value]] : []),
-        ...(speed === "none" ? [] : [control(channel, speed, value)]),
-        ...(position === "none" ? [] : [control(channel, position, value)]),
-      ]);
+      const { bend, speed, position } = encoding.record;
+      return [
+        ...(bend ? [["bend", SWEEP.map((value) => [0xe0 | (channel - 1), 0, value])] as const] : []),
+        ...sweep("speed", speed),
+        ...sweep("position", position),
+      ];
     }
     case "fader": {
-      const { channel, controller, open, closed, key, velocity } = encoding.fader;
-      const edges = [closed, open, closed, open].map((value) =>
-        controller === "none" ? [] : control(channel, controller, value),
-      );
+      const { controller, open, closed, key, velocity } = encoding.fader;
       return [
-        ...edges.filter((one) => one.length > 0),
-        ...(key === "none" ? [] : note(channel, key, velocity)),
+        ...(controller === "none"
+          ? []
+          : [
+              [
+                "controller",
+                [closed, open, closed, open].map((value) => control(channel, controller, value)),
+              ] as const,
+            ]),
+        ...keyed("note", key, velocity),
       ];
     }
     case "groups": {
-      const { channel, velocity, ...keys } = encoding.groups;
-      return [keys.record, keys.fader, keys.bar, keys.beat].flatMap((key) =>
-        key === "none" ? [] : note(channel, key, velocity),
-      );
+      const { velocity, record, fader, bar, beat } = encoding.groups;
+      return [
+        ...keyed("record group", record, velocity),
+        ...keyed("fader group", fader, velocity),
+        ...keyed("bar", bar, velocity),
+        ...keyed("beat", beat, velocity),
+      ];
     }
     case "beat": {
       const as = new Map(encoding.beat.keys.map((one) => [one.key, one.as]));
-      return DRUMS.flatMap((key) => {
-        const to = as.get(key) ?? key;
-        return to === "none" ? [] : note(encoding.beat.channel, to, 100);
-      });
+      return DRUMS.flatMap(([name, key]) => keyed(name, as.get(key) ?? key, 100));
     }
   }
 }
@@ -82,8 +102,8 @@ function hear(messages: readonly number[][]): void {
   setTimeout(() => void context.close(), messages.length * APART + 600);
 }
 
-export function tryStrand(strand: keyof Omit<Encoding, "ppq">, encoding: Encoding): void {
-  const messages = messagesOf(strand, encoding);
+/** Sent to the port that was chosen, heard where there is none. */
+export function tryNow(messages: readonly number[][]): void {
   if (outReady.value) tryOut(messages, APART);
   else hear(messages);
 }
