@@ -13,6 +13,7 @@ export const MOST = 10;
 
 /** The number of a pace, how many times as fast as it is meant; 0 is as it is meant. */
 export const numberOf = (pace: number): number => Math.round(Math.log(pace) / APART);
+export const paceOf = (number: number): number => Math.exp(number * APART);
 
 /** From which bands of the rendering a band comes, and what part of its power. */
 type Sources = readonly (readonly [band: number, part: number])[];
@@ -33,7 +34,7 @@ function sourcesAt(pace: number): Sources[] {
   });
 }
 
-const ALL = Array.from({ length: 2 * MOST + 1 }, (_, at) => sourcesAt(Math.exp((at - MOST) * APART)));
+const ALL = Array.from({ length: 2 * MOST + 1 }, (_, at) => sourcesAt(paceOf(at - MOST)));
 
 /** Writes what a frame of the rendering looks like at a pace into a frame of `into`. */
 export function pacedFrame(

@@ -48,7 +48,7 @@ function chain(
     const here = onsets[index] as Rough;
     const length = next.meant - here.meant;
     const [a0, b0] = [first[index] as number, first[index + 1] as number];
-    const between = costs(here.meant, length, a0, b0, 2 * reach);
+    const between = costs.between(here.meant, length, a0, b0, 2 * reach);
     const cost = new Float64Array(count * count);
     for (let a = 0; a < count; a++)
       for (let b = 0; b < count; b++) {
@@ -57,18 +57,18 @@ function chain(
       }
     return cost;
   });
-  const at = Array.from({ length: count }, (_, index) => index * step);
   const last = onsets.length - 1;
-  const ends = (index: number, before: number, after: number): Float64Array => {
-    const one = onsets[index] as Rough;
-    const from = first[index] as number;
-    const cost = costs(one.meant - before, before + after, from - before, from + after, 2 * reach);
-    return Float64Array.from(at, (by) => cost(from + by - before, from + by + after));
-  };
   if (last < 0) return new Float64Array(0);
-  return cheapest(steps, ends(0, BEFORE, 0), ends(last, 0, AFTER)).map(
-    (by, index) => (first[index] as number) + by * step,
-  );
+  const tried = (index: number): Float64Array =>
+    Float64Array.from({ length: count }, (_, by) => (first[index] as number) + by * step);
+  const [opens, closes] = [(first[0] as number) - BEFORE, (first[last] as number) + 2 * reach + AFTER];
+  const before = costs.outside((onsets[0] as Rough).meant, opens, (first[0] as number) + 2 * reach);
+  const after = costs.outside((onsets[last] as Rough).meant, first[last] as number, closes);
+  return cheapest(
+    steps,
+    tried(0).map((onset) => before(opens, onset, onset)),
+    tried(last).map((onset) => after(onset, closes, onset)),
+  ).map((by, index) => (first[index] as number) + by * step);
 }
 
 /** The place of each onset on the cheapest chain, in steps, between two by a parabola through its neighbours' costs. */
