@@ -8,9 +8,17 @@ import { RATE } from "../sound/rate.ts";
 
 /** Samples that are taken as one while the delay is looked for. */
 const COARSE = 8;
-/** Taps of the filter, 43 ms, and how many of them lie before the delay that was found. */
+/**
+ * Filters that are tried: how many taps (of 2,048 the last is 43 ms late), and how many of them lie before the delay that
+ * was found. A longer one follows a room, but takes some of what the hands play on the beat with it.
+ */
+const FILTERS: readonly (readonly [taps: number, before: number])[] = [
+  [32, 16],
+  [128, 32],
+  [512, 96],
+  [2048, 96],
+];
 const TAPS = 2048;
-const BEFORE = 96;
 /** A peak of the correlation counts where it stands so far above its own usual size. */
 const CLEAR = 9;
 
@@ -28,16 +36,54 @@ export function withoutBeat(recording: Float32Array, beat: Float32Array, reach: 
   const late = roughDelay(recording, beat, Math.round(reach * RATE));
   if (late === null) return { samples: recording, lag: null };
   const far = TAPS + COARSE;
-  const crossed = correlation(recording.subarray(Math.max(0, late)), beat.subarray(Math.max(0, -late)), far);
+  const over = recording.subarray(Math.max(0, late));
+  const under = beat.subarray(Math.max(0, -late));
+  const half = Math.ceil(under.length / 2);
+  const halves = [0, half].map((from): Half => {
+    const part = under.subarray(from, from + half);
+    return {
+      own: correlation(part, part, TAPS).subarray(TAPS),
+      crossed: correlation(over.subarray(from), part, far),
+    };
+  }) as [Half, Half];
+  const both = {
+    crossed: sumOf(halves.map(({ crossed }) => crossed)),
+    own: sumOf(halves.map(({ own }) => own)),
+  };
   let best = far;
   for (let at = far - 2 * COARSE; at <= far + 2 * COARSE; at++)
-    if ((crossed[at] as number) > (crossed[best] as number)) best = at;
+    if ((both.crossed[at] as number) > (both.crossed[best] as number)) best = at;
   const delay = late + best - far;
-  const own = correlation(beat, beat, TAPS).subarray(TAPS);
-  const first = best - BEFORE;
-  const filter = levinson(own, crossed.subarray(first, first + TAPS));
-  const heard = filtered(beat, filter, recording.length, delay - BEFORE);
+  const solved = ({ own, crossed }: Half, taps: number, before: number): Float64Array =>
+    levinson(own, crossed.subarray(best - before, best - before + taps));
+  // What a filter that was found in one half takes away in the other: what it does not find there it has made up.
+  const takes = ([taps, before]: (typeof FILTERS)[number]): number =>
+    taken(halves[1], solved(halves[0], taps, before), best - before) +
+    taken(halves[0], solved(halves[1], taps, before), best - before);
+  const [taps, before] = FILTERS.reduce((one, other) => (takes(other) > takes(one) ? other : one));
+  const heard = filtered(beat, solved(both, taps, before), recording.length, delay - before);
   return { samples: recording.map((value, at) => value - (heard[at] as number)), lag: delay / RATE };
+}
+
+/** Of half of the time: the beat's correlation with itself, and the recording's with the beat. */
+interface Half {
+  readonly own: Float64Array;
+  readonly crossed: Float64Array;
+}
+
+const sumOf = (lists: readonly Float64Array[]): Float64Array =>
+  (lists[0] as Float64Array).map((_, at) => lists.reduce((sum, list) => sum + (list[at] as number), 0));
+
+/** Power that a filter, whose first tap stands at `first` of `crossed`, takes away: 2·h·c − h·R·h. */
+function taken({ own, crossed }: Half, filter: Float64Array, first: number): number {
+  let sum = 0;
+  for (let at = 0; at < filter.length; at++) {
+    let through = 0;
+    for (let other = 0; other < filter.length; other++)
+      through += (filter[other] as number) * (own[Math.abs(at - other)] as number);
+    sum += (filter[at] as number) * (2 * (crossed[first + at] as number) - through);
+  }
+  return sum;
 }
 
 /** Samples that the beat is late, to a few; null where it is not heard. */
@@ -110,7 +156,7 @@ function correlation(a: Float32Array, b: Float32Array, far: number): Float64Arra
 function levinson(own: Float64Array, wanted: Float64Array): Float64Array {
   const size = wanted.length;
   // A little of white noise keeps what the beat does not hold from being blown up.
-  const zero = (own[0] as number) * 1.0003;
+  const zero = (own[0] as number) * 1.0003 + 1e-9;
   const solution = new Float64Array(size);
   const a = new Float64Array(size);
   const next = new Float64Array(size);
