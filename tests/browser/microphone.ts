@@ -9,8 +9,8 @@ import { readWav } from "../../server/sound/wavread.ts";
 import type { Played } from "../recordings/robot.ts";
 
 const RATE = 48_000;
-/** Seconds of the file before the robot begins: the first tens of milliseconds of it are lost. */
-const SILENCE = 0.25;
+/** Seconds of the file before the robot begins: Chromium loses some of the first, and jumps by 10 ms in them. */
+const SILENCE = 1;
 
 export const microphoneFlags = (file: string): string[] => [
   "--use-fake-ui-for-media-stream",
@@ -26,24 +26,44 @@ export function microphoneFile({ samples }: Played): Uint8Array {
 }
 
 /**
- * Called in the page before its own code: the microphone that the page is given is silent until the screen says that
- * it records. Then the browser's own is let in, so that the robot begins with the music, however busy the machine is.
+ * Called in the page before its own code: the microphone that the page is given is silent until the screen counts in.
+ * Then the browser's own is let in, held back until the screen says that it records, so that the robot begins with the
+ * music, however busy the machine is.
+ *
+ * @param silence seconds of the file before the robot begins
  */
-export function holdMicrophone(): void {
+function holdMicrophone(silence: number): void {
   const devices = navigator.mediaDevices;
   const real = devices.getUserMedia.bind(devices);
   const held = async (wish: MediaStreamConstraints): Promise<MediaStream> => {
     const context = new AudioContext({ sampleRate: 48_000, latencyHint: "interactive" });
     const out = new MediaStreamAudioDestinationNode(context, { channelCount: 1 });
+    const delay = new DelayNode(context, { maxDelayTime: 10, delayTime: 10 });
+    delay.connect(out);
+    const status = (): string | null | undefined =>
+      document.querySelector(".recordings .line [role=status]")?.textContent;
+    let opened: Promise<number> | null = null;
     const look = setInterval(() => {
-      if (document.querySelector(".recordings .line [role=status]")?.textContent !== "Recording") return;
+      if (status() === "Counting in…")
+        opened ??= real(wish).then((stream) => {
+          context.createMediaStreamSource(stream).connect(delay);
+          return context.currentTime;
+        });
+      if (status() !== "Recording") return;
       clearInterval(look);
-      void real(wish).then((stream) => context.createMediaStreamSource(stream).connect(out));
+      void opened?.then((since) => {
+        const late = Math.max(0, context.currentTime - since - silence);
+        delay.delayTime.value = Math.round(late * 48_000) / 48_000;
+      });
     }, 5);
     return out.stream;
   };
   Object.defineProperty(devices, "getUserMedia", { configurable: true, value: held });
 }
+
+/** To be done with a page before its own code. */
+export const holdingMicrophone = (page: Page): Promise<unknown> =>
+  page.addInitScript(holdMicrophone, SILENCE);
 
 export interface Take {
   readonly recording: Recording;

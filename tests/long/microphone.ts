@@ -7,7 +7,7 @@ import { mkdtemp, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { launchChromium } from "../browser/chromium.ts";
-import { holdMicrophone, microphoneFile, microphoneFlags, take } from "../browser/microphone.ts";
+import { holdingMicrophone, microphoneFile, microphoneFlags, take } from "../browser/microphone.ts";
 import { serveFresh } from "../browser/served.ts";
 import { demoExpected, demoSeconds } from "../recordings/demo.ts";
 import { judged } from "../recordings/judged.ts";
@@ -40,7 +40,7 @@ export async function main([section]: string[]): Promise<number> {
     try {
       const page = await browser.newPage();
       await page.addInitScript(() => localStorage.setItem("countercut.caution-seen", "true"));
-      await page.addInitScript(holdMicrophone);
+      await holdingMicrophone(page);
       await page.goto(served.link);
       await page.getByRole("link", { name: "Recordings", exact: true }).click();
       if (section !== undefined)
