@@ -45,6 +45,8 @@ export interface Opening {
   readonly viewport?: { readonly width: number; readonly height: number };
   /** The screen takes fingers as well as a mouse. */
   readonly touch?: boolean;
+  /** What is to be done with the folder before it is served. */
+  prepare?(folder: string): Promise<unknown>;
   /** What is to be done with the page before the program's own code runs in it. */
   before?(page: Page, served: Served): Promise<unknown>;
 }
@@ -55,10 +57,13 @@ export async function openProgram({
   flags,
   viewport = WIDE,
   touch = false,
+  prepare,
   before,
 }: Opening = {}): Promise<Opened> {
   const home = await mkdtemp(join(tmpdir(), "countercut-browser-"));
-  const served = await serveFolder(join(home, "routines"), home, files);
+  const folder = join(home, "routines");
+  await prepare?.(folder);
+  const served = await serveFolder(folder, home, files);
   const browser = await launchChromium(flags);
   afterAll(async () => {
     await browser.close();
