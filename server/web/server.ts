@@ -47,6 +47,8 @@ export function createGuardedServer(limits: Limits, port: () => number, listener
     },
     listener,
   );
+  // All are counted by the gate; how many there may be is said by the size of a head.
+  server.maxHeadersCount = 0;
   server.on("clientError", (error: NodeJS.ErrnoException, socket) => {
     const status =
       error.code === "ERR_HTTP_REQUEST_TIMEOUT" ? 408 : error.code === "HPE_HEADER_OVERFLOW" ? 431 : 400;

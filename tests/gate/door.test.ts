@@ -1,5 +1,6 @@
 import { randomBytes } from "node:crypto";
 import { connect, type Socket } from "node:net";
+import { deflateRawSync } from "node:zlib";
 import { afterEach, beforeEach, expect, test } from "vitest";
 import { WebSocket } from "ws";
 import { type Asked, type Rig, requestBytes, send, startRig, statusOf } from "./rig.ts";
@@ -132,6 +133,20 @@ test.each([
   ["reserved bits", 1002, () => [frame(0xc1, Buffer.from("x"))]],
   ["opcode 3", 1002, () => [frame(0x83, Buffer.from("x"))]],
   ["a ping of 126 bytes", 1002, () => [frame(0x89, Buffer.alloc(126))]],
+  ["a part of a message that was not begun", 1002, () => [frame(0x80, Buffer.from("x"))]],
+  ["a message within another", 1002, () => [frame(0x01, Buffer.from("x")), frame(0x81, Buffer.from("y"))]],
+  ["a ping in parts", 1002, () => [frame(0x09, Buffer.from("x"))]],
+  ["a closing of one byte", 1002, () => [frame(0x88, Buffer.of(3))]],
+  ["a closing by a number that is never sent", 1002, () => [frame(0x88, Buffer.of(3, 0xed))]],
+  ["a closing whose reason is no UTF-8", 1007, () => [frame(0x88, Buffer.of(3, 0xe8, 0xff))]],
+  ["pressed data that nobody agreed to", 1002, () => [frame(0xc2, deflateRawSync(Buffer.alloc(50 * MIB)))]],
+  ["a length of 2^63 bytes", 1009, () => [Buffer.of(0x82, 0xff, 0x80, 0, 0, 0, 0, 0, 0, 0), Buffer.alloc(4)]],
+  [
+    "invalid UTF-8 across two parts",
+    1007,
+    () => [frame(0x01, Buffer.of(0xe2)), frame(0x80, Buffer.of(0x28))],
+  ],
+  ["a flood of pongs", 1008, () => Array.from({ length: 201 }, () => frame(0x8a, Buffer.alloc(0)))],
   ["a flood of messages", 1008, () => Array.from({ length: 201 }, () => frame(0x81, Buffer.from("x")))],
   ["a flood of pings", 1008, () => Array.from({ length: 201 }, () => frame(0x89, Buffer.alloc(0)))],
 ] as const)("%s closes with %i, and the next page is served", async (_what, code, frames) => {
@@ -169,6 +184,22 @@ test("eight may be unauthenticated at once and 64 open; of 500 the rest get 503"
   expect(rig.door.open).toBe(64);
   for (const socket of strangers) socket.terminate();
   expect(statusOf(await send(rig.port, requestBytes(rig, {})))).toBe(200);
+});
+
+test("whoever does not answer pings is ended, with the connection half open; whoever does stays", async () => {
+  await rig.close();
+  rig = await startRig({ ping: 50, silence: 200 });
+  const answers = await open();
+  answers.send(hello());
+  const start = performance.now();
+  // It ends its own side; the server's stays open until the silence was too long.
+  const silent = connect({ port: rig.port, host: "127.0.0.1", allowHalfOpen: true });
+  silent.write(Buffer.concat([upgrade(), frame(0x81, Buffer.from(hello()))]));
+  silent.resume();
+  await new Promise((resolve) => silent.once("close", resolve).once("end", () => silent.end()));
+  expect(performance.now() - start).toBeGreaterThan(190);
+  expect(answers.readyState).toBe(answers.OPEN);
+  answers.terminate();
 });
 
 test("a client that does not read is ended once more than 1 MiB waits", async () => {
