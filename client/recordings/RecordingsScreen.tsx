@@ -254,11 +254,16 @@ function List() {
   return (
     <section aria-labelledby="list-head">
       <h2 id="list-head">Recordings</h2>
-      {all === null && (
-        <p role="status" class="quiet">
-          Looking into the folder…
-        </p>
-      )}
+      {all === null &&
+        (keptTrouble.value === null ? (
+          <p role="status" class="quiet">
+            Looking into the folder…
+          </p>
+        ) : (
+          <button type="button" onClick={() => void loadLines()}>
+            Look into the folder again
+          </button>
+        ))}
       {all?.length === 0 && (
         <p>
           There is no recording of this routine yet. Choose what to play, open the input, and press Record or

@@ -41,6 +41,8 @@ async function during<Value>(words: string, act: () => Promise<Value>): Promise<
 export async function loadLines(): Promise<void> {
   try {
     const found = await asked<{ recordings: RecordingLine[]; unread: number }>(root());
+    // What could not be looked into can be now.
+    if (lines.value === null) keptTrouble.value = null;
     lines.value = found.recordings;
     unread.value = found.unread;
   } catch (error) {

@@ -12,6 +12,7 @@ import { GUTTER, rowHeight } from "../rows/metrics.ts";
 import { SectionRows } from "../rows/SectionRows.tsx";
 import { lengthsOf } from "../routine/moving.ts";
 import { useActions } from "../state/actions.ts";
+import { link } from "../state/connection.ts";
 import { heardShown } from "../state/settings.ts";
 import { draft, noDraft, opened, shown } from "../state/store.ts";
 import { Bench } from "./Bench.tsx";
@@ -163,6 +164,11 @@ export function PhraseEditor() {
             combined={combined}
           />
         </div>
+      )}
+      {performance === undefined && link.value === "offline" && (
+        <p role="status" class="quiet">
+          The server works out its rows: they come when it is back.
+        </p>
       )}
       <Legend />
       <PhrasePanels placed={state?.sectionFacts.get(ALONE_ID)?.placements[0]} beat={beat} />
