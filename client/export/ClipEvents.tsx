@@ -1,4 +1,5 @@
 /** What stands in a clip, event by event, as a DAW will find it; anew after each change. */
+import { ColumnHeads } from "../parts/ColumnHeads.tsx";
 import type { ClipAccount, Listed } from "../../schemas/answers.ts";
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
@@ -58,13 +59,7 @@ export function ClipEvents({ name, file, time }: { name: string; file: string; t
       aria-label={`Events of ${file}`}
     >
       <table>
-        <thead>
-          <tr>
-            <th scope="col">Quarter</th>
-            <th scope="col">Channel</th>
-            <th scope="col">Event</th>
-          </tr>
-        </thead>
+        <ColumnHeads titles={["Quarter", "Channel", "Event"]} />
         <tbody>
           {now.events.map((event, index) => (
             <tr key={index}>

@@ -1,4 +1,5 @@
 /** What a MIDI file would be: a beat, a phrase or a tempo map, before anything is changed. */
+import { ColumnHeads } from "../parts/ColumnHeads.tsx";
 import { keyWords } from "../parts/keys.ts";
 import { counted, tidy } from "../parts/music.ts";
 import { middleC } from "../state/settings.ts";
@@ -84,14 +85,7 @@ function PatternPreview({ record, fader }: NonNullable<Understood["pattern"]>) {
 function TempoPreview({ stretches }: { stretches: NonNullable<Understood["stretches"]> }) {
   return (
     <table class="preview">
-      <thead>
-        <tr>
-          <th scope="col">Marker</th>
-          <th scope="col">Bars</th>
-          <th scope="col">Metre</th>
-          <th scope="col">Tempo</th>
-        </tr>
-      </thead>
+      <ColumnHeads titles={["Marker", "Bars", "Metre", "Tempo"]} />
       <tbody>
         {stretches.map(({ name, bars, meter, tempo }, index) => (
           <tr key={index}>

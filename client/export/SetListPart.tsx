@@ -1,4 +1,5 @@
 /** The set list: the routine's sections on paper, and as a table for other programs. */
+import { ColumnHeads } from "../parts/ColumnHeads.tsx";
 import { clockText } from "../parts/music.ts";
 import { isWords } from "../../schemas/routine.ts";
 import { useActions } from "../state/actions.ts";
@@ -28,17 +29,7 @@ export function SetListPart({ state }: { state: Opened }) {
         {routine.timeLimit !== undefined && `, of ${clockText(routine.timeLimit)} that are allowed`}
       </p>
       <table>
-        <thead>
-          <tr>
-            <th scope="col">From</th>
-            <th scope="col">Bar</th>
-            <th scope="col">Section</th>
-            <th scope="col">Bars</th>
-            <th scope="col">Tempo</th>
-            <th scope="col">Metre</th>
-            <th scope="col">What is played</th>
-          </tr>
-        </thead>
+        <ColumnHeads titles={["From", "Bar", "Section", "Bars", "Tempo", "Metre", "What is played"]} />
         <tbody>
           {routine.sections.map((section, index) => {
             const from = bar;

@@ -1,4 +1,5 @@
 /** The routine as sound: the mix and its stems, aligned to the same bars and named alike. */
+import { ColumnHeads } from "../parts/ColumnHeads.tsx";
 import { useSignal } from "@preact/signals";
 import { ChoiceField, TickField } from "../parts/Fields.tsx";
 import { useActions } from "../state/actions.ts";
@@ -87,14 +88,7 @@ const STATES: Readonly<Record<Taking["state"], string>> = {
 function TakingTable({ list }: { list: readonly Taking[] }) {
   return (
     <table class="takings">
-      <thead>
-        <tr>
-          <th scope="col">File</th>
-          <th scope="col">State</th>
-          <th scope="col">Loudness</th>
-          <th scope="col">True peak</th>
-        </tr>
-      </thead>
+      <ColumnHeads titles={["File", "State", "Loudness", "True peak"]} />
       <tbody>
         {list.map((one) => (
           <tr key={one.part}>

@@ -1,4 +1,5 @@
 /** How a phrase pulls against the bar: each published measure with its source, and repeat by repeat. */
+import { ColumnHeads } from "../parts/ColumnHeads.tsx";
 import { type BarFigures, MEASURES, type MetreFacts } from "../../schemas/metre.ts";
 import { Help } from "../parts/Help.tsx";
 import { counted, countText, tidy, unitsOfText } from "../parts/music.ts";
@@ -64,13 +65,7 @@ export function MetrePanel(props: { metre: MetreFacts | null; beat: number }) {
         <summary>Each measure, and where it is published</summary>
         <div class="scrolls">
           <table>
-            <thead>
-              <tr>
-                <th scope="col">Measure</th>
-                <th scope="col">Figure</th>
-                <th scope="col">Source</th>
-              </tr>
-            </thead>
+            <ColumnHeads titles={["Measure", "Figure", "Source"]} />
             <tbody>
               {figures(metre).map(([measure, figure]) => (
                 <tr key={measure}>

@@ -1,4 +1,5 @@
 /** Where each repeat of a section's phrases starts in the bar, until it comes round. */
+import { ColumnHeads } from "../parts/ColumnHeads.tsx";
 import type { SectionFacts } from "../../schemas/facts.ts";
 import type { Routine, Section } from "../../schemas/routine.ts";
 import { beatUnits, counted, countText, unitsOfText } from "../parts/music.ts";
@@ -13,15 +14,7 @@ export function Repeats(props: { section: Section; facts: SectionFacts | undefin
   return (
     <table class="repeats">
       <caption>Repeats: the beat of the bar on which each starts</caption>
-      <thead>
-        <tr>
-          <th scope="col">Phrase</th>
-          <th scope="col">From bar</th>
-          <th scope="col">Comes round after</th>
-          <th scope="col">Starts</th>
-          <th scope="col">Lands</th>
-        </tr>
-      </thead>
+      <ColumnHeads titles={["Phrase", "From bar", "Comes round after", "Starts", "Lands"]} />
       <tbody>
         {facts.placements.map((one) => {
           const placement = section.placements[one.placement];

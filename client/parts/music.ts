@@ -2,28 +2,10 @@
  * Exact positions and note values as the screens need them: fractions of a whole note to units and back, and their
  * names. The server checks everything again; here a fraction only has to become a place on the page.
  */
+import { type Fraction, fraction, fractionText, gcd, multiply } from "../../schemas/fraction.ts";
 import { UNITS_PER_WHOLE, type Units } from "../../schemas/units.ts";
 
 const WHOLE = BigInt(UNITS_PER_WHOLE);
-
-export interface Fraction {
-  readonly n: bigint;
-  readonly d: bigint;
-}
-
-export function gcd(a: bigint, b: bigint): bigint {
-  let x = a < 0n ? -a : a;
-  let y = b < 0n ? -b : b;
-  while (y !== 0n) [x, y] = [y, x % y];
-  return x;
-}
-
-export function fraction(n: bigint | number, d: bigint | number = 1n): Fraction {
-  const top = BigInt(n);
-  const bottom = BigInt(d);
-  const common = gcd(top, bottom) || 1n;
-  return { n: top / common, d: bottom / common };
-}
 
 /** Reads "3/16", "2" or 2; null for anything else, and for a fraction over zero. */
 export function readFraction(value: string | number): Fraction | null {
@@ -31,9 +13,6 @@ export function readFraction(value: string | number): Fraction | null {
   return match === null ? null : fraction(BigInt(match[1]!), BigInt(match[2] ?? "1"));
 }
 
-export const fractionText = ({ n, d }: Fraction): string => (d === 1n ? `${n}` : `${n}/${d}`);
-export const multiply = (a: Fraction, b: Fraction): Fraction => fraction(a.n * b.n, a.d * b.d);
-export const divide = (a: Fraction, b: Fraction): Fraction => fraction(a.n * b.d, a.d * b.n);
 export const add = (a: Fraction, b: Fraction): Fraction => fraction(a.n * b.d + b.n * a.d, a.d * b.d);
 export const numberOf = ({ n, d }: Fraction): number => Number(n) / Number(d);
 /** As the routine file writes a length: a whole number, or a fraction as text. */

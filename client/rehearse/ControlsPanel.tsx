@@ -1,6 +1,6 @@
 /** What steers it, and how it is learnt: press Learn, then the key, pedal, pad or fader. */
 import { LetMidiIn, midiText } from "../audio/LetMidiIn.tsx";
-import { NumberField } from "../parts/Fields.tsx";
+import { NumberField, TickField } from "../parts/Fields.tsx";
 import { opened } from "../state/store.ts";
 import { PauseFields } from "./Cautions.tsx";
 import { faderOpen, learning, shutAtRight, sourceWords } from "./controls.ts";
@@ -25,16 +25,13 @@ export function ControlsPanel() {
         <button type="button" onClick={openSecond}>
           Open a second window that follows
         </button>
-        <label class="field">
-          <input
-            type="checkbox"
-            checked={dim.value}
-            onChange={(event) => {
-              dim.value = event.currentTarget.checked;
-            }}
-          />
-          <span>dim view for the stage</span>
-        </label>
+        <TickField
+          label="dim view for the stage"
+          value={dim.value}
+          onValue={(on) => {
+            dim.value = on;
+          }}
+        />
       </div>
       <table>
         <thead>

@@ -1,4 +1,5 @@
 /** What was practised when, and the tempo reached by phrase and join: a chart, the same as a table, and a file. */
+import { ColumnHeads } from "../parts/ColumnHeads.tsx";
 import { computed, signal } from "@preact/signals";
 import { practiceKey, type PracticeEntry, type PracticeOf } from "../../schemas/practice.ts";
 import { clockText, counted } from "../parts/music.ts";
@@ -133,17 +134,17 @@ export function Progress() {
           <div class="scroll">
             <table>
               <caption class="unseen">What was practised, by part</caption>
-              <thead>
-                <tr>
-                  <th scope="col">Part</th>
-                  <th scope="col">Last practised</th>
-                  <th scope="col">Last reached, quarters a minute</th>
-                  <th scope="col">Best</th>
-                  <th scope="col">Written</th>
-                  <th scope="col">Rounds good</th>
-                  <th scope="col">Best recording</th>
-                </tr>
-              </thead>
+              <ColumnHeads
+                titles={[
+                  "Part",
+                  "Last practised",
+                  "Last reached, quarters a minute",
+                  "Best",
+                  "Written",
+                  "Rounds good",
+                  "Best recording",
+                ]}
+              />
               <tbody>
                 {all.map((one) => {
                   const last = one.all.at(-1)!;

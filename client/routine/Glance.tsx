@@ -1,4 +1,5 @@
 /** The whole routine in one glance: its length against the limit, tempo and density over time; a press leads there. */
+import { ColumnHeads } from "../parts/ColumnHeads.tsx";
 import { scaleLinear } from "d3-scale";
 import { useMemo, useState } from "preact/hooks";
 import { clockText, tidy } from "../parts/music.ts";
@@ -170,15 +171,7 @@ function textOf({ seconds, stretches, density }: Course, limit: number | null): 
 function Table({ course }: { course: Course }) {
   return (
     <table>
-      <thead>
-        <tr>
-          {["Section", "Starts", "Seconds", "Tempo", "Sounds a second"].map((title) => (
-            <th key={title} scope="col">
-              {title}
-            </th>
-          ))}
-        </tr>
-      </thead>
+      <ColumnHeads titles={["Section", "Starts", "Seconds", "Tempo", "Sounds a second"]} />
       <tbody>
         {course.stretches.map(({ id, name, from, to, tempo, sounds }) => (
           <tr key={id}>

@@ -1,15 +1,7 @@
 /** Placements moved, stretched and cut: pure, from a wish in units to the placement that the file would hold. */
 import type { Cell, Lasts, Pattern, PatternPlacement, Placement, Stroke } from "../../schemas/routine.ts";
-import {
-  add,
-  fraction,
-  fractionText,
-  lcmOf,
-  multiply,
-  partOfWhole,
-  readFraction,
-  unitsOf,
-} from "../parts/music.ts";
+import { fraction, fractionText, multiply } from "../../schemas/fraction.ts";
+import { add, lcmOf, partOfWhole, readFraction, unitsOf } from "../parts/music.ts";
 
 /** @param start units from the section's start, may be negative; @param bar units */
 export function movedTo(placement: Placement, start: number, bar: number): Placement {

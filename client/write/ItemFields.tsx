@@ -2,7 +2,8 @@
 import { type Cell, DEFAULT_TRAVEL, type Pattern } from "../../schemas/routine.ts";
 import { NumberField, TextField } from "../parts/Fields.tsx";
 import { Help, type Term } from "../parts/Help.tsx";
-import { asLength, fractionText, hoursText, readFraction } from "../parts/music.ts";
+import { fractionText } from "../../schemas/fraction.ts";
+import { asLength, hoursText, readFraction } from "../parts/music.ts";
 import { again, edit, kind, shaped, shove, takeOut } from "./editInHand.ts";
 import { caretIn } from "./inHand.ts";
 import { canSplit, changed, gateOf, type Item, itemsOf } from "./phrase.ts";

@@ -1,7 +1,8 @@
 /** Dragging on the rows of a phrase: an edge makes longer, up makes more travel, along moves it in its cycle. */
 import type { Pattern } from "../../schemas/routine.ts";
 import { DEFAULT_TRAVEL } from "../../schemas/routine.ts";
-import { add, asLength, fraction } from "../parts/music.ts";
+import { fraction } from "../../schemas/fraction.ts";
+import { add, asLength } from "../parts/music.ts";
 import { type Bench, type Found, foundAt, stepsDragged } from "./benchPlaces.ts";
 import { scrolls } from "../parts/tapped.ts";
 import { inHand, keep, letGoOfTrying, tryOut } from "./inHand.ts";

@@ -1,10 +1,10 @@
 /** Where the strokes and cells of a phrase lie on its rows, and which of them lies under a point. Pure. */
 import type { Pattern } from "../../schemas/routine.ts";
-import { multiply, unitsOf, unitsOfText } from "../parts/music.ts";
+import { fraction, multiply } from "../../schemas/fraction.ts";
+import { readFraction, unitsOf, unitsOfText } from "../parts/music.ts";
 import { barIndexOf, type Point } from "../rows/geometry.ts";
 import { ROW, rowHeight, tracksOf } from "../rows/metrics.ts";
 import { type Hand, itemsOf, lengthOf } from "./phrase.ts";
-import { readFraction, fraction } from "../parts/music.ts";
 
 /** One stroke or cell in its cycle; units from the cycle's start, the end not included. */
 export interface Spot {

@@ -1,7 +1,8 @@
 /** What a key or a button does to the stroke or cell in hand: each is one edit, one undo step. */
 import { batch } from "@preact/signals";
 import { DEFAULT_TRAVEL, type FaderState, type Move, type Stroke } from "../../schemas/routine.ts";
-import { add, asLength, divide, type Fraction, fraction, multiply } from "../parts/music.ts";
+import { divide, type Fraction, fraction, multiply } from "../../schemas/fraction.ts";
+import { add, asLength } from "../parts/music.ts";
 import { said } from "../state/store.ts";
 import { caretIn, inHand, keep, patternNow, toHand } from "./inHand.ts";
 import {

@@ -8,7 +8,8 @@ import {
   type Section,
   type Stroke,
 } from "../../schemas/routine.ts";
-import { barUnits, divide, type Fraction, fraction, readFraction } from "../parts/music.ts";
+import { divide, type Fraction, fraction } from "../../schemas/fraction.ts";
+import { barUnits, readFraction } from "../parts/music.ts";
 import { lengthsOf } from "../routine/moving.ts";
 
 /** Id of the section; no routine of the folder keeps it. */

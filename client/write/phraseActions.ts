@@ -1,6 +1,6 @@
 /** The keys of a phrase: arrows go over the strokes and cells, one key makes or puts in a stroke or cell. */
 import type { FaderState, Move } from "../../schemas/routine.ts";
-import { type Fraction, fraction } from "../parts/music.ts";
+import { type Fraction, fraction } from "../../schemas/fraction.ts";
 import type { Action } from "../state/actions.ts";
 import {
   again,

@@ -3,16 +3,8 @@
  * another step, written out twice. Pure: from a pattern to a pattern.
  */
 import type { Cell, Pattern, Stroke } from "../../schemas/routine.ts";
-import {
-  add,
-  asLength,
-  divide,
-  type Fraction,
-  fraction,
-  fractionText,
-  multiply,
-  readFraction,
-} from "../parts/music.ts";
+import { divide, type Fraction, fraction, fractionText, multiply } from "../../schemas/fraction.ts";
+import { add, asLength, readFraction } from "../parts/music.ts";
 import { asMove, gateOf, type Hand, itemsOf, lengthOf, withItems } from "./phrase.ts";
 
 const isLess = (a: Fraction, b: Fraction): boolean => a.n * b.d < b.n * a.d;

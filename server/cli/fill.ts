@@ -1,6 +1,6 @@
 import { FillAnswer, MOST_FILLINGS } from "../../schemas/find.ts";
 import { fill, type Group, groupOf, type PinnedAt } from "../facts/fill.ts";
-import { type Fraction, fraction, fractionText } from "../time/fraction.ts";
+import { type Fraction, fraction, fractionText } from "../../schemas/fraction.ts";
 import { type Arguments, type Command, DONE, print, UsageError, wholeNumber } from "./command.ts";
 import { readRoutineFile } from "./files.ts";
 

@@ -6,7 +6,7 @@
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import { UNITS_PER_QUARTER, type Units } from "../../schemas/units.ts";
-import { type Fraction, fraction } from "../time/fraction.ts";
+import { type Fraction, fraction } from "../../schemas/fraction.ts";
 import { bentInSection, type SwingOf, swingOf, type Swung } from "../time/timeline.ts";
 
 export interface Clock {

@@ -1,6 +1,7 @@
 /** How long two hands take together: the least common multiple of their cycles, exact however long. */
 import type { Pattern } from "../../schemas/routine.ts";
-import { divide, type Fraction, fraction, parseFraction, partOfWhole } from "../time/fraction.ts";
+import { divide, type Fraction, fraction } from "../../schemas/fraction.ts";
+import { parseFraction, partOfWhole } from "../time/fraction.ts";
 import { combinedUnits } from "../routine/layout.ts";
 
 /** Units counted in the record hand's steps. The step may be finer than the clock, so it stays a fraction. */

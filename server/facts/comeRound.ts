@@ -1,6 +1,7 @@
 /** Where a repeating phrase stands against the bar, and when the two fall together again. */
 import { UNITS_PER_WHOLE } from "../../schemas/units.ts";
-import { fraction, fractionText, lcm } from "../time/fraction.ts";
+import { fraction, fractionText } from "../../schemas/fraction.ts";
+import { lcm } from "../time/fraction.ts";
 import { modulo } from "./combined.ts";
 
 /** The list of repeats is cut here; the numbers of bars and repeats are not. */

@@ -7,17 +7,8 @@ import { LARGEST_GAP, MOST_FILLINGS, MOST_GROUPS } from "../../schemas/find.ts";
 import type { Pattern } from "../../schemas/routine.ts";
 import { faderRound } from "../hands/fader.ts";
 import { recordRound } from "../hands/record.ts";
-import {
-  compare,
-  divide,
-  type Fraction,
-  fraction,
-  fractionText,
-  lcm,
-  multiply,
-  parseFraction,
-  partOfWhole,
-} from "../time/fraction.ts";
+import { divide, type Fraction, fraction, fractionText, multiply } from "../../schemas/fraction.ts";
+import { compare, lcm, parseFraction, partOfWhole } from "../time/fraction.ts";
 import { bestFillings } from "./fillBest.ts";
 import { fillCount, type Gap, type Pin } from "./fillCount.ts";
 

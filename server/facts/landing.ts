@@ -1,7 +1,7 @@
 /** What is left of a placement after its last whole combined cycle. */
 import type { Pattern } from "../../schemas/routine.ts";
 import { combinedUnits } from "../routine/layout.ts";
-import { fractionText } from "../time/fraction.ts";
+import { fractionText } from "../../schemas/fraction.ts";
 import { inRecordSteps } from "./combined.ts";
 
 export interface Landed {

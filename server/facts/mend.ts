@@ -8,7 +8,8 @@ import { checkRoutine } from "../routine/check.ts";
 import { createCompiler } from "../routine/compile.ts";
 import { applyEdit } from "../routine/edit.ts";
 import { patternsOf } from "../routine/lookups.ts";
-import { fractionText, parseFraction, partOfWhole, unitsOf } from "../time/fraction.ts";
+import { fractionText } from "../../schemas/fraction.ts";
+import { parseFraction, partOfWhole, unitsOf } from "../time/fraction.ts";
 import { sectionFactsOf } from "./sectionFacts.ts";
 
 /** A routine compiled, with what is worked out about its sections. */

@@ -7,7 +7,8 @@ import type { SingleEdit } from "../../schemas/edit.ts";
 import type { Mend, PlacementRef } from "../../schemas/facts.ts";
 import type { PatternPlacement, Routine } from "../../schemas/routine.ts";
 import { combinedUnits } from "../routine/layout.ts";
-import { fractionText, parseFraction } from "../time/fraction.ts";
+import { fractionText } from "../../schemas/fraction.ts";
+import { parseFraction } from "../time/fraction.ts";
 import { inRecordSteps } from "./combined.ts";
 import { fill, groupOf } from "./fill.ts";
 import {

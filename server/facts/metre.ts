@@ -7,7 +7,8 @@ import type { BarFigures, MetreFacts, RhythmFigures } from "../../schemas/metre.
 import type { Pattern } from "../../schemas/routine.ts";
 import { UNITS_PER_WHOLE } from "../../schemas/units.ts";
 import { combinedUnits } from "../routine/layout.ts";
-import { type Fraction, fraction, fractionText, gcdOf } from "../time/fraction.ts";
+import { type Fraction, fraction, fractionText } from "../../schemas/fraction.ts";
+import { gcdOf } from "../time/fraction.ts";
 import type { Meter } from "../time/meter.ts";
 import {
   distinctIntervals,

@@ -3,7 +3,8 @@
  * onset, so that the repeats of a phrase can be compared: positions count in pulses from a bar's start, a rhythm may
  * be many bars long, and its last onset is followed by its first.
  */
-import { type Fraction, fraction, gcdOf } from "../time/fraction.ts";
+import { type Fraction, fraction } from "../../schemas/fraction.ts";
+import { gcdOf } from "../time/fraction.ts";
 import { intervals } from "./metreEvenness.ts";
 import type { Rhythm } from "./rhythm.ts";
 

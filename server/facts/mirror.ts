@@ -13,7 +13,8 @@
  */
 import type { Pattern } from "../../schemas/routine.ts";
 import type { CycleMove } from "../hands/record.ts";
-import { gcd, lcm } from "../time/fraction.ts";
+import { gcd } from "../../schemas/fraction.ts";
+import { lcm } from "../time/fraction.ts";
 import { countSounds, isMoving, phraseOf, type RepeatingFader } from "./phrase.ts";
 import { type Change, period, type Ring, ringOf, turnOnto } from "./ring.ts";
 

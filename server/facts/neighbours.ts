@@ -10,7 +10,8 @@ import type { Neighbour, Neighbours, PhraseChange } from "../../schemas/neighbou
 import { type Cell, FaderState, Move, type Pattern, type Stroke } from "../../schemas/routine.ts";
 import { patternProblems } from "../routine/checkPattern.ts";
 import { combinedUnits } from "../routine/layout.ts";
-import { fraction, fractionText, parseFraction } from "../time/fraction.ts";
+import { fraction, fractionText } from "../../schemas/fraction.ts";
+import { parseFraction } from "../time/fraction.ts";
 import type { Meter } from "../time/meter.ts";
 import { combinedSteps } from "./combined.ts";
 import { comeRound } from "./comeRound.ts";

@@ -5,7 +5,7 @@
  */
 import type { NamedPart } from "../../schemas/facts.ts";
 import type { Pattern } from "../../schemas/routine.ts";
-import { fractionText } from "../time/fraction.ts";
+import { fractionText } from "../../schemas/fraction.ts";
 import { inRecordSteps } from "./combined.ts";
 import { combinedUnits } from "../routine/layout.ts";
 import { openBetween, phraseOf } from "./phrase.ts";

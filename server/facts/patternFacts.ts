@@ -2,7 +2,7 @@
 import type { PatternFacts, SectionFacts } from "../../schemas/facts.ts";
 import type { Pattern, Rig, Routine } from "../../schemas/routine.ts";
 import { limitsOf, platterSpeed } from "../routine/lookups.ts";
-import { fractionText } from "../time/fraction.ts";
+import { fractionText } from "../../schemas/fraction.ts";
 import { combinedSteps } from "./combined.ts";
 import { describedAs } from "./described.ts";
 import { driftDegrees } from "./drift.ts";

@@ -13,7 +13,8 @@ import type {
 import type { Performance } from "../../schemas/performance.ts";
 import type { Problem } from "../../schemas/problem.ts";
 import type { Pattern, PatternPlacement, Rig, Routine, Section } from "../../schemas/routine.ts";
-import { fractionText, parseFraction } from "../time/fraction.ts";
+import { fractionText } from "../../schemas/fraction.ts";
+import { parseFraction } from "../time/fraction.ts";
 import { pointer, problem } from "../routine/catalogue.ts";
 import { limitsOf, patternsOf, sampleOf } from "../routine/lookups.ts";
 import { combinedSteps, minus } from "./combined.ts";

@@ -7,15 +7,8 @@
  */
 import type { Cell, FaderCycle } from "../../schemas/routine.ts";
 import type { Units } from "../../schemas/units.ts";
-import {
-  compare,
-  type Fraction,
-  fraction,
-  multiply,
-  nearestUnits,
-  parseFraction,
-  unitsOf,
-} from "../time/fraction.ts";
+import { type Fraction, fraction, multiply } from "../../schemas/fraction.ts";
+import { compare, nearestUnits, parseFraction, unitsOf } from "../time/fraction.ts";
 
 export interface Stretch {
   readonly start: Units;

@@ -1,7 +1,8 @@
 /** The record hand: a cycle of strokes laid out in units. */
 import { DEFAULT_TRAVEL, type RecordCycle, type Shape, type Stroke } from "../../schemas/routine.ts";
 import type { Units } from "../../schemas/units.ts";
-import { fraction, multiply, parseFraction, unitsOf } from "../time/fraction.ts";
+import { fraction, multiply } from "../../schemas/fraction.ts";
+import { parseFraction, unitsOf } from "../time/fraction.ts";
 
 /** One move of a cycle: a stroke, or one part of a split stroke. */
 export interface CycleMove {

@@ -43,7 +43,7 @@ async function wavTempo(path: string) {
 async function fill({ patterns, wish }: StartOf<"fill">) {
   const [{ fill: fillings, groupOf }, { fraction }] = await Promise.all([
     import("../facts/fill.ts"),
-    import("../time/fraction.ts"),
+    import("../../schemas/fraction.ts"),
   ]);
   const { steps, groups, pins = [], top, step = "1/16" } = wish;
   const gone = groups.find((group) => typeof group === "string" && !patterns.some(({ id }) => id === group));

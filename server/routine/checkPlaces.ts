@@ -13,7 +13,7 @@ import {
 } from "../../schemas/routine.ts";
 import { faderRound } from "../hands/fader.ts";
 import { recordRound } from "../hands/record.ts";
-import { fractionText, fraction } from "../time/fraction.ts";
+import { fractionText, fraction } from "../../schemas/fraction.ts";
 import { parseMeter } from "../time/meter.ts";
 import { pointer, problem } from "./catalogue.ts";
 import type { Parts } from "./check.ts";

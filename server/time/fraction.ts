@@ -1,21 +1,9 @@
 /**
- * Exact fractions. Lengths, steps and positions stay fractions until they become a whole number of units; what is
+ * Fractions as the routine file writes them, and units. Lengths, steps and positions stay fractions until they become a whole number of units; what is
  * no whole number of units is refused by the caller, never rounded.
  */
+import { type Fraction, fraction, gcd } from "../../schemas/fraction.ts";
 import { UNITS_PER_WHOLE, type Units } from "../../schemas/units.ts";
-
-/** n/d in lowest terms, d above 0. */
-export interface Fraction {
-  readonly n: bigint;
-  readonly d: bigint;
-}
-
-export function gcd(a: bigint, b: bigint): bigint {
-  let x = a < 0n ? -a : a;
-  let y = b < 0n ? -b : b;
-  while (y !== 0n) [x, y] = [y, x % y];
-  return x;
-}
 
 export const lcm = (a: bigint, b: bigint): bigint => (a === 0n || b === 0n ? 0n : (a / gcd(a, b)) * b);
 
@@ -27,15 +15,6 @@ export function gcdOf(a: number, b: number): number {
   return x;
 }
 
-/** @throws RangeError where d is 0: the schemas let no such text through. */
-export function fraction(n: bigint | number, d: bigint | number = 1n): Fraction {
-  const top = BigInt(n);
-  const bottom = BigInt(d);
-  if (bottom === 0n) throw new RangeError("a fraction over zero");
-  const common = gcd(top, bottom) * (bottom < 0n ? -1n : 1n);
-  return common === 0n ? { n: 0n, d: 1n } : { n: top / common, d: bottom / common };
-}
-
 /** Reads "3/16", "2" or 2, as the routine file writes them. */
 export function parseFraction(value: string | number): Fraction {
   if (typeof value === "number") return fraction(value);
@@ -43,11 +22,6 @@ export function parseFraction(value: string | number): Fraction {
   return fraction(BigInt(n), BigInt(d));
 }
 
-/** "3/16", and "2" where it is whole. */
-export const fractionText = ({ n, d }: Fraction): string => (d === 1n ? `${n}` : `${n}/${d}`);
-
-export const multiply = (a: Fraction, b: Fraction): Fraction => fraction(a.n * b.n, a.d * b.d);
-export const divide = (a: Fraction, b: Fraction): Fraction => fraction(a.n * b.d, a.d * b.n);
 export const compare = (a: Fraction, b: Fraction): number => {
   const difference = a.n * b.d - b.n * a.d;
   return difference < 0n ? -1 : difference > 0n ? 1 : 0;

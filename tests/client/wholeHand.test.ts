@@ -1,7 +1,8 @@
 /** What a change of a whole hand does is held against the server's own reading of cells and strokes. */
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { fraction, fractionText, STEPS } from "../../client/parts/music.ts";
+import { fraction, fractionText } from "../../schemas/fraction.ts";
+import { STEPS } from "../../client/parts/music.ts";
 import { gateOf } from "../../client/write/phrase.ts";
 import { countedIn, mirrored, shifted, stretched, turned, twice } from "../../client/write/wholeHand.ts";
 import type { Cell, Pattern, Stroke } from "../../schemas/routine.ts";

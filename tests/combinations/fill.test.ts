@@ -2,7 +2,8 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Pattern } from "../../schemas/routine.ts";
 import { fill, groupOf, type PinnedAt } from "../../server/facts/fill.ts";
-import { fraction, fractionText, parseFraction } from "../../server/time/fraction.ts";
+import { fraction, fractionText } from "../../schemas/fraction.ts";
+import { parseFraction } from "../../server/time/fraction.ts";
 
 const groups = (...lengths: (number | string)[]) =>
   lengths.map((length) => ({ name: String(length), length: parseFraction(length) }));

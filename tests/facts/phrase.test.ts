@@ -6,7 +6,7 @@ import { driftDegrees } from "../../server/facts/drift.ts";
 import { isMirrored } from "../../server/facts/mirror.ts";
 import { countSounds, listSounds, phraseOf } from "../../server/facts/phrase.ts";
 import { combinedUnits } from "../../server/routine/layout.ts";
-import { fractionText } from "../../server/time/fraction.ts";
+import { fractionText } from "../../schemas/fraction.ts";
 import { pattern } from "./notation.ts";
 
 /** The worked examples of the domain description: sixteenths, 4/4. */

@@ -12,7 +12,8 @@ import { countOf } from "../../server/facts/findSpace.ts";
 import { lyndonCount, lyndonWords } from "../../server/facts/lyndon.ts";
 import { compilePlacement, NOTHING_BEFORE } from "../../server/hands/placement.ts";
 import { combinedUnits } from "../../server/routine/layout.ts";
-import { fraction, lcm } from "../../server/time/fraction.ts";
+import { fraction } from "../../schemas/fraction.ts";
+import { lcm } from "../../server/time/fraction.ts";
 
 const upTo = (n: number): number[] => Array.from({ length: n }, (_, index) => index + 1);
 const divisors = (n: number): number[] => upTo(n).filter((divisor) => n % divisor === 0);

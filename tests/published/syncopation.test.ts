@@ -26,7 +26,7 @@ import {
 } from "../../server/facts/metreSyncopation.ts";
 import { subdivisionsOf } from "../../server/facts/metre.ts";
 import { euclidean } from "../../server/facts/euclid.ts";
-import { fractionText } from "../../server/time/fraction.ts";
+import { fractionText } from "../../schemas/fraction.ts";
 import { parseMeter } from "../../server/time/meter.ts";
 
 /** Toussaint 2002, BRIDGES 157-168; Gómez, Melvin, Rappaport & Toussaint 2005, BRIDGES 73-84, Fig. 8. */

@@ -7,7 +7,7 @@ import { followRows } from "../../audio/follow.ts";
 import { LetMidiIn, midiText } from "../../audio/LetMidiIn.tsx";
 import { playing } from "../../audio/player.ts";
 import { clicks, playOrStop, setClicks } from "../../audio/transport.ts";
-import { NumberField } from "../../parts/Fields.tsx";
+import { NumberField, TickField } from "../../parts/Fields.tsx";
 import { Help } from "../../parts/Help.tsx";
 import { barUnits, beatUnits, counted, STEPS, stepName, tidy, unitsOfText } from "../../parts/music.ts";
 import { noteNames } from "../../state/settings.ts";
@@ -123,16 +123,13 @@ export function TapPanel(props: { pattern: Pattern; home: Section; width: number
         <button type="button" aria-pressed={playing.value} onClick={playOrStop}>
           {playing.value ? "Stop the beat" : "Start the beat"}
         </button>
-        <label class="field">
-          <input
-            type="checkbox"
-            checked={tapOverPhrase.value}
-            onChange={(e) => {
-              tapOverPhrase.value = e.currentTarget.checked;
-            }}
-          />
-          <span>with the phrase</span>
-        </label>
+        <TickField
+          label="with the phrase"
+          value={tapOverPhrase.value}
+          onValue={(on) => {
+            tapOverPhrase.value = on;
+          }}
+        />
         <LetMidiIn />
         <span class="quiet">{midiText()}</span>
       </div>
