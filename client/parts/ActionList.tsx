@@ -1,4 +1,4 @@
-/** All actions and their keys, searchable; Enter does the first one found. */
+/** All actions and their keys, searchable; Enter does the one that fits best. */
 import { signal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
 import { actionGroups, type Action, keyWords } from "../state/actions.ts";
@@ -31,7 +31,10 @@ export function ActionList() {
     ref.current?.close();
     if (action.disabled?.() !== true) action.run();
   };
-  const first = groups[0]?.actions[0];
+  const first = bestOf(
+    groups.flatMap(({ actions }) => actions),
+    sought.value.trim().toLowerCase(),
+  );
   return (
     <dialog
       ref={ref}
@@ -86,6 +89,7 @@ export function ActionList() {
                       {action.name}
                     </button>
                     <span>
+                      {action === first && sought.value !== "" && <kbd>Enter</kbd>}
                       {action.keys.map((key) => (
                         <kbd key={key}>{keyWords(key)}</kbd>
                       ))}
@@ -98,5 +102,17 @@ export function ActionList() {
         </>
       )}
     </dialog>
+  );
+}
+
+/** What Enter does: of what can be done now, the one whose own name has the words as they were typed, if any has. */
+export function bestOf(actions: readonly Action[], text: string): Action | undefined {
+  const can = actions.filter(({ disabled }) => disabled?.() !== true);
+  const words = text.split(/\s+/);
+  const named = (name: string): string => name.toLowerCase();
+  return (
+    can.find(({ name }) => named(name).includes(text)) ??
+    can.find(({ name }) => words.every((word) => named(name).includes(word))) ??
+    can[0]
   );
 }
