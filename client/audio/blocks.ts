@@ -4,7 +4,8 @@
  *
  * Frames are counted from the start of the play, so a late block never adds delay: where frames are missing, silence
  * is given and the count goes on, as music does behind a shut door. Blocks of a higher take stand in place of earlier
- * ones from their first frame on; the reading goes over to them in a crossfade, so that no edit clicks.
+ * ones from their first frame on, as soon as enough of them are in hand to go on with; the reading goes over to them in
+ * a crossfade, so that no edit clicks, and no edit that arrives piece by piece leaves a hole.
  */
 
 export interface Block {
@@ -19,12 +20,18 @@ export interface Block {
 
 /** 5 ms at 48,000 frames a second. */
 export const CROSSFADE = 240;
+/** Frames of a new take that must be in hand before it is gone over to: 80 ms. Until then the old one goes on. */
+export const ENOUGH = 3_840;
 
 export class Blocks {
   private now: Block[] = [];
   private before: Block[] = [];
+  /** Of a higher take, while they are too few to go over to. */
+  private next: Block[] = [];
   private fadeFrom = 0;
+  /** The highest that came, and the one that is gone over to. */
   private take = 0;
+  private taken = 0;
   /** The next frame that is heard. */
   position = 0;
   underruns = 0;
@@ -39,33 +46,50 @@ export class Blocks {
       if (block.last) this.over = true;
       return;
     }
-    if (block.take > this.take && (this.now.length > 0 || this.take > 0)) {
-      // Until the new take begins the old one goes on; and where that had not begun itself, the one before it.
-      const unbegun = this.before.filter(
-        ({ first }) => first < this.fadeFrom && this.position < this.fadeFrom,
-      );
-      const kept = unbegun.map((old) => ({
-        ...old,
-        frames: Math.min(old.frames, this.fadeFrom - old.first),
-      }));
-      this.before = [...kept, ...this.now];
-      this.now = [];
-      this.fadeFrom = Math.max(block.first, this.position);
+    if (block.take > this.take) {
+      // One that has not begun by now is passed over.
+      this.next.length = 0;
+      if (this.take === 0) this.taken = block.take;
+      this.take = block.take;
     }
-    this.take = block.take;
-    this.now = this.now.filter(({ first }) => first !== block.first);
-    this.now.push(block);
-    this.now.sort((a, b) => a.first - b.first);
+    const into = this.take === this.taken ? this.now : this.next;
+    const at = into.findIndex(({ first }) => first >= block.first);
+    if (at < 0) into.push(block);
+    else into.splice(at, into[at]?.first === block.first ? 1 : 0, block);
+    if (this.next.length > 0 && this.enough()) this.goOver();
+  }
+
+  private enough(): boolean {
+    const from = Math.max(this.position, (this.next[0] as Block).first);
+    const to = this.endOf(this.next, from);
+    return to - from >= ENOUGH || (to > from && this.find(this.next, to - 1)?.last === true);
+  }
+
+  private goOver(): void {
+    // Until the new take begins the old one goes on; and where that had not begun itself, the one before it.
+    const unbegun = this.position < this.fadeFrom ? this.before : [];
+    const kept = unbegun
+      .filter(({ first }) => first < this.fadeFrom)
+      .map((old) => ({ ...old, frames: Math.min(old.frames, this.fadeFrom - old.first) }));
+    this.before = [...kept, ...this.now];
+    this.now = this.next;
+    this.next = [];
+    this.taken = this.take;
+    this.fadeFrom = Math.max((this.now[0] as Block).first, this.position);
   }
 
   /** Frames in hand without a gap, from the position on. */
   get ahead(): number {
-    let end = this.position;
-    for (let frame = this.find(this.now, end) ?? this.find(this.before, end); frame !== undefined; ) {
-      end = frame.first + frame.frames;
-      frame = this.find(this.now, end);
-    }
-    return end - this.position;
+    const end = this.position < this.fadeFrom ? this.endOf(this.before, this.position) : this.position;
+    return this.endOf(this.now, end) - this.position;
+  }
+
+  /** The first frame from `frame` on that is not in the list. */
+  private endOf(list: readonly Block[], frame: number): number {
+    let end = frame;
+    for (let block = this.find(list, end); block !== undefined; block = this.find(list, end))
+      end = block.first + block.frames;
+    return end;
   }
 
   private find(list: readonly Block[], frame: number): Block | undefined {
@@ -92,7 +116,14 @@ export class Blocks {
       if (fading && (old === undefined || frame < old.first || frame >= old.first + old.frames))
         old = this.find(this.before, frame);
       const wasBefore = fading && frame < this.fadeFrom;
-      const source = wasBefore ? old : current;
+      let source = wasBefore ? old : current;
+      if (source === undefined && this.find(this.next, frame) !== undefined) {
+        // Nothing else is left: a few of the next are better than none.
+        this.goOver();
+        current = this.find(this.now, frame);
+        old = undefined;
+        source = current;
+      }
       if (source === undefined) {
         for (let channel = 0; channel < out.length; channel++) (out[channel] as Float32Array)[at] = 0;
         if (!this.starved && !this.over) this.underruns += 1;
@@ -115,12 +146,14 @@ export class Blocks {
       heard += 1;
       if (source.last && this.position >= source.first + source.frames) this.over = true;
     }
-    while (
-      this.now.length > 0 &&
-      (this.now[0] as Block).first + (this.now[0] as Block).frames <= this.position
-    )
-      this.now.shift();
+    this.forget(this.now);
+    this.forget(this.next);
     if (this.before.length > 0 && this.position >= this.fadeFrom + CROSSFADE) this.before.length = 0;
     return heard;
+  }
+
+  private forget(list: Block[]): void {
+    while (list.length > 0 && (list[0] as Block).first + (list[0] as Block).frames <= this.position)
+      list.shift();
   }
 }

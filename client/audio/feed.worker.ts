@@ -8,8 +8,8 @@ import { channelOf, HEAD_BYTES, LAST, readHead } from "../../schemas/soundBlock.
 import type { FromFeed, ToFeed } from "./feedMessages.ts";
 import type { FromWorklet, ToWorklet } from "./workletMessages.ts";
 
-/** Frames that are held back at the start, so that the audio thread has some in hand: 60 ms. */
-const START_WITH = 0.06 * SAMPLE_RATE;
+/** Frames that are held back at the start, so that the audio thread has some in hand while all is still cold: 160 ms. */
+const START_WITH = 0.16 * SAMPLE_RATE;
 /** Milliseconds between two words to the server of what was heard. */
 const TELL_EVERY = 40;
 
