@@ -9,7 +9,8 @@ import { ClipStore } from "../live/clipStore.ts";
 import { Listener } from "../live/listener.ts";
 import { Live } from "../live/live.ts";
 import type { OpenRoutine } from "../live/openRoutine.ts";
-import { readerIn, SoundBank, soundFolder } from "../live/soundBank.ts";
+import { readerIn, SILENT, SoundBank, soundFolder } from "../live/soundBank.ts";
+import { warmUp } from "../live/warmUp.ts";
 import { createHeard, type Heard } from "../sound/heardWorkers.ts";
 import { type RenderWav, renderWav as inThread } from "../sound/renderWorkers.ts";
 import { disk } from "../store/disk.ts";
@@ -52,6 +53,10 @@ export interface ServeOptions {
 /** Milliseconds in which a page that opens a routine gets its first picture. */
 const FIRST_PICTURE = 700;
 
+/** Milliseconds between two pieces of what is done for nobody. */
+const BREATH = 10;
+const breathe = (): Promise<void> => new Promise((goOn) => void setTimeout(goOn, BREATH).unref());
+
 /** @throws what listening throws: EADDRINUSE where the port is taken */
 export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOptions): Promise<Running> {
   const {
@@ -68,10 +73,22 @@ export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOpti
   const address = (): string => `http://127.0.0.1:${port}`;
   const link = (): string => `${address()}/#t=${tokens.link()}`;
   // Its sounds are made ready before the first play, but after the page had what it draws first.
+  let warm = false;
   const opened = (routine: OpenRoutine): void => {
     const where = soundFolder(folder.path, routine.name);
-    const prepare = (): void => bank.prepare(routine.present.worked.sound, where, readerIn(where));
-    setTimeout(prepare, FIRST_PICTURE).unref();
+    const prepare = async (): Promise<void> => {
+      const { sound, errors } = routine.present.worked;
+      bank.prepare(sound, where, readerIn(where));
+      if (warm || errors.length > 0) return;
+      warm = true;
+      await bank.settled();
+      await warmUp(
+        sound,
+        bank.soundsOf(sound, where, readerIn(where), SILENT, () => {}),
+        breathe,
+      );
+    };
+    setTimeout(() => void prepare().catch((bug: unknown) => console.error(bug)), FIRST_PICTURE).unref();
     void keeper.opened(routine);
   };
   const live = new Live(folder, realClock, link, { opened, jobs });

@@ -21,7 +21,29 @@ const ELSEWHERE = [
   "C:\\Program Files (x86)\\Google\\Chrome\\Application\\chrome.exe",
   "C:\\Program Files (x86)\\Microsoft\\Edge\\Application\\msedge.exe",
 ];
+/**
+ * What a browser with windows does beside the page, which would run through everything that is measured: above all the
+ * pages of its own address line. A browser takes the last such list alone, so what playwright turns off stands here too.
+ */
+const WITHOUT = [
+  "WebUIOmniboxPopup",
+  "WebUIOmniboxAimPopup",
+  "WebUIOmniboxFullPopup",
+  "AimEnabled",
+  "AvoidUnnecessaryBeforeUnloadCheckSync",
+  "DestroyProfileOnBrowserClose",
+  "HttpsFirstBalancedModeAutoEnable",
+  "HttpsUpgrades",
+  "LensOverlay",
+  "MediaRouter",
+  "NetworkTimeServiceQuerying",
+  "OptimizationHints",
+  "PaintHolding",
+  "PreconnectToSearch",
+  "ThirdPartyStoragePartitioning",
+];
 const FLAGS = [
+  `--disable-features=${WITHOUT.join(",")}`,
   "--disable-gpu",
   "--disable-quic",
   "--no-first-run",
