@@ -13,7 +13,13 @@ import "./style/rehearse.css";
 import "./style/recordings.css";
 import "./style/folder.css";
 import "./style/export.css";
-import { comeIn } from "./state/early.ts";
+import { askedFor, comeIn } from "./state/early.ts";
+
+/** Milliseconds that the rest of the page waits at most. */
+const LONGEST = 400;
 
 void comeIn();
-void import("./main.tsx");
+// Running it keeps the page busy for a while: meanwhile the server works out what was asked for.
+void Promise.race([askedFor, new Promise((resolve) => setTimeout(resolve, LONGEST))]).then(
+  () => import("./main.tsx"),
+);

@@ -35,10 +35,13 @@ function watch(element: Element, tell: (near: boolean) => void): () => void {
 
 export const isPrinting: Signal<boolean> = printing;
 
-/** @param height of the children, pixels: they must be exactly as high, so that nothing moves */
-export function Near(props: { height: number; children: () => ComponentChildren }) {
+/**
+ * @param height of the children, pixels: they must be exactly as high, so that nothing moves
+ * @param atOnce they are in sight as the page begins, and are drawn before that is looked into
+ */
+export function Near(props: { height: number; atOnce?: boolean; children: () => ComponentChildren }) {
   const ref = useRef<HTMLDivElement>(null);
-  const [near, setNear] = useState(false);
+  const [near, setNear] = useState(props.atOnce ?? false);
   useEffect(() => (ref.current === null ? undefined : watch(ref.current, setNear)), []);
   return (
     // On paper a page may end between two children, and then they are higher together than on the screen.
@@ -54,11 +57,12 @@ export function NearSection(props: {
   class: string;
   label: string;
   guess: number;
+  atOnce?: boolean;
   children: () => ComponentChildren;
 }) {
   const ref = useRef<HTMLElement>(null);
   const height = useRef(0);
-  const [near, setNear] = useState(false);
+  const [near, setNear] = useState(props.atOnce ?? false);
   useEffect(() => {
     const element = ref.current;
     if (element === null) return;

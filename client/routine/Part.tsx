@@ -2,6 +2,7 @@
 import type { Section } from "../../schemas/routine.ts";
 import { playFrom } from "../audio/transport.ts";
 import { barUnits } from "../parts/music.ts";
+import { memo } from "../parts/memo.ts";
 import { NearSection } from "../parts/near.tsx";
 import { scrolls, tapped } from "../parts/tapped.ts";
 import { contentOf } from "../rows/content.ts";
@@ -22,45 +23,57 @@ import { setSpotAt } from "./spot.ts";
 /** Pixels of what stands over a section's rows, as long as it was not drawn. */
 const HEAD = 80;
 
-export function Part(props: { section: Section; index: number; width: number }) {
-  const { section, index, width } = props;
+interface Props {
+  readonly section: Section;
+  readonly index: number;
+  readonly width: number;
+}
+
+/** Pixels that a section takes, as nearly as can be said before it is drawn. @param bars the lead-in's too */
+export const guessedHeight = (bars: number): number => HEAD + rowHeight(rowMetrics.value, 1) * bars;
+
+/** An edit elsewhere costs it nothing while it is out of sight. @param leadIn bars that stand before its first */
+export const Part = memo(({ section, index, width, leadIn }: Props & { readonly leadIn: number }) => (
+  <NearSection
+    id={`section-${section.id}`}
+    class="part"
+    label={section.name ?? section.id}
+    guess={guessedHeight(section.bars + leadIn)}
+    atOnce={index === 0}
+  >
+    {() => <Drawn section={section} index={index} width={width} />}
+  </NearSection>
+));
+
+function Drawn({ section, index, width }: Props) {
   const state = shown.value;
   if (state === null) return null;
-  const leadIn = index === 0 ? state.performance.leadInBars : 0;
   return (
-    <NearSection
-      id={`section-${section.id}`}
-      class="part"
-      label={section.name ?? section.id}
-      guess={HEAD + rowHeight(rowMetrics.value, 1) * (section.bars + leadIn)}
-    >
-      {() => (
-        <>
-          <SectionHead section={section} index={index} />
-          <Joins section={section.id} />
-          <div class="hand-area" onPointerDown={pressed}>
-            <SectionRows
-              performance={state.performance}
-              index={index}
-              routine={state.routine}
-              width={width}
-              metrics={rowMetrics.value}
-              heard={heardShown.value ? pictureOf(section, index) : undefined}
-              mark={markOf}
-              over={(first, count) => <JoinMarks key="joins" {...{ index, width, first, count }} />}
-              chosen={(owner, placement) => isChosen(sectionOf(owner), placement)}
-              onNumber={(number) => playFrom(section.id, (number - 1) * barUnits(section.meter))}
-              onPlaced={(owner, placement, event) => {
-                // A pointer has chosen when it went down; this is a key, or a finger that a screen reader moves.
-                if (event.detail === 0) choose(event, { section: sectionOf(owner), index: placement });
-              }}
-            />
-            <StretchHandle section={section.id} index={index} width={width} />
-            <SpotMark section={section.id} index={index} width={width} />
-          </div>
-        </>
-      )}
-    </NearSection>
+    <>
+      <SectionHead section={section} index={index} />
+      <Joins section={section.id} />
+      <div class="hand-area" onPointerDown={pressed}>
+        <SectionRows
+          performance={state.performance}
+          index={index}
+          routine={state.routine}
+          width={width}
+          atOnce={index === 0}
+          metrics={rowMetrics.value}
+          heard={heardShown.value ? pictureOf(section, index) : undefined}
+          mark={markOf}
+          over={(first, count) => <JoinMarks key="joins" {...{ index, width, first, count }} />}
+          chosen={(owner, placement) => isChosen(sectionOf(owner), placement)}
+          onNumber={(number) => playFrom(section.id, (number - 1) * barUnits(section.meter))}
+          onPlaced={(owner, placement, event) => {
+            // A pointer has chosen when it went down; this is a key, or a finger that a screen reader moves.
+            if (event.detail === 0) choose(event, { section: sectionOf(owner), index: placement });
+          }}
+        />
+        <StretchHandle section={section.id} index={index} width={width} />
+        <SpotMark section={section.id} index={index} width={width} />
+      </div>
+    </>
   );
 }
 

@@ -1,5 +1,6 @@
 /** The routine: its sections in order, each with what it is, what is wrong in it, its joins, and its bar rows. */
-import { useRef } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
+import type { Section } from "../../schemas/routine.ts";
 import { NumberField, TextField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
 import { clockText, counted } from "../parts/music.ts";
@@ -16,7 +17,7 @@ import { FirstSteps } from "./FirstSteps.tsx";
 import { Glance } from "./Glance.tsx";
 import { useRoutineActions } from "./keys.ts";
 import "./otherRoutine.ts";
-import { Part } from "./Part.tsx";
+import { guessedHeight, Part } from "./Part.tsx";
 import { ProblemList } from "./Problems.tsx";
 import { addSection } from "./sections.ts";
 import { SpotPanel } from "./SpotPanel.tsx";
@@ -26,6 +27,11 @@ const MyPhrases = later(async () => (await import("../phrases/MyPhrases.tsx")).M
 
 /** CSS pixels of a row on A4 or Letter, upright, inside usual margins. */
 const PAPER_WIDTH = 620;
+
+/** Sections that the first picture is made of. */
+const AT_FIRST = 12;
+const heightOf = (sections: readonly Section[]): number =>
+  sections.reduce((sum, { bars }) => sum + guessedHeight(bars), 0);
 
 export function RoutineScreen() {
   const subject = subjectOf(place.value.of);
@@ -38,9 +44,20 @@ function Sections() {
   const screenWidth = Math.max(200, useWidth(ref) - GUTTER - 4);
   const width = isPrinting.value ? PAPER_WIDTH : screenWidth;
   const state = shown.value;
+  const [all, setAll] = useState(false);
+  const there = state !== null;
+  // What is in sight is painted before the rest takes its room.
+  useEffect(() => {
+    if (!there) return;
+    let frame = requestAnimationFrame(() => {
+      frame = requestAnimationFrame(() => setAll(true));
+    });
+    return () => cancelAnimationFrame(frame);
+  }, [there]);
   useRoutineActions();
   if (state === null) return <div ref={ref} />;
   const { sections } = state.routine;
+  const begun = all ? sections.length : AT_FIRST;
   return (
     <div ref={ref} class="routine">
       <Top />
@@ -48,9 +65,16 @@ function Sections() {
       <FirstSteps />
       <ProblemList />
       <Legend heard />
-      {sections.map((section, index) => (
-        <Part key={section.id} section={section} index={index} width={width} />
+      {sections.slice(0, begun).map((section, index) => (
+        <Part
+          key={section.id}
+          section={section}
+          index={index}
+          width={width}
+          leadIn={index === 0 ? state.performance.leadInBars : 0}
+        />
       ))}
+      {begun < sections.length && <div style={{ height: `${heightOf(sections.slice(begun))}px` }} />}
       <button type="button" onClick={() => addSection()}>
         Add a section at the end
       </button>

@@ -27,6 +27,8 @@ export interface SectionRowsProps {
   readonly metrics?: RowMetrics;
   /** Units between the fine lines of the grid; a sixteenth where left out. */
   readonly step?: number;
+  /** Its first rows are in sight as the page begins. */
+  readonly atOnce?: boolean;
   /** With it, what is heard is drawn in the space under each row. */
   readonly heard?: Signal<HeardSection> | undefined;
   /** What lies over so many rows from one on; drawn with them. */
@@ -113,7 +115,11 @@ export function SectionRows(props: SectionRowsProps) {
   return (
     <div class="section-rows">
       {chunks.map((rows, chunk) => (
-        <Near key={rows[0]!.number} height={height * rows.length}>
+        <Near
+          key={rows[0]!.number}
+          height={height * rows.length}
+          atOnce={props.atOnce === true && chunk === 0}
+        >
           {() => [
             ...rows.map((row) => (
               <BarRow

@@ -32,6 +32,12 @@ export function takeEarly(): Early | null {
   return taken !== null && taken.socket.readyState <= WebSocket.OPEN ? taken : null;
 }
 
+let asked = (): void => {};
+/** Resolves once the routine was asked for, or will not be: from then on the page may be busy with something else. */
+export const askedFor = new Promise<void>((resolve) => {
+  asked = resolve;
+});
+
 function begin(): void {
   const socket = openSocket("/live");
   const begun: Early = { socket, token: bearer(), texts: [], asked: null };
@@ -42,6 +48,7 @@ function begin(): void {
     if (begun.texts.length > 1) return;
     const first = JSON.parse(String(data)) as Partial<ServerMessage<"welcome">>;
     const name = firstOf(first.routines ?? [])?.name;
+    asked();
     if (name === undefined) return;
     begun.asked = name;
     socket.send(JSON.stringify({ type: "open", ask: EARLY_ASK, name } satisfies FromPage));
@@ -53,6 +60,7 @@ let entered: Promise<void> | null = null;
 export function comeIn(): Promise<void> {
   entered ??= enter().then(() => {
     if (access.peek() === "in") begin();
+    else asked();
   });
   return entered;
 }
