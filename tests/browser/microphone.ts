@@ -52,7 +52,8 @@ function holdMicrophone(silence: number): void {
       if (status() !== "Recording") return;
       clearInterval(look);
       void opened?.then((since) => {
-        const late = Math.max(0, context.currentTime - since - silence);
+        // It begins a little later than it could, so that nothing of it is lost.
+        const late = Math.max(0, context.currentTime - since - silence + 0.06);
         delay.delayTime.value = Math.round(late * 48_000) / 48_000;
       });
     }, 5);
