@@ -6,6 +6,7 @@ import { find } from "../../client/rehearse/sweep.ts";
 import type { Recording } from "../../schemas/recording.ts";
 import { wavBytes } from "../../schemas/wavBytes.ts";
 import { readWav } from "../../server/sound/wavread.ts";
+import type { Expected, Meant } from "../../server/recordings/expected.ts";
 import type { Played } from "../recordings/robot.ts";
 
 const RATE = 48_000;
@@ -35,6 +36,13 @@ export function microphoneFile({ samples }: Played): Uint8Array {
 function holdMicrophone(silence: number): void {
   const devices = navigator.mediaDevices;
   const real = devices.getUserMedia.bind(devices);
+  let before: Promise<MediaStream> | null = null;
+  // A file is played once: as long as a stream is open, another goes on in the same.
+  const begin = async (wish: MediaStreamConstraints): Promise<MediaStream> => {
+    for (const track of (await before)?.getTracks() ?? []) track.stop();
+    before = real(wish);
+    return before;
+  };
   const held = async (wish: MediaStreamConstraints): Promise<MediaStream> => {
     const context = new AudioContext({ sampleRate: 48_000, latencyHint: "interactive" });
     const out = new MediaStreamAudioDestinationNode(context, { channelCount: 1 });
@@ -45,7 +53,7 @@ function holdMicrophone(silence: number): void {
     let opened: Promise<number> | null = null;
     const look = setInterval(() => {
       if (status() === "Counting in…")
-        opened ??= real(wish).then((stream) => {
+        opened ??= begin(wish).then((stream) => {
           context.createMediaStreamSource(stream).connect(delay);
           return context.currentTime;
         });
@@ -70,10 +78,54 @@ export interface Take {
   readonly recording: Recording;
   /** Seconds that the robot's file stands after the music in what was recorded: known by its waveform alone. */
   readonly began: number;
+  /** Where the browser's microphone stood still, seconds of the recording, and for how long: what followed came later. */
+  readonly stood: readonly { readonly at: number; readonly lasts: number }[];
 }
 
-/** Records what is chosen on the Recordings screen, with the input shut before and after. */
-export async function take(page: Page, folder: string, played: Played): Promise<Take> {
+/** Seconds that the microphone may stand still in a take that is judged. */
+const MAY_STAND = 0.025;
+
+/**
+ * What the robot played as it came into a recording, with what the microphone stood still counted as the robot's errors.
+ *
+ * @param lag seconds that the robot was late as a whole @returns with the lateness that all of it has in common, seconds
+ */
+export function asTaken(
+  { began, stood }: Take,
+  { meant }: Expected,
+  played: Played,
+  lag: number,
+): { readonly played: Played; readonly late: number } {
+  const stoodBefore = (second: number): number =>
+    stood.reduce((sum, { at, lasts }) => (at < began + second + sum ? sum + lasts : sum), 0);
+  const errors = played.errors.map((error, index) => {
+    const { time } = meant[index] as Meant;
+    return error === null ? null : error + stoodBefore(time + lag + error);
+  });
+  const known = errors.flatMap((error) => (error === null ? [] : [error]));
+  const even = known.reduce((sum, error) => sum + error, 0) / known.length;
+  return {
+    played: {
+      ...played,
+      errors: errors.map((error) => (error === null ? null : error - even)),
+      added: played.added.map((time) => time + stoodBefore(time) - even),
+    },
+    late: began + lag + even,
+  };
+}
+
+/**
+ * Records what is chosen on the Recordings screen, again where the browser's microphone stood still for long, as it does
+ * on a busy machine.
+ */
+export async function take(page: Page, folder: string, played: Played, tries = 3): Promise<Take> {
+  const taken = await takeOnce(page, folder, played);
+  const long = taken.stood.reduce((sum, { lasts }) => sum + lasts, 0) > MAY_STAND;
+  return long && tries > 1 ? take(page, folder, played, tries - 1) : taken;
+}
+
+/** With the input shut before and after. */
+async function takeOnce(page: Page, folder: string, played: Played): Promise<Take> {
   const record = page.locator(".recordings button.record");
   const before = (await notes(folder)).length;
   await page.getByRole("button", { name: "Open the input" }).click();
@@ -92,7 +144,26 @@ export async function take(page: Page, folder: string, played: Played): Promise<
   await page.locator(`.result .figures[data-lag="${recording.result?.lagMs}"]`).waitFor();
   const read = readWav(await readFile(`${(await notes(folder))[before]}.wav`));
   if ("problem" in read) throw new Error(read.problem);
-  return { recording, began: standsAt(read.wav.channels[0] ?? new Float32Array(0), played.samples) };
+  const samples = read.wav.channels[0] ?? new Float32Array(0);
+  const stood = standstills(samples);
+  return { recording, stood, began: standsAt(samples, played.samples, stood) };
+}
+
+/** Zeros in the midst of noise, in whole hundredths of a second: as much as Chromium's microphone gives at a time. */
+function standstills(samples: Float32Array): Take["stood"] {
+  const stood: { at: number; lasts: number }[] = [];
+  let zeros = 0;
+  let begun = false;
+  for (const [at, value] of samples.entries()) {
+    if (value === 0) zeros++;
+    else {
+      const lasts = Math.round((zeros / RATE) * 100) / 100;
+      if (begun && lasts > 0) stood.push({ at: at / RATE, lasts });
+      zeros = 0;
+      begun = true;
+    }
+  }
+  return stood;
 }
 
 /** What there is once there is something, for two minutes at most. */
@@ -123,7 +194,7 @@ const PIECES = [1, 4, 7];
 const PIECE = 1.2;
 
 /** Seconds after the recording's start at which the file begins, by its own waveform; NaN: it is not there. */
-function standsAt(recorded: Float32Array, file: Float32Array): number {
+function standsAt(recorded: Float32Array, file: Float32Array, stood: Take["stood"]): number {
   const thin = (samples: Float32Array): Float32Array =>
     Float32Array.from({ length: Math.floor(samples.length / COARSE) }, (_, at) => {
       let sum = 0;
@@ -134,8 +205,10 @@ function standsAt(recorded: Float32Array, file: Float32Array): number {
   const found = PIECES.map((second) => {
     const from = second * RATE;
     const { lag, strength } = find(thin(file.subarray(from, from + PIECE * RATE)), all);
-    return { at: (lag * COARSE) / RATE - second, strength };
+    const at = (lag * COARSE) / RATE;
+    return { at: at - second, end: at + PIECE / 2, strength };
   });
   const best = found.reduce((a, b) => (b.strength > a.strength ? b : a));
-  return best.strength < 0.3 ? Number.NaN : best.at;
+  if (best.strength < 0.3) return Number.NaN;
+  return stood.reduce((began, { at, lasts }) => (at < best.end ? began - lasts : began), best.at);
 }

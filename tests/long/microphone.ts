@@ -7,7 +7,7 @@ import { mkdtemp, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { launchChromium } from "../browser/chromium.ts";
-import { holdingMicrophone, microphoneFile, microphoneFlags, take } from "../browser/microphone.ts";
+import { asTaken, holdingMicrophone, microphoneFile, microphoneFlags, take } from "../browser/microphone.ts";
 import { serveFresh } from "../browser/served.ts";
 import { demoExpected, demoSeconds } from "../recordings/demo.ts";
 import { judged } from "../recordings/judged.ts";
@@ -46,16 +46,18 @@ export async function main([section]: string[]): Promise<number> {
       if (section !== undefined)
         await page.locator(".recordings select").first().selectOption(`section ${section}`);
       else await page.locator(".recordings select").first().selectOption("whole");
-      const { recording, began } = await take(page, served.folder, played);
-      const { sounds, extra, lagMs } = recording.result!;
+      const taken = await take(page, served.folder, played);
+      const { allowedMs, result } = taken.recording;
+      const { sounds, extra, lagMs } = result!;
+      const heard = asTaken(taken, expected, played, LAG);
       const { within, f } = judged(
         expected.meant,
-        played,
+        heard.played,
         LAG,
         sounds.map(({ errorMs }) => errorMs),
         extra.map((one) => demoSeconds(section ?? "quay", one)),
       );
-      const known = 1000 * (began + LAG) - recording.allowedMs;
+      const known = 1000 * heard.late - allowedMs;
       failed ||= within < 0.95 || f < least || Math.abs((lagMs ?? 0) - known) > 2;
       console.log(
         `${snr} dB: ${sounds.length} sounds, ${(100 * within).toFixed(1)} in 100 within 3 ms, F ${f.toFixed(3)}, lag ${lagMs?.toFixed(1)} of ${known.toFixed(1)} ms`,
