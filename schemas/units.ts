@@ -20,8 +20,6 @@ export type Degrees = Branded<"degrees">;
 /** 2^8·3^3·5^2·7^2·11·13, so that every step and every usual part of one is a whole number. */
 export const UNITS_PER_QUARTER = 1_210_809_600 as Units;
 export const UNITS_PER_WHOLE = (4 * UNITS_PER_QUARTER) as Units;
-/** The longest routine that the clock can count: 7,438,988 quarters of safe integers. */
-export const LONGEST_QUARTERS = Math.floor(Number.MAX_SAFE_INTEGER / UNITS_PER_QUARTER);
 
 export const units = (n: number): Units => n as Units;
 export const seconds = (n: number): Seconds => n as Seconds;

@@ -173,9 +173,3 @@ function firstAfter(stretches: readonly Stretch[], position: number): number {
   }
   return low;
 }
-
-/** Whether the repeating fader is open in the unit that begins at `position`. */
-export const isOpenAt = (fader: RepeatingFader, position: number): boolean => {
-  for (const _ of openBetween(fader, position, position + 1)) return true;
-  return false;
-};

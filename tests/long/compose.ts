@@ -19,11 +19,11 @@ import { byNames, differences } from "./compose/byNames.ts";
 import { rehearse } from "./compose/rehearse.ts";
 import { tape, writeBeat, writePhrases } from "./compose/write.ts";
 
-/** A round that is over soon, so that a climb can be seen within a minute. */
+/** A round that is over soon, so that a climb can be seen within a minute, and time to say how it was. */
 const QUICK = {
   ...DRILL,
   countIn: { count: 1, by: "beat" },
-  rest: 1,
+  rest: 4,
   joinBars: 1,
   climb: { ...DRILL.climb, start: 150, ceiling: 200, upAfter: 1, upBy: 25, downAfter: 1, downBy: 10 },
 };

@@ -16,7 +16,7 @@ export async function rehearse(hand: Hand): Promise<void> {
     await page.getByText("Was it good?").waitFor({ timeout: 60_000 });
     const before = await top.innerText();
     await hand.press(round === "good" ? "ArrowUp" : "ArrowDown");
-    await page.getByText(round === "good" ? "Good" : "It went wrong", { exact: true }).waitFor();
+    await page.getByText("Was it good?").waitFor({ state: "detached" });
     console.log(`  ${round} at ${before.replace(/\s+/g, " ")}`);
   }
   await hand.press("Space");
