@@ -2,11 +2,22 @@
 import { useSignal } from "@preact/signals";
 import { ChoiceField, TickField } from "../parts/Fields.tsx";
 import { keyWords } from "../parts/keys.ts";
+import { Waiting } from "../parts/Waiting.tsx";
 import { counted, STEPS, stepName } from "../parts/music.ts";
 import { middleC, noteNames } from "../state/settings.ts";
 import type { Opened } from "../state/opened.ts";
 import { change } from "../state/store.ts";
-import { type As, brought, type Choice, done, fileOf, putAside, read, type Understood } from "./bring.ts";
+import {
+  type As,
+  brought,
+  type Choice,
+  done,
+  fileOf,
+  putAside,
+  read,
+  stopReading,
+  type Understood,
+} from "./bring.ts";
 import { KeyField } from "./StrandFields.tsx";
 import { Preview } from "./Preview.tsx";
 
@@ -63,7 +74,9 @@ export function BringPart({ state }: { state: Opened }) {
           {done.value}
         </p>
       )}
-      {now.state === "reading" && <p role="status">Reading {now.file.name}…</p>}
+      {(now.state === "reading" || (now.state === "there" && now.busy === true)) && (
+        <Waiting words={`Reading ${now.file.name}`} onStop={stopReading} />
+      )}
       {now.state === "trouble" && (
         <p role="alert" class="trouble">
           {now.why}

@@ -68,13 +68,21 @@ export type Brought =
   | { readonly state: "none" }
   | { readonly state: "reading"; readonly file: File }
   | { readonly state: "trouble"; readonly file: File | null; readonly why: string }
-  | { readonly state: "there"; readonly file: File; readonly choice: Choice; readonly is: Understood };
+  | {
+      readonly state: "there";
+      readonly file: File;
+      readonly choice: Choice;
+      readonly is: Understood;
+      /** It is read again by another choice. */
+      readonly busy?: boolean;
+    };
 export const brought = signal<Brought>({ state: "none" });
 /** What was last done with a file, to be said. */
 export const done = signal<string | null>(null);
 
 const LARGEST = 8 * 1024 * 1024;
 let latest = 0;
+let control: AbortController | null = null;
 
 export async function read(name: string, file: File, choice: Choice = {}): Promise<void> {
   const mine = ++latest;
@@ -87,7 +95,11 @@ export async function read(name: string, file: File, choice: Choice = {}): Promi
     };
     return;
   }
-  if (brought.peek().state !== "there") brought.value = { state: "reading", file };
+  control?.abort();
+  control = new AbortController();
+  const before = brought.peek();
+  // Another choice for the same file leaves it in sight until its answer is there.
+  brought.value = before.state === "there" ? { ...before, busy: true } : { state: "reading", file };
   const query = new URLSearchParams({ file: file.name });
   for (const [field, value] of Object.entries(choice))
     if (value !== undefined) query.set(field, String(value));
@@ -95,16 +107,25 @@ export async function read(name: string, file: File, choice: Choice = {}): Promi
     method: "POST",
     headers: { "content-type": "audio/midi" },
     body: await file.arrayBuffer(),
-  });
-  if (mine !== latest) return;
+    signal: control.signal,
+  }).catch(() => null);
+  if (got === null || mine !== latest) return;
   brought.value =
     "why" in got
       ? { state: "trouble", file, why: got.why }
       : { state: "there", file, choice, is: got.answer };
 }
 
-export function putAside(): void {
+/** What was there before stays. */
+export function stopReading(): void {
   latest++;
+  control?.abort();
+  const now = brought.peek();
+  brought.value = now.state === "there" ? { ...now, busy: false } : { state: "none" };
+}
+
+export function putAside(): void {
+  stopReading();
   brought.value = { state: "none" };
 }
 

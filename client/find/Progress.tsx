@@ -1,6 +1,7 @@
 /** How far a search is, and what came of it, in words. */
 import { counted } from "../parts/music.ts";
-import { cancel, type SearchState } from "./search.ts";
+import { Waiting } from "../parts/Waiting.tsx";
+import { cancel, type SearchState, stopLooking } from "./search.ts";
 
 const grouped = (digits: string): string => digits.replace(/\B(?=(\d{3})+$)/g, ",");
 const combinations = (count: string): string =>
@@ -17,6 +18,8 @@ export function Progress(props: { state: SearchState }) {
           {state.message}
         </p>
       );
+    case "looking-around":
+      return <Waiting words="Looking for what is one change away" onStop={stopLooking} />;
     case "large":
       return (
         <p role="status">

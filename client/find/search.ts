@@ -12,6 +12,7 @@ export type SearchState =
   | { readonly kind: "none" }
   /** So many combinations are more than is looked through unasked. */
   | { readonly kind: "large"; readonly total: string; readonly start: () => void }
+  | { readonly kind: "looking-around" }
   | { readonly kind: "running"; readonly total: string; readonly progress: FindProgress | null }
   | {
       readonly kind: "done";
@@ -35,6 +36,7 @@ const SOON = 150;
 let current = 0;
 let asked: number | null = null;
 let cancelling = false;
+let around: AbortController | null = null;
 
 listen((message) => {
   if (message.type !== "find-progress" || search.value.kind !== "running") return;
@@ -103,10 +105,13 @@ async function lookThrough(question: FindQuestion, wanted: Wish, total: string):
 
 /** What is one change away from a phrase, the easiest first. */
 export async function lookAround(pattern: Pattern, meter: string): Promise<void> {
+  around?.abort();
   const mine = begin();
-  search.value = { kind: "none" };
+  around = new AbortController();
+  search.value = { kind: "looking-around" };
+  const question = { pattern: pattern as never, meter };
   try {
-    const { answer } = await ask<"neighbours">({ type: "neighbours", pattern: pattern as never, meter });
+    const { answer } = await ask<"neighbours">({ type: "neighbours", ...question }, around.signal);
     if (mine !== current) return;
     const candidates = answer.neighbours.map((one) => ofNeighbour(one, answer.here));
     const count = `${candidates.length}`;
@@ -116,9 +121,14 @@ export async function lookAround(pattern: Pattern, meter: string): Promise<void>
   }
 }
 
+export function stopLooking(): void {
+  around?.abort();
+  begin();
+  search.value = { kind: "none" };
+}
+
 /** Leaving the screen ends what is going on. */
 export function leave(): void {
   cancel();
-  begin();
-  search.value = { kind: "none" };
+  stopLooking();
 }

@@ -1,11 +1,12 @@
 /** Fills a gap with chosen phrases so that the last one lands on its end: the best ways first, each tried by ear. */
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { Edit } from "../../schemas/edit.ts";
 import type { Pattern, PatternPlacement } from "../../schemas/routine.ts";
 import { hearDraft, playFrom } from "../audio/transport.ts";
 import { playing } from "../audio/player.ts";
 import { ChoiceField } from "../parts/Fields.tsx";
 import { counted, stepName, STEPS, unitsOfText } from "../parts/music.ts";
+import { Waiting } from "../parts/Waiting.tsx";
 import { ask, Sorry } from "../state/connection.ts";
 import { noteNames } from "../state/settings.ts";
 import { draft, keepDraft, noDraft, opened } from "../state/store.ts";
@@ -43,18 +44,21 @@ export function Landing({ gap, taken }: { gap: Gap; taken: () => void }) {
   const [anew, setAnew] = useState<keyof typeof ANEW>("0");
   const [answer, setAnswer] = useState<ServerMessage<"filled"> | string | null>(null);
   const [tried, setTried] = useState<number | null>(null);
+  const looking = useRef<AbortController | null>(null);
+  const [stopped, setStopped] = useState(false);
   const groups = patterns.filter(({ id }) => wanted.has(id)).map(({ id }) => id);
   const step = STEPS.find((one) => (gap.to - gap.from) % unitsOfText(one) === 0);
 
   useEffect(() => {
-    let late = false;
+    const control = new AbortController();
+    looking.current = control;
+    setStopped(false);
     setTried(null);
     setAnswer(null);
     if (state === null || step === undefined || groups.length === 0) return;
     const unit = unitsOfText(step);
     const pins = Number(anew) === 0 ? [] : barLines(gap, Number(anew)).map((at) => (at - gap.from) / unit);
-    ask<"filled">({
-      type: "fill",
+    const question = {
       name: state.name,
       steps: (gap.to - gap.from) / unit,
       step,
@@ -64,16 +68,15 @@ export function Landing({ gap, taken }: { gap: Gap; taken: () => void }) {
         .slice(0, 64)
         .map((at) => ({ at })),
       top: TOP,
-    }).then(
-      (filled) => !late && setAnswer(filled),
+    };
+    ask<"filled">({ type: "fill", ...question }, control.signal).then(
+      (filled) => !control.signal.aborted && setAnswer(filled),
       (error: unknown) => {
         if (!(error instanceof Sorry)) throw error;
-        if (!late) setAnswer(error.message);
+        if (!control.signal.aborted) setAnswer(error.message);
       },
     );
-    return () => {
-      late = true;
-    };
+    return () => control.abort();
   }, [groups.join(), anew, gap.from, gap.to]);
   useEffect(
     () => () => {
@@ -150,13 +153,22 @@ export function Landing({ gap, taken }: { gap: Gap; taken: () => void }) {
         {groups.length === 0
           ? "Choose at least one phrase."
           : answer === null
-            ? "Looking…"
+            ? stopped && "Stopped. Choose other phrases or another start to look again."
             : typeof answer === "string"
               ? answer
               : answer.answer.count === "0"
                 ? "These fill it in no way exactly. Add another phrase, or let a phrase start anywhere."
                 : `${counted(Number(answer.answer.count), "way")} to fill it${ways.length < Number(answer.answer.count) ? `, the best ${ways.length}` : ""}: fewest changes first.`}
       </p>
+      {groups.length > 0 && answer === null && !stopped && (
+        <Waiting
+          words="Looking for ways to fill it"
+          onStop={() => {
+            looking.current?.abort();
+            setStopped(true);
+          }}
+        />
+      )}
       <ol class="ways">
         {ways.map((way, index) => (
           <li key={way.join()} aria-current={tried === index}>

@@ -1,8 +1,9 @@
 /** How the chosen placement is reached and how it lands, and what would mend either: each at one press. */
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { Mend } from "../../schemas/facts.ts";
 import type { ServerMessage } from "../../schemas/wire.ts";
 import { Help } from "../parts/Help.tsx";
+import { Waiting } from "../parts/Waiting.tsx";
 import { ask, Sorry } from "../state/connection.ts";
 import { change, draft, noDraft, opened } from "../state/store.ts";
 import { joinText } from "./Joins.tsx";
@@ -12,7 +13,10 @@ import { nameOf } from "./settle.ts";
 /** @param atOnce what would mend it is looked for without being asked */
 export function Mends({ one, atOnce = false }: { one: Lying; atOnce?: boolean }) {
   const [found, setFound] = useState<ServerMessage<"mends"> | string | null>(null);
+  const looking = useRef<AbortController | null>(null);
+  const [busy, setBusy] = useState(false);
   const state = opened.value;
+  useEffect(() => () => looking.current?.abort(), []);
   useEffect(() => {
     if (atOnce && state !== null && (loose || reach)) void find();
   }, [state?.rev]);
@@ -23,14 +27,18 @@ export function Mends({ one, atOnce = false }: { one: Lying; atOnce?: boolean })
   const loose = landing !== "0";
   const reach = join?.verdict === "beyond your limits";
   const find = async (): Promise<void> => {
+    looking.current?.abort();
+    const mine = new AbortController();
+    looking.current = mine;
+    setBusy(true);
     try {
-      setFound(
-        await ask<"mends">({ type: "mends", name: state.name, section: one.section, placement: one.index }),
-      );
+      const question = { name: state.name, section: one.section, placement: one.index };
+      setFound(await ask<"mends">({ type: "mends", ...question }, mine.signal));
     } catch (error) {
       if (!(error instanceof Sorry)) throw error;
-      setFound(error.message);
+      if (!mine.signal.aborted) setFound(error.message);
     }
+    if (looking.current === mine) setBusy(false);
   };
   // What was found holds for one revision only.
   const mends = found !== null && typeof found !== "string" && found.rev === state.rev ? found : null;
@@ -55,6 +63,7 @@ export function Mends({ one, atOnce = false }: { one: Lying; atOnce?: boolean })
               : "What would make it flow"}
         </button>
       )}
+      {busy && <Waiting words="Looking for what would mend it" onStop={() => looking.current?.abort()} />}
       {typeof found === "string" && <span class="trouble">{found}</span>}
       {mends !== null && reach && <Choices title="To reach it" mends={mends.join} />}
       {mends !== null && mends.why !== null && <p class="quiet">{mends.why}</p>}

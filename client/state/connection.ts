@@ -42,12 +42,21 @@ type Question = Extract<FromPage, { ask: number }>;
 type Unasked<Message> = Message extends { ask: number } ? Omit<Message, "ask"> : never;
 export class Sorry extends Error {}
 
-/** Asks, and waits for the answer with the same number. @throws Sorry with the server's sentence, or without link */
+/**
+ * Asks, and waits for the answer with the same number.
+ * @param signal ends work that takes long: the server then breaks off and is sorry
+ * @throws Sorry with the server's sentence, or without link
+ */
 export function ask<Type extends FromServer["type"]>(
   question: Unasked<Question>,
+  signal?: AbortSignal,
 ): Promise<ServerMessage<Type>> {
   lastAsk += 1;
   const message = { ...question, ask: lastAsk } as Question;
+  const end = (): void => {
+    if (waiting.has(message.ask)) send({ type: "find-cancel", ask: message.ask });
+  };
+  signal?.addEventListener("abort", end, { once: true });
   return new Promise((resolve, reject) => {
     if (!send(message)) {
       reject(new Sorry("There is no connection to the server. Wait until it is back, then try again."));

@@ -94,6 +94,14 @@ it("brings a clip back: recognised, the same as the routine; another file become
     ),
   );
   await part("Bring in MIDI");
+  // What takes long is told, and can be stopped.
+  await page.route("**/midi?*", () => {});
+  const file = { name: "whole.mid", mimeType: "audio/midi", buffer: whole! };
+  await page.getByLabel("MIDI file").setInputFiles(file);
+  await page.getByText("Reading whole.mid…").waitFor();
+  await press("Stop");
+  await soon(() => page.getByText("Reading whole.mid").count()).toBe(0);
+  await page.unroute("**/midi?*");
   await page
     .getByLabel("MIDI file")
     .setInputFiles({ name: "whole_night-ferry.mid", mimeType: "audio/midi", buffer: whole! });

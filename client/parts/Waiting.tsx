@@ -1,0 +1,31 @@
+/** What takes longer than half a second is told while it goes on, with a way to stop it. */
+import { useEffect, useState } from "preact/hooks";
+
+/** Milliseconds. */
+const SOON = 500;
+const SECOND = 1_000;
+
+/** @param words what goes on: "Looking for ways" */
+export function Waiting({ words, onStop }: { words: string; onStop: () => void }) {
+  const [begun] = useState(() => performance.now());
+  const [waited, setWaited] = useState(0);
+  useEffect(() => {
+    const tell = (): void => setWaited(performance.now() - begun);
+    const first = setTimeout(tell, SOON);
+    const timer = setInterval(tell, SECOND);
+    return () => {
+      clearTimeout(first);
+      clearInterval(timer);
+    };
+  }, [begun]);
+  if (waited < SOON) return null;
+  return (
+    <p class="line">
+      <span role="status">{words}…</span>
+      {waited >= SECOND && <span class="quiet">{Math.floor(waited / SECOND)} s</span>}
+      <button type="button" onClick={onStop}>
+        Stop
+      </button>
+    </p>
+  );
+}
