@@ -2,6 +2,7 @@
 import { ColumnHeads } from "../parts/ColumnHeads.tsx";
 import type { SectionFacts } from "../../schemas/facts.ts";
 import type { Routine, Section } from "../../schemas/routine.ts";
+import { whose } from "../rows/words.ts";
 import { beatUnits, counted, countText, unitsOfText } from "../parts/music.ts";
 
 /** More starts than these are not listed: they go on the same way. */
@@ -26,6 +27,7 @@ export function Repeats(props: { section: Section; facts: SectionFacts | undefin
           return (
             <tr key={one.placement}>
               <th scope="row">
+                {whose(placement?.player ?? 1, [1])}
                 {name}
                 {one.names.length > 0 && ` (${one.names.join(", ")})`}
               </th>

@@ -9,6 +9,7 @@ import { chooseNone, chosenNow } from "./chosen.ts";
 import type { Lying } from "./lying.ts";
 import { Mends } from "./Mends.tsx";
 import { PlacementForm } from "./PlacementForm.tsx";
+import { troublesOf } from "./Problems.tsx";
 import { PutIn } from "./PutIn.tsx";
 import { again, copyChosen, fillOn, roomAt } from "./putting.ts";
 import { namesOf, remove } from "./settle.ts";
@@ -29,6 +30,9 @@ export function ChosenPanel() {
     <aside class="panel" aria-label="What is chosen">
       <div class="line">
         <strong>{single ? namesOf(state, these) : `${these.length} placements`}</strong>
+        {these.some(({ player }) => player !== 1) && (
+          <span>{playersText(new Set(these.map(({ player }) => player)))}</span>
+        )}
         {single ? <Worked one={one} /> : <span class="quiet">{namesOf(state, these)}</span>}
       </div>
       <div class="line">
@@ -69,6 +73,12 @@ export function ChosenPanel() {
           Close
         </button>
       </div>
+      {single &&
+        troublesOf(one.section, one.index).map((sentence) => (
+          <p key={sentence} class="trouble">
+            {sentence}
+          </p>
+        ))}
       {behind !== null && <PutIn says={`Behind it, at ${placeText(state, behind)}:`} />}
       {single && one.pattern !== null && <Mends key={`${one.section} ${one.index}`} one={one} />}
       {single && allValues.value && <PlacementForm one={one} />}
@@ -76,6 +86,9 @@ export function ChosenPanel() {
     </aside>
   );
 }
+
+const playersText = (players: ReadonlySet<number>): string =>
+  `${players.size === 1 ? "player" : "players"} ${[...players].sort((a, b) => a - b).join(", ")}`;
 
 function Worked({ one }: { one: Lying }) {
   const facts = shown.value?.sectionFacts

@@ -24,6 +24,22 @@ interface Mark {
   readonly row: number;
 }
 
+type MarksByRow = ReadonlyMap<number, readonly Mark[]>;
+const known = new WeakMap<Opened, Map<string, MarksByRow>>();
+
+/** Found once for all rows of a section that come into sight. */
+function marksIn(state: Opened, index: number, width: number): MarksByRow {
+  const found = known.get(state) ?? new Map<string, MarksByRow>();
+  known.set(state, found);
+  const key = `${index} ${width} ${rowHeight(rowMetrics.value, 1)}`;
+  const before = found.get(key);
+  if (before !== undefined) return before;
+  const rows = new Map<number, Mark[]>();
+  for (const mark of marksOf(state, index, width)) rows.set(mark.row, [...(rows.get(mark.row) ?? []), mark]);
+  found.set(key, rows);
+  return rows;
+}
+
 /** A join stands where the second placement starts, at the end of the row before where that is a bar line. */
 function marksOf(state: Opened, index: number, width: number): readonly Mark[] {
   const own = state.performance.sections[index];
@@ -49,7 +65,8 @@ export function JoinMarks(props: { index: number; width: number; first: number; 
   const state = shown.value;
   const { index, width, first, count } = props;
   if (state === null) return null;
-  const marks = marksOf(state, index, width).filter(({ row }) => row >= first && row < first + count);
+  const rows = marksIn(state, index, width);
+  const marks = Array.from({ length: count }, (_, row) => rows.get(first + row) ?? []).flat();
   return (
     <>
       {marks.map((mark) => (

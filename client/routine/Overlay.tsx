@@ -2,10 +2,10 @@
 import type { SectionContent } from "../rows/content.ts";
 import { contentOf } from "../rows/content.ts";
 import { rowMetrics } from "../rows/heard.ts";
-import { GUTTER, rowHeight, tracksOf } from "../rows/metrics.ts";
+import { GUTTER, handsHeight, rowHeight, tracksOf } from "../rows/metrics.ts";
 import { shown } from "../state/store.ts";
 import { chosenShown } from "./chosen.ts";
-import { spot } from "./spot.ts";
+import { player, spot } from "./spot.ts";
 
 interface Props {
   readonly section: string;
@@ -51,11 +51,13 @@ export function SpotMark({ section, index, width }: Props) {
   const content = contentOf(state.performance, index);
   const place = pixelsOf(content, here.at, width, false);
   if (place === null) return null;
-  const height = rowHeight(rowMetrics.value, content.players.length) - rowMetrics.value.below;
+  // Over the tracks of whom it is for; one who has none yet is over them all.
+  const lane = content.players.indexOf(player.value);
+  const several = content.players.length > 1 && lane >= 0;
+  const whole = rowHeight(rowMetrics.value, content.players.length) - rowMetrics.value.below;
+  const top = place.top + (several ? tracksOf(rowMetrics.value, lane).label : 0);
+  const height = several ? handsHeight(rowMetrics.value) : whole;
   return (
-    <div
-      class="spot"
-      style={{ left: `${GUTTER + place.x}px`, top: `${place.top}px`, height: `${height}px` }}
-    />
+    <div class="spot" style={{ left: `${GUTTER + place.x}px`, top: `${top}px`, height: `${height}px` }} />
   );
 }

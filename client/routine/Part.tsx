@@ -12,13 +12,14 @@ import { SectionRows } from "../rows/SectionRows.tsx";
 import { heardShown } from "../state/settings.ts";
 import { opened, shown } from "../state/store.ts";
 import { chooseAlso, chooseNone, chooseOnly, chooseUpTo, isChosen } from "./chosen.ts";
-import { drag, placeUnder } from "./gesture.ts";
+import { drag, placeUnder, playerUnder } from "./gesture.ts";
 import { JoinMarks } from "./JoinMarks.tsx";
 import { Joins } from "./Joins.tsx";
 import { SpotMark, StretchHandle } from "./Overlay.tsx";
+import { LeftOut } from "./LeftOut.tsx";
 import { markOf } from "./Problems.tsx";
 import { SectionHead } from "./SectionHead.tsx";
-import { setSpotAt } from "./spot.ts";
+import { player, setSpotAt } from "./spot.ts";
 
 /** Pixels of what stands over a section's rows, as long as it was not drawn. */
 const HEAD = 80;
@@ -62,7 +63,10 @@ function Drawn({ section, index, width }: Props) {
           metrics={rowMetrics.value}
           heard={heardShown.value ? pictureOf(section, index) : undefined}
           mark={markOf}
-          over={(first, count) => <JoinMarks key="joins" {...{ index, width, first, count }} />}
+          over={(first, count) => [
+            <JoinMarks key="joins" {...{ index, width, first, count }} />,
+            <LeftOut key="left-out" section={section.id} {...{ index, width, first, count }} />,
+          ]}
           chosen={(owner, placement) => isChosen(sectionOf(owner), placement)}
           onNumber={(number) => playFrom(section.id, (number - 1) * barUnits(section.meter))}
           onPlaced={(owner, placement, event) => {
@@ -127,6 +131,7 @@ function putSpot(event: PointerEvent): void {
   const at = placeUnder(event);
   if (at === null) return;
   chooseNone();
+  player.value = playerUnder(event) ?? player.value;
   setSpotAt(state, at - (at % SIXTEENTH));
 }
 const SIXTEENTH = barUnits("1/16");

@@ -8,6 +8,7 @@ import { changedTo } from "./changes.ts";
 import type { Lying } from "./lying.ts";
 import { untilNext } from "./moving.ts";
 import { nameOf, settle } from "./settle.ts";
+import { MOST_PLAYERS } from "./spot.ts";
 
 type Key = keyof PatternPlacement | "words";
 
@@ -69,7 +70,7 @@ export function PlacementForm({ one }: { one: Lying }) {
         shown={<Help term="player">Player</Help>}
         value={placement.player ?? 1}
         min={1}
-        max={8}
+        max={MOST_PLAYERS}
         onValue={(player) => set("player", player === 1 ? undefined : player)}
       />
       {!("words" in placement) && <HandFields one={one} placement={placement} set={set} />}

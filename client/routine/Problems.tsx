@@ -39,6 +39,16 @@ const marks = computed(() => {
 export const markOf = (owner: number, placement: number): Mark =>
   marks.value.get(`${owner}/${placement}`) ?? "plain";
 
+/** The errors of one placement, in sentences. */
+export const troublesOf = (section: string, placement: number): readonly string[] => {
+  const owner = shown.value?.routine.sections.findIndex(({ id }) => id === section) ?? -1;
+  return (shown.value?.problems ?? []).flatMap(({ place, severity, message }) => {
+    const to = placeOf(place);
+    const here = to?.list === "sections" && to.index === owner && to.placement === placement;
+    return here && severity === "error" ? [message] : [];
+  });
+};
+
 export function goToProblem({ place }: Problem): void {
   const routine = shown.value?.routine;
   const to = placeOf(place);

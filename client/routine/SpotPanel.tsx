@@ -2,6 +2,7 @@
 import { signal } from "@preact/signals";
 import { playFrom } from "../audio/transport.ts";
 import { NumberField } from "../parts/Fields.tsx";
+import { Help } from "../parts/Help.tsx";
 import { counted } from "../parts/music.ts";
 import { opened } from "../state/store.ts";
 import { chosen } from "./chosen.ts";
@@ -9,7 +10,7 @@ import { Landing } from "./Landing.tsx";
 import { gapAround } from "./lying.ts";
 import { PutIn } from "./PutIn.tsx";
 import { cutAtSpot, held, paste } from "./putting.ts";
-import { placeText, player, spot, spotPlace } from "./spot.ts";
+import { MOST_PLAYERS, placeText, player, spot, spotPlace } from "./spot.ts";
 
 /** The panel to fill the gap is open. */
 export const landing = signal(false);
@@ -29,9 +30,10 @@ export function SpotPanel() {
         </button>
         <NumberField
           label="Player"
+          shown={<Help term="player">Player</Help>}
           value={player.value}
           min={1}
-          max={8}
+          max={MOST_PLAYERS}
           onValue={(number) => {
             player.value = number;
           }}

@@ -7,7 +7,7 @@ import type { Placement } from "../../schemas/routine.ts";
 import { unitsOfText } from "../parts/music.ts";
 import type { Opened } from "../state/opened.ts";
 import { type Address, keyOfAddress, type Lying, lyingIn, sectionAt } from "./lying.ts";
-import { lastsOf, lengthsOf, movedTo, stretchedTo, untilNext } from "./moving.ts";
+import { lastsOf, movedTo, saidLength, stretchedTo, untilNext } from "./moving.ts";
 
 export interface Change {
   readonly one: Lying;
@@ -59,16 +59,7 @@ export function stretched(one: Lying, by: number, grid: number): Change | null {
 export function changedTo(one: Lying, to: Placement): Change {
   const before = (one.placement.bar - 1) * one.bar + unitsOfText(one.placement.at ?? "0");
   const from = one.from + (to.bar - 1) * one.bar + unitsOfText(to.at ?? "0") - before;
-  const { lasts } = to;
-  const lengths = one.pattern === null ? null : lengthsOf(one.pattern);
-  const length =
-    lasts === undefined
-      ? 0
-      : "bars" in lasts
-        ? lasts.bars * one.bar
-        : "cycles" in lasts
-          ? lasts.cycles * (lengths?.combined ?? 0)
-          : lasts.steps * (lengths?.step ?? 0);
+  const length = to.lasts === undefined ? 0 : saidLength(to.lasts, one.bar, one.pattern);
   return { one, to, from, until: from + length };
 }
 

@@ -1,8 +1,10 @@
 /** Placements dragged over the rows, by their names to move them, by an end to stretch it: live drafts, one edit. */
 import { hearDraft } from "../audio/transport.ts";
 import { beatUnits } from "../parts/music.ts";
+import { contentOf } from "../rows/content.ts";
 import { positionAt, snap } from "../rows/geometry.ts";
-import { GUTTER } from "../rows/metrics.ts";
+import { rowMetrics } from "../rows/heard.ts";
+import { GUTTER, handsHeight } from "../rows/metrics.ts";
 import { type Stack, stacksNow } from "../rows/playhead.ts";
 import type { Opened } from "../state/opened.ts";
 import { draft, noDraft, opened } from "../state/store.ts";
@@ -98,10 +100,13 @@ export function drag(event: PointerEvent, gesture: Gesture, clicked: () => void)
   addEventListener("keydown", key, true);
 }
 
-/** Units from the routine's start under a pointer: in the rows it is over, or those that are nearest. */
-export function placeUnder(pointer: { readonly clientX: number; readonly clientY: number }): number | null {
-  const state = opened.value;
-  if (state === null) return null;
+interface Pointer {
+  readonly clientX: number;
+  readonly clientY: number;
+}
+
+/** The rows that a pointer is over, or those that are nearest, and where it is in them. */
+function under(pointer: Pointer) {
   let best: { distance: number; section: string; stack: Stack; box: DOMRect } | null = null;
   for (const [section, stack] of stacksNow()) {
     const box = stack.element.getBoundingClientRect();
@@ -111,12 +116,33 @@ export function placeUnder(pointer: { readonly clientX: number; readonly clientY
   }
   if (best === null) return null;
   const { stack, box, section } = best;
-  const index = state.routine.sections.findIndex(({ id }) => id === section);
+  return { section, stack, x: pointer.clientX - box.left - GUTTER, y: pointer.clientY - box.top };
+}
+
+/** Units from the routine's start under a pointer. */
+export function placeUnder(pointer: Pointer): number | null {
+  const state = opened.value;
+  const here = under(pointer);
+  if (state === null || here === null) return null;
+  const { stack, x, y } = here;
+  const index = state.routine.sections.findIndex(({ id }) => id === here.section);
   const timed = state.performance.sections[index];
   if (timed === undefined) return null;
   const position = positionAt(
-    { x: pointer.clientX - box.left - GUTTER, y: pointer.clientY - box.top },
+    { x, y },
     { count: stack.count, height: stack.rowHeight, bar: stack.bar, width: stack.width },
   );
   return timed.start + position - stack.leadIn * stack.bar;
+}
+
+/** Whose tracks a pointer is over, of several; null over none. */
+export function playerUnder(pointer: Pointer): number | null {
+  const state = opened.value;
+  const here = under(pointer);
+  const index = state?.routine.sections.findIndex(({ id }) => id === here?.section) ?? -1;
+  if (state === null || here === null || index < 0) return null;
+  const { players } = contentOf(state.performance, index);
+  const lane = Math.floor((here.y % here.stack.rowHeight) / handsHeight(rowMetrics.value));
+  // Who is alone in the rows is no choice: another may just have been asked for.
+  return players.length > 1 ? (players[lane] ?? null) : null;
 }

@@ -16,7 +16,7 @@ import { namesOf, remove } from "./settle.ts";
 import { WITH_KEYS } from "./PutIn.tsx";
 import { landing } from "./SpotPanel.tsx";
 import { inTurn, pending } from "./turn.ts";
-import { moveSpot, spot, spotPlace } from "./spot.ts";
+import { MOST_PLAYERS, moveSpot, player, spot, spotPlace } from "./spot.ts";
 import { said } from "../state/store.ts";
 
 // What is chosen may be on its way still: the action itself looks again when its turn comes.
@@ -63,6 +63,13 @@ function chooseSection(): void {
 function moveSection(by: 1 | -1): void {
   const section = sectionHere();
   if (section !== null) shiftSection(section, by);
+}
+
+/** Whose hands are worked on, round and round; what is chosen is another's. */
+function goToPlayer(by: 1 | -1): void {
+  chooseNone();
+  player.value = ((player.value - 1 + by + MOST_PLAYERS) % MOST_PLAYERS) + 1;
+  said.value = `What is put in is player ${player.value}'s.`;
 }
 
 export function useRoutineActions(): void {
@@ -152,6 +159,8 @@ export function useRoutineActions(): void {
         },
         noSpot,
       ),
+      action("player-next", "Put in for the next player", [], () => goToPlayer(1), noSpot),
+      action("player-before", "Put in for the player before", [], () => goToPlayer(-1), noSpot),
       action("cut-in-two", "Cut in two at the spot", ["x"], cutAtSpot, noSpot),
       action(
         "words",

@@ -1,7 +1,8 @@
 /** Where every placement lies in the routine as a whole: what the ways of choosing, moving and filling look at. */
 import type { Pattern, Placement } from "../../schemas/routine.ts";
-import { barUnits } from "../parts/music.ts";
+import { barUnits, unitsOfText } from "../parts/music.ts";
 import type { Opened } from "../state/opened.ts";
+import { saidLength } from "./moving.ts";
 
 export interface Address {
   /** Id of the section, and index in its list. */
@@ -19,13 +20,15 @@ export interface Lying extends Address {
   /** Units from the routine's start, the lead-in included; the end is not included. */
   readonly from: number;
   readonly to: number;
+  /** An error keeps it out of what is heard; it can still be seen there, and mended. */
+  readonly leftOut?: true;
 }
 
 export const keyOfAddress = ({ section, index }: Address): string => `${section}/${index}`;
 
 const known = new WeakMap<Opened, ReadonlyMap<string, Lying>>();
 
-/** By address, ordered by start, then by player. What an error keeps out of the performance lies nowhere. */
+/** By address, ordered by start, then by player. */
 export function lyingIn(state: Opened): ReadonlyMap<string, Lying> {
   const before = known.get(state);
   if (before !== undefined) return before;
@@ -44,10 +47,31 @@ export function lyingIn(state: Opened): ReadonlyMap<string, Lying> {
       ];
     });
   });
+  all.push(...leftOutIn(state, patterns));
   all.sort((a, b) => a.from - b.from || a.player - b.player);
   const map = new Map(all.map((one) => [keyOfAddress(one), one]));
   known.set(state, map);
   return map;
+}
+
+/** What an error keeps out of the performance, where it would lie by what it says of itself. */
+function leftOutIn(state: Opened, patterns: ReadonlyMap<string, Pattern>): Lying[] {
+  return [...state.leftOut].flatMap((pointer): Lying[] => {
+    const [, owner, at] = /^\/sections\/(\d+)\/placements\/(\d+)$/.exec(pointer)?.map(Number) ?? [];
+    const section = state.routine.sections[owner ?? -1];
+    const timed = state.performance.sections[owner ?? -1];
+    const placement = section?.placements[at ?? -1];
+    if (section === undefined || timed === undefined || placement === undefined) return [];
+    const bar = barUnits(section.meter);
+    const pattern = "words" in placement ? null : (patterns.get(placement.pattern) ?? null);
+    const from = timed.start + (placement.bar - 1) * bar + unitsOfText(placement.at ?? "0");
+    const said = placement.lasts === undefined ? 0 : saidLength(placement.lasts, bar, pattern);
+    const to = said > 0 ? from + said : Math.max(from + bar, timed.end);
+    const { player = 1 } = placement;
+    return [
+      { section: section.id, index: at ?? 0, placement, pattern, player, bar, from, to, leftOut: true },
+    ];
+  });
 }
 
 /** The section in whose time a place of the routine lies; what is before the first or after the last has none. */

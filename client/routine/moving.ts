@@ -39,6 +39,14 @@ export function lengthsOf(pattern: Pattern): {
   };
 }
 
+/** Units that a said length is; of cycles and steps without their pattern, none. */
+export function saidLength(lasts: Lasts, bar: number, pattern: Pattern | null): number {
+  if ("bars" in lasts) return lasts.bars * bar;
+  if (pattern === null) return 0;
+  const { step, combined } = lengthsOf(pattern);
+  return "cycles" in lasts ? lasts.cycles * combined : lasts.steps * step;
+}
+
 /**
  * How the file says a length: in combined cycles where it is whole ones (it lands), else in bars, else in steps.
  * Words know bars only. @returns null where it cannot be said: shorter than a step, or no whole number of any

@@ -1,8 +1,9 @@
 /** The spot: the place in the rows where the next thing is put. Set by a click on an empty place, moved by arrows. */
-import { signal } from "@preact/signals";
+import { effect, signal } from "@preact/signals";
 import { beatUnits, countText } from "../parts/music.ts";
 import type { Opened } from "../state/opened.ts";
 import { opened } from "../state/store.ts";
+import { lastChosen } from "./chosen.ts";
 import { sectionAt } from "./lying.ts";
 
 export interface Spot {
@@ -11,8 +12,12 @@ export interface Spot {
   readonly at: number;
 }
 export const spot = signal<Spot | null>(null);
-/** Whose hands are worked on. */
+/** Whose hands are worked on: those of what was chosen last. */
 export const player = signal(1);
+effect(() => {
+  if (lastChosen.value !== null) player.value = lastChosen.value.player;
+});
+export const MOST_PLAYERS = 8;
 
 /** Units from the routine's start; null where the section is gone. */
 export function spotPlace(state: Opened | null, one = spot.value): number | null {

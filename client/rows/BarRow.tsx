@@ -5,7 +5,7 @@ import { rowPaths } from "./drawing.ts";
 import { linePath, xOf } from "./geometry.ts";
 import { beatTop, GUTTER, ROW, type RowMetrics, rowHeight, tracksOf } from "./metrics.ts";
 import { STRIPES } from "./Stripes.tsx";
-import { rowText } from "./words.ts";
+import { rowText, whose } from "./words.ts";
 
 /** How a placement is marked on the page. */
 export type Mark = "plain" | "in-trouble" | "in-doubt";
@@ -73,7 +73,7 @@ export const BarRow = memo((props: RowProps) => {
       )}
       <svg
         role="img"
-        aria-label={props.text ?? rowText(row, props.meter, props.name)}
+        aria-label={props.text ?? rowText(row, props.meter, props.name, players)}
         width={width}
         height={drawn}
         style={{ left: `${GUTTER}px`, top: "0" }}
@@ -126,7 +126,8 @@ function Placed(props: RowProps & { placed: Row["placed"][number] }) {
   const from = Math.max(0, xOf(frame, placed.start));
   const to = Math.min(width, xOf(frame, placed.end));
   const chosen = props.chosen(placed.owner, placed.placement);
-  const name = placed.words === null ? props.name(placed.owner, placed.placement) : `“${placed.words}”`;
+  const called = placed.words === null ? props.name(placed.owner, placed.placement) : `“${placed.words}”`;
+  const name = `${whose(placed.player, players)}${called}`;
   const style = {
     left: `${GUTTER + from}px`,
     top: `${tracksOf(metrics, players.indexOf(placed.player)).label}px`,

@@ -2,18 +2,23 @@
 import { beatUnits, countText } from "../parts/music.ts";
 import type { Row } from "./content.ts";
 
+/** "Player 2: " before a name, where that is not plain. */
+export const whose = (player: number, players: readonly number[]): string =>
+  players.length > 1 || player !== 1 ? `Player ${player}: ` : "";
+
 /** @param names what a placement is called, by section and index */
 export function rowText(
   row: Row,
   meter: string,
   names: (owner: number, placement: number) => string,
+  players: readonly number[] = [1],
 ): string {
   const beat = beatUnits(meter);
   const at = (position: number): string => countText(position - row.start, beat);
   const inside = ({ start }: { start: number }): boolean => start >= row.start;
   const parts = [row.number >= 1 ? `Bar ${row.number}.` : `Lead-in, ${1 - row.number} before bar 1.`];
   for (const placed of row.placed) {
-    const name = placed.words ?? names(placed.owner, placed.placement);
+    const name = `${whose(placed.player, players)}${placed.words ?? names(placed.owner, placed.placement)}`;
     parts.push(inside(placed) ? `${name} from ${at(placed.start)}.` : `${name} goes on.`);
   }
   const sounds = row.sounds.filter(inside);

@@ -36,7 +36,7 @@ const onDisk = async (name = "Bare") => {
 };
 const placements = async (name = "Bare") => (await onDisk(name)).sections[0]!.placements;
 /** A click at a part of a bar row, over the fader's track where no name is. Rows far away are not drawn yet. */
-const clickRow = async (row: number, part: number) => {
+const clickRow = async (row: number, part: number, down = 70) => {
   const rows = page.locator("#section-all .section-rows");
   const at = await rows.evaluate((element, index) => {
     const height = element.querySelector<HTMLElement>("div.row")?.offsetHeight ?? 114;
@@ -45,7 +45,7 @@ const clickRow = async (row: number, part: number) => {
     const box = element.getBoundingClientRect();
     return { left: box.left, width: box.width, top: box.top + index * height };
   }, row);
-  await page.mouse.click(at.left + 44 + (at.width - 48) * part, at.top + 70);
+  await page.mouse.click(at.left + 44 + (at.width - 48) * part, at.top + down);
 };
 const bring = async (name: string, content: string | Buffer) => {
   const path = join(tmpdir(), `${process.pid}-${name}`);
@@ -77,6 +77,49 @@ describe("arranging", () => {
       { pattern: "five-lamps", bar: 13, at: "1/16", lasts: { steps: 159 } },
     ]);
     await press("Control+z", "Control+z");
+    await soon(placements).toEqual(LANDED);
+  });
+
+  it("shows at its place what an error keeps from being heard, and lets it be mended there", async () => {
+    await press("Escape", "Escape", "n", "n", "ArrowUp");
+    await page.getByRole("button", { name: "Leave both" }).click();
+    const unheard = page.getByRole("button", { name: "Five lamps: not heard, see its problem" });
+    await unheard.waitFor();
+    await page.locator("#content").focus();
+    await press("Escape", "Escape");
+    await unheard.click();
+    const panel = page.getByLabel("What is chosen");
+    await soon(() => panel.innerText()).toContain("All, bar 12: two phrases for one pair of hands.");
+    await page.locator("#content").focus();
+    await press("ArrowDown");
+    await soon(placements).toEqual(LANDED);
+    expect(await unheard.count()).toBe(0);
+  });
+
+  it("takes a second player's hands: tracks of their own, heard together, chosen by a click on them", async () => {
+    await press("Escape", "Escape", "Escape", "ArrowRight");
+    const spot = page.getByLabel("The spot");
+    await spot.getByLabel("Player").fill("2");
+    await press("Tab");
+    await spot.getByRole("button", { name: "Home" }).click();
+    await soon(async () => (await placements()).at(-1)).toEqual({
+      pattern: "home",
+      bar: 1,
+      lasts: { cycles: 4 },
+      player: 2,
+    });
+    const first = page.locator('#section-all svg[aria-label^="Bar 1."]');
+    await soon(() => first.getAttribute("aria-label")).toMatch(
+      /^Bar 1\. Player 1: Wake from 1\. Player 2: Home from 1\. Heard: forward at 1, forward at 1,/,
+    );
+    expect(await page.getByLabel("What is chosen").innerText()).toContain("player 2");
+    await page.locator("#content").focus();
+    await press("Escape", "Escape");
+    // Over the tracks of the second player, in the second bar, where only the first has something.
+    await clickRow(1, 0.5, 160);
+    await soon(() => spot.getByLabel("Player").inputValue()).toBe("2");
+    await page.locator("#content").focus();
+    await press("Escape", "Control+z");
     await soon(placements).toEqual(LANDED);
   });
 

@@ -229,6 +229,7 @@ describe("for everybody", () => {
 
   it("gives a phrase another id, and its place among the others, each one undo step", async () => {
     await settled();
+    await go("#/write/phrase-1");
     const listed = page.getByRole("combobox", { name: "Write", exact: true }).locator("optgroup").first();
     const ids = async () =>
       (
@@ -250,6 +251,7 @@ describe("for everybody", () => {
     await keys("Control+z", "Control+z");
     await soon(ids).toEqual(["phrase-1", "phrase-2"]);
     await go("#/write/phrase-1");
+    await settled();
   });
 
   it("removes a phrase that is not played, and undo brings it back", async () => {
