@@ -1,8 +1,9 @@
 /** The frame of all screens: where one is, what is open, whether it is saved; and what stands in place of a screen. */
 import type { ComponentChildren } from "preact";
-import { FolderPlace, folderOpen } from "./folder/FolderPlace.tsx";
+import { FolderPlace, folderOpen, nameAnew } from "./folder/FolderPlace.tsx";
 import { HistoryPlace, historyOpen } from "./folder/HistoryPlace.tsx";
 import { NewRoutine } from "./folder/NewRoutine.tsx";
+import { tried } from "./folder/tried.ts";
 import { ActionList, listOpen } from "./parts/ActionList.tsx";
 import { Offers } from "./parts/Offers.tsx";
 import { useRolled } from "./parts/rolled.ts";
@@ -11,10 +12,10 @@ import { Stripes } from "./rows/Stripes.tsx";
 import { SCREEN_VIEWS } from "./screens.ts";
 import { access } from "./state/access.ts";
 import { useActions } from "./state/actions.ts";
-import { link } from "./state/connection.ts";
+import { ask, link } from "./state/connection.ts";
 import { addressOf, goTo, place, SCREENS } from "./state/place.ts";
 import { noteNames, theme } from "./state/settings.ts";
-import { folder, gone, opened, openTrouble, redo, savedText, undo } from "./state/store.ts";
+import { folder, gone, opened, openTrouble, redo, said, savedText, undo } from "./state/store.ts";
 import { Transport } from "./audio/Transport.tsx";
 
 const SCREEN_WORDS = {
@@ -34,6 +35,15 @@ const showFolder = (): void => {
 };
 const showHistory = (): void => {
   historyOpen.value = true;
+};
+
+/** It can be brought back from there. */
+const binOpen = (): void => {
+  const name = opened.value?.name;
+  if (name === undefined) return;
+  void tried(() => ask({ type: "bin", name })).then((why) => {
+    said.value = why ?? `${name} is in the bin: Routines, above, brings it back.`;
+  });
 };
 
 export function App() {
@@ -68,6 +78,27 @@ export function App() {
       name: "Routines in this folder: open, begin, copy, rename",
       keys: ["Alt+9"],
       run: showFolder,
+    },
+    {
+      id: "copy-routine",
+      name: "Copy this routine",
+      keys: [],
+      run: () => nameAnew("copy"),
+      disabled: () => opened.value === null,
+    },
+    {
+      id: "rename-routine",
+      name: "Rename this routine",
+      keys: [],
+      run: () => nameAnew("rename"),
+      disabled: () => opened.value === null,
+    },
+    {
+      id: "bin-routine",
+      name: "Put this routine into the bin",
+      keys: [],
+      run: binOpen,
+      disabled: () => opened.value === null,
     },
     {
       id: "history",

@@ -99,6 +99,9 @@ const ONSETS: Readonly<Record<Onset, string>> = {
   "from-rest": "from a held record, %",
 };
 
+/** The cycles and the order stay. */
+export const askForNoMore = (): void => set({ ...FIRST_WISH, ...cyclesOf(wish.value) });
+
 export function FindForm() {
   const now = wish.value;
   return (
@@ -125,7 +128,10 @@ export function FindForm() {
         <ChoiceField
           label="Step"
           value={now.step}
-          options={STEPS.map((step) => [step, `${step} ${stepName(step, noteNames.value)}`])}
+          options={[...new Set([now.step, ...STEPS])].map((step) => [
+            step,
+            `${step} ${stepName(step, noteNames.value)}`,
+          ])}
           onValue={(step) => set({ step })}
         />
       </div>
@@ -210,7 +216,7 @@ export function FindForm() {
             />
           ))}
         </div>
-        <button type="button" onClick={() => set({ ...FIRST_WISH, ...cyclesOf(now) })}>
+        <button type="button" onClick={askForNoMore}>
           Ask for nothing more
         </button>
       </details>

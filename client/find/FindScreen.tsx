@@ -12,9 +12,9 @@ import { noDraft, opened, shown } from "../state/store.ts";
 import { lender } from "../write/phraseList.ts";
 import { homeOf, tempoOf } from "../write/phrase.ts";
 import { CandidateInHand } from "./CandidateInHand.tsx";
-import type { Candidate } from "./candidates.ts";
+import { type Candidate, PAGE } from "./candidates.ts";
 import { chosen, keep, kept, keptAs, show } from "./choosing.ts";
-import { FindForm } from "./FindForm.tsx";
+import { askForNoMore, FindForm } from "./FindForm.tsx";
 import { FIND } from "./findPlace.ts";
 import { Progress } from "./Progress.tsx";
 import { Results } from "./Results.tsx";
@@ -96,9 +96,17 @@ export function FindScreen(props: { from: string | null }) {
       { id: "f-before", name: "To the phrase before", keys: ["ArrowUp", "ArrowLeft"], run: go(-1) },
       { id: "f-keep", name: "Keep the phrase in hand", keys: ["Enter"], run: keepIt },
       { id: "f-walk", name: "List phrases one change away", keys: ["w"], run: walk },
+      ...(walking
+        ? [{ id: "f-all", name: "Find among all combinations", keys: [], run: searchAll }]
+        : [{ id: "f-plain", name: "Ask for nothing more", keys: [], run: askForNoMore }]),
+      ...(state.kind === "large"
+        ? [{ id: "f-go", name: "Go through all of them", keys: [], run: state.start }]
+        : []),
+      { id: "f-page", name: `The next ${PAGE} phrases`, keys: ["PageDown"], run: go(PAGE) },
+      { id: "f-page-back", name: `The ${PAGE} phrases before`, keys: ["PageUp"], run: go(-PAGE) },
       { id: "f-cancel", name: "End the search", keys: ["Escape"], run: cancel },
     ],
-    [candidates, at, routine],
+    [candidates, at, routine, walking, state.kind],
   );
 
   if (routine === undefined || home === undefined) return <div ref={ref} />;

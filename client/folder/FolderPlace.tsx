@@ -10,8 +10,18 @@ import { OtherBrowser } from "./OtherBrowser.tsx";
 import { tried } from "./tried.ts";
 
 export const folderOpen = signal(false);
+/** The routine that is being copied or called otherwise. */
+const naming = signal<{ readonly name: string; readonly how: "copy" | "rename" } | null>(null);
+/** Opens the folder where the open routine is copied or renamed. */
+export function nameAnew(how: "copy" | "rename"): void {
+  const name = opened.value?.name;
+  if (name === undefined) return;
+  naming.value = { name, how };
+  folderOpen.value = true;
+}
 const shut = (): void => {
   folderOpen.value = false;
+  naming.value = null;
 };
 
 export function FolderPlace() {
@@ -45,12 +55,12 @@ export function FolderPlace() {
 function RoutineList() {
   const routines = folder.value?.routines ?? [];
   const [trouble, setTrouble] = useState<string | null>(null);
-  const [naming, setNaming] = useState<{ name: string; how: "copy" | "rename" } | null>(null);
+  const wanted = naming.value;
   const act = async (what: () => Promise<unknown>, words: string): Promise<void> => {
     const why = await tried(what);
     setTrouble(why);
     if (why === null) {
-      setNaming(null);
+      naming.value = null;
       said.value = words;
     }
   };
@@ -71,7 +81,9 @@ function RoutineList() {
                 type="button"
                 class="plain"
                 aria-label={`Copy ${one.name}`}
-                onClick={() => setNaming({ name: one.name, how: "copy" })}
+                onClick={() => {
+                  naming.value = { name: one.name, how: "copy" };
+                }}
               >
                 Copy
               </button>
@@ -79,7 +91,9 @@ function RoutineList() {
                 type="button"
                 class="plain"
                 aria-label={`Rename ${one.name}`}
-                onClick={() => setNaming({ name: one.name, how: "rename" })}
+                onClick={() => {
+                  naming.value = { name: one.name, how: "rename" };
+                }}
               >
                 Rename
               </button>
@@ -94,21 +108,21 @@ function RoutineList() {
                 To the bin
               </button>
             </div>
-            {naming?.name === one.name && (
+            {wanted?.name === one.name && (
               <Naming
-                key={naming.how}
+                key={wanted.how}
                 label={
-                  naming.how === "copy" ? `Call the copy of ${one.name}` : `Call ${one.name} from now on`
+                  wanted.how === "copy" ? `Call the copy of ${one.name}` : `Call ${one.name} from now on`
                 }
-                start={naming.how === "copy" ? `${one.name} (copy)` : one.name}
+                start={wanted.how === "copy" ? `${one.name} (copy)` : one.name}
                 leave={() => {
-                  setNaming(null);
+                  naming.value = null;
                   setTrouble(null);
                 }}
                 take={(to) =>
                   void act(
-                    () => ask({ type: naming.how, name: one.name, to }),
-                    naming.how === "copy" ? `${to} is a copy of ${one.name}` : `${one.name} is called ${to}`,
+                    () => ask({ type: wanted.how, name: one.name, to }),
+                    wanted.how === "copy" ? `${to} is a copy of ${one.name}` : `${one.name} is called ${to}`,
                   )
                 }
               />

@@ -1,10 +1,17 @@
 /** All actions and their keys, searchable; Enter does the one that fits best. */
 import { signal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
-import { actionGroups, type Action, keyWords } from "../state/actions.ts";
+import { type Action, type ActionGroup, actionGroups, keyWords } from "../state/actions.ts";
 
 export const listOpen = signal(false);
 const sought = signal("");
+
+/** Several parts of a screen may add to one group. */
+function byPlace(groups: readonly ActionGroup[]): readonly ActionGroup[] {
+  const found = new Map<string, readonly Action[]>();
+  for (const { where, actions } of groups) found.set(where, [...(found.get(where) ?? []), ...actions]);
+  return [...found].map(([where, actions]) => ({ where, actions }));
+}
 
 export function ActionList() {
   const ref = useRef<HTMLDialogElement>(null);
@@ -17,8 +24,7 @@ export function ActionList() {
   }, [open]);
   const words = sought.value.toLowerCase().split(/\s+/);
   // What belongs to the screen before what there is everywhere, as with keys.
-  const groups = [...actionGroups.value]
-    .reverse()
+  const groups = byPlace([...actionGroups.value].reverse())
     .map(({ where, actions }) => ({
       where,
       actions: actions.filter(({ name, keys }) =>

@@ -68,7 +68,8 @@ export const TERMS = {
     "What the hands are asked to do, held against your own limits. The tempo at which a limit is reached is shown beside it.",
   "what comes next":
     "Joins before phrases, the weakest first, spread over days: what is practised on several days is kept better than the same on one (Cepeda and others 2006). How many days is our own rule: a day that goes well doubles the gap, up to sixteen; a hard day brings it back to one.",
-  draft: "What you see while you drag or type. Nothing is kept until you let go.",
+  draft:
+    "What you see and hear while you drag, type or try. Nothing is kept until you let go, or take it: one step of undo.",
 } as const;
 export type Term = keyof typeof TERMS;
 

@@ -5,6 +5,7 @@ import type { Edit } from "../../schemas/edit.ts";
 import { brought } from "../phrases/files.ts";
 import { PastBar } from "../folder/PastBar.tsx";
 import { Unsaved } from "../folder/Unsaved.tsx";
+import { useActions } from "../state/actions.ts";
 import { link } from "../state/connection.ts";
 import { change, done, draftTrouble, dropAside, opened, outbox, said, tryAgain } from "../state/store.ts";
 
@@ -51,6 +52,16 @@ function Asked({ asked }: { asked: Question }) {
     question.value = null;
     choice?.act();
   };
+  useActions(
+    "Asked",
+    asked.choices.map((choice) => ({
+      id: `answer-${choice.label}`,
+      name: choice.label,
+      keys: [],
+      run: () => answer(choice),
+    })),
+    [asked],
+  );
   return (
     <div
       class="offer asked"
@@ -98,6 +109,15 @@ function Said() {
 export function Offers() {
   const now = opened.value;
   const asked = question.value;
+  const { aside } = outbox.value;
+  useActions(
+    "Not done",
+    aside.flatMap(({ opId, words }) => [
+      { id: `again-${opId}`, name: `Try again: ${words}`, keys: [], run: () => tryAgain(opId) },
+      { id: `drop-${opId}`, name: `Let it go: ${words}`, keys: [], run: () => dropAside(opId) },
+    ]),
+    [aside],
+  );
   return (
     <>
       <p class="unseen" role="status">
@@ -141,7 +161,7 @@ export function Offers() {
         </div>
       )}
       {asked !== null && <Asked asked={asked} />}
-      {outbox.value.aside.map(({ opId, words, why }) => (
+      {aside.map(({ opId, words, why }) => (
         <div key={opId} class="offer" role="alert">
           <p>
             <strong>Not done: {words}.</strong> {why}

@@ -3,6 +3,7 @@
  * They are drawn by the rows themselves, so that a term looks as it does in a phrase.
  */
 import type { Row } from "../rows/content.ts";
+import { DEFAULT_VELOCITY } from "../../schemas/routine.ts";
 import type { Degrees, Units } from "../../schemas/units.ts";
 import { unitsOfText } from "./music.ts";
 import type { Term } from "./Help.tsx";
@@ -17,6 +18,13 @@ export interface Sketch {
   /** Steps in the groups of each hand; left out: not bracketed. */
   readonly recordGroup?: number;
   readonly faderGroup?: number;
+  /** Of a second player, at the same time. */
+  readonly second?: Pick<Sketch, "strokes" | "open">;
+  /** Steps of the beat's low and high hits in a bar, and the bars in which it rests. */
+  readonly beat?: readonly [low: readonly number[], high: readonly number[]];
+  readonly rests?: readonly number[];
+  /** A dashed line at a step. */
+  readonly line?: number;
   /** What is to be seen. */
   readonly says: string;
 }
@@ -48,6 +56,9 @@ const pair: readonly Stroke[] = [
   [0, 1, "forward"],
   [1, 2, "back"],
 ];
+const double: readonly Stroke[] = pair.map(([from, to, move]) => [from, to, move, 90]);
+const later = (steps: number, strokes: readonly Stroke[]): readonly Stroke[] =>
+  strokes.map(([from, to, move, degrees = 45]) => [from + steps, to + steps, move, degrees]);
 const baby = (steps: number): Sketch => ({
   bar: steps,
   strokes: round(steps, 4, [
@@ -384,6 +395,61 @@ export const SKETCHES: Readonly<Partial<Record<Term, Sketch>>> = {
     open: [[0, 4]],
     says: "after four steps the hands do something else: nothing of the record is heard",
   },
+  player: {
+    bar: 8,
+    strokes: round(8, 4, [
+      [0, 2, "forward", 90],
+      [2, 4, "back", 90],
+    ]),
+    open: [[0, 8]],
+    second: { strokes: round(8, 3, [...pair, [2, 3, "hold"]]), open: openRound(8, 3, [[0, 1.8]]) },
+    says: "two players at once, each with a record hand and a fader hand of its own",
+  },
+  "time limit": {
+    bar: 8,
+    bars: 2,
+    strokes: round(16, 2, pair),
+    open: [[0, 16]],
+    line: 13,
+    says: "what stands behind the dashed line comes after the time is up",
+  },
+  tempo: {
+    bar: 8,
+    bars: 2,
+    strokes: [...round(8, 2, pair), ...later(8, round(8, 2, [...double]))],
+    open: [[0, 16]],
+    says: "the same strokes, below at twice the tempo: in half the time each is twice as fast, and its block higher",
+  },
+  "beat rests": {
+    bar: 8,
+    bars: 2,
+    strokes: round(16, 4, [
+      [0, 2, "forward", 90],
+      [2, 4, "back", 90],
+    ]),
+    open: [[0, 16]],
+    beat: [
+      [0, 5],
+      [2, 6],
+    ],
+    rests: [2],
+    says: "the beat is silent in the second bar; the hands go on",
+  },
+  draft: {
+    bar: 8,
+    bars: 2,
+    strokes: [
+      [0, 2, "forward", 90],
+      [2, 4, "back", 90],
+      [8, 11, "forward", 90],
+      [11, 13, "back", 90],
+    ],
+    open: [
+      [0, 4],
+      [8, 13],
+    ],
+    says: "above as it is kept, below as it looks while the end of the first stroke is dragged",
+  },
   metre: {
     bar: 7,
     bars: 2,
@@ -407,20 +473,9 @@ export const SKETCHES: Readonly<Partial<Record<Term, Sketch>>> = {
   },
 };
 
-/** What the rows draw, one a bar. */
-export function rowsOf(sketch: Sketch): readonly Row[] {
-  const { bar, bars = 1, strokes, open, recordGroup, faderGroup } = sketch;
-  const whole = bar * bars;
-  const own = { owner: 0, placement: 0 };
-  const groups = (size: number | undefined) =>
-    size === undefined
-      ? []
-      : Array.from({ length: Math.ceil(whole / size) }, (_, index) => ({
-          start: units(index * size),
-          end: units(Math.min(whole, (index + 1) * size)),
-          round: index,
-          player: 1,
-        }));
+/** What one player does in it. */
+function handsOf({ strokes, open }: Pick<Sketch, "strokes" | "open">, placement: number) {
+  const own = { owner: 0, placement };
   const strokeEvents = strokes.map(([from, to, direction, degrees = 45]) => ({
     ...own,
     start: units(from),
@@ -446,37 +501,64 @@ export function rowsOf(sketch: Sketch): readonly Row[] {
             : [];
         }),
   );
+  return { strokes: strokeEvents, openings, sounds };
+}
+
+/** General MIDI percussion: bass drum and snare. */
+const LOW = 36;
+const HIGH = 38;
+
+/** What the rows draw, one a bar. */
+export function rowsOf(sketch: Sketch): readonly Row[] {
+  const { bar, bars = 1, recordGroup, faderGroup, second, beat = [[], []], rests = [] } = sketch;
+  const whole = bar * bars;
+  const groups = (size: number | undefined) =>
+    size === undefined
+      ? []
+      : Array.from({ length: Math.ceil(whole / size) }, (_, index) => ({
+          start: units(index * size),
+          end: units(Math.min(whole, (index + 1) * size)),
+          round: index,
+          player: 1,
+        }));
+  const hands = [sketch, ...(second === undefined ? [] : [second])].map(handsOf);
+  const placed = hands.map((_, placement) => ({
+    owner: 0,
+    placement,
+    player: placement + 1,
+    start: 0 as Units,
+    end: units(whole),
+    pattern: "sketch",
+    words: null,
+    sample: null,
+    from: 0 as Degrees,
+    to: 0 as Degrees,
+    recordGroups: [],
+    faderGroups: [],
+  }));
   return Array.from({ length: bars }, (_, index) => {
     const start = units(index * bar);
     const end = units((index + 1) * bar);
     const here = <Event extends { readonly start: number; readonly end: number }>(events: readonly Event[]) =>
       events.filter((event) => event.start < end && event.end > start);
-    const placed = {
-      ...own,
-      player: 1,
-      start: 0 as Units,
-      end: units(whole),
-      pattern: "sketch",
-      words: null,
-      sample: null,
-      from: 0 as Degrees,
-      to: 0 as Degrees,
-      recordGroups: [],
-      faderGroups: [],
-    };
+    const hits = (steps: readonly number[], key: number) =>
+      rests.includes(index + 1)
+        ? []
+        : steps.map((at) => ({ at: units(index * bar + at), key, velocity: DEFAULT_VELOCITY }));
     return {
       number: index + 1,
       start,
-      placed: [placed],
-      strokes: here(strokeEvents),
-      openings: here(openings),
-      sounds: here(sounds),
-      beat: [],
+      placed,
+      strokes: here(hands.flatMap(({ strokes }) => strokes)),
+      openings: here(hands.flatMap(({ openings }) => openings)),
+      sounds: here(hands.flatMap(({ sounds }) => sounds)),
+      beat: [...hits(beat[0], LOW), ...hits(beat[1], HIGH)],
       beatStarts: [],
       recordGroups: here(groups(recordGroup)),
       faderGroups: here(groups(faderGroup)),
     };
   });
 }
+export const playersOf = ({ second }: Sketch): readonly number[] => (second === undefined ? [1] : [1, 2]);
 export const barOf = ({ bar }: Sketch): Units => units(bar);
 export const QUARTER = unitsOfText("1/4");

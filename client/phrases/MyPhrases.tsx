@@ -162,6 +162,24 @@ const textOf = (mine: MyPhrase): string =>
   `${mine.name} ${(mine.labels ?? []).join(" ")} ${about(mine)}`.toLowerCase();
 
 function Mine({ mine }: { mine: MyPhrase }) {
+  useActions(
+    "My phrases",
+    [
+      {
+        id: `in-${mine.id}`,
+        name: `Put ${mine.name} into this routine`,
+        keys: [],
+        run: () => void fromShelf(mine),
+      },
+      {
+        id: `off-${mine.id}`,
+        name: `Remove ${mine.name} from my phrases`,
+        keys: [],
+        run: () => void takeOffShelf(mine.id),
+      },
+    ],
+    [mine],
+  );
   return (
     <li>
       <div class="line">
@@ -206,6 +224,20 @@ function SaveAsFile({ mine }: { mine: MyPhrase }) {
 
 function Own({ mine, known }: { mine: MyPhrase; known: readonly MyPhrase[] }) {
   const kept = known.some((one) => JSON.stringify(one) === JSON.stringify(mine));
+  useActions(
+    "My phrases",
+    kept
+      ? []
+      : [
+          {
+            id: `keep-${mine.id}`,
+            name: `Keep ${mine.name} in my phrases`,
+            keys: [],
+            run: () => void keepOnShelf(mine),
+          },
+        ],
+    [kept, JSON.stringify(mine)],
+  );
   return (
     <li>
       <div class="line">

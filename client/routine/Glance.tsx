@@ -3,6 +3,7 @@ import { ColumnHeads } from "../parts/ColumnHeads.tsx";
 import { scaleLinear } from "d3-scale";
 import { useMemo, useState } from "preact/hooks";
 import { clockText, tidy } from "../parts/music.ts";
+import { useActions } from "../state/actions.ts";
 import { shown } from "../state/store.ts";
 import { chooseNone } from "./chosen.ts";
 import { type Course, courseOf } from "./course.ts";
@@ -26,6 +27,17 @@ export function Glance({ width }: { width: number }) {
   // Five hundred choices and rows are drawn when they are wanted.
   const [listed, setListed] = useState(false);
   const [tabled, setTabled] = useState(false);
+  const sections = course?.stretches ?? [];
+  useActions(
+    "Go to section",
+    sections.map(({ id, name }) => ({
+      id: `go-${id}`,
+      name: `Go to section ${name}`,
+      keys: [],
+      run: () => go(id),
+    })),
+    [sections.map(({ id, name }) => `${id} ${name}`).join("\n")],
+  );
   if (state === null || course === null || width < 100) return null;
   return (
     <details class="glance" open>

@@ -5,8 +5,10 @@ import type { Pattern, PatternPlacement } from "../../schemas/routine.ts";
 import { hearDraft, playFrom } from "../audio/transport.ts";
 import { playing } from "../audio/player.ts";
 import { ChoiceField } from "../parts/Fields.tsx";
+import { Help } from "../parts/Help.tsx";
 import { counted, stepName, STEPS, unitsOfText } from "../parts/music.ts";
 import { Waiting } from "../parts/Waiting.tsx";
+import { useActions } from "../state/actions.ts";
 import { ask, Sorry } from "../state/connection.ts";
 import { noteNames } from "../state/settings.ts";
 import { draft, keepDraft, noDraft, opened } from "../state/store.ts";
@@ -95,32 +97,46 @@ export function Landing({ gap, taken }: { gap: Gap; taken: () => void }) {
     if (on && edit !== null) hearDraft(edit);
   }, [on, tried]);
 
+  useActions(
+    "Fill the gap",
+    [
+      ...ways.flatMap((way, index) => {
+        const words = wayText(way, patterns);
+        return [
+          { id: `try-${index}`, name: `Try ${words}`, keys: [], run: () => tryWay(index) },
+          { id: `take-${index}`, name: `Take ${words}`, keys: [], run: () => take(index) },
+        ];
+      }),
+      ...(tried === null ? [] : [{ id: "as-it-was", name: "The gap as it was", keys: [], run: drop }]),
+    ],
+    [answer, tried, state],
+  );
   if (state === null || step === undefined)
     return <p>This gap is no whole number of any step: move what stands before or after it first.</p>;
-  const tryWay = (index: number): void => {
+  function tryWay(index: number): void {
     const edit = filling(gap, ways[index] ?? []);
-    if (edit === null) return;
+    if (edit === null || state === null) return;
     setTried(index);
     draft(edit);
     hearDraft(edit);
     const owner = sectionAt(state, gap.from);
     const section = owner === null ? undefined : state.performance.sections[owner];
     if (section !== undefined) playFrom(section.performance.id, gap.from - section.start);
-  };
-  const take = (index: number): void => {
+  }
+  function take(index: number): void {
     const edit = filling(gap, ways[index] ?? []);
-    if (edit === null || edit.kind !== "add-placements") return;
+    if (state === null || edit === null || edit.kind !== "add-placements") return;
     keepDraft(edit, "Fill the gap so that it lands");
     hearDraft(null);
     const size = state.routine.sections.find(({ id }) => id === edit.section)?.placements.length ?? 0;
     chooseOnly(...edit.placements.map((_, at) => ({ section: edit.section, index: size + at })));
     taken();
-  };
-  const drop = (): void => {
+  }
+  function drop(): void {
     setTried(null);
     noDraft();
     hearDraft(null);
-  };
+  }
   return (
     <div>
       <div class="line" role="group" aria-label="Phrases to fill it with">
@@ -183,9 +199,14 @@ export function Landing({ gap, taken }: { gap: Gap; taken: () => void }) {
         ))}
       </ol>
       {tried !== null && (
-        <button type="button" onClick={drop}>
-          As it was
-        </button>
+        <div class="line">
+          <button type="button" onClick={drop}>
+            As it was
+          </button>
+          <span class="quiet">
+            The rows show it as a <Help term="draft">draft</Help>.
+          </span>
+        </div>
       )}
     </div>
   );

@@ -5,6 +5,7 @@ import type { ServerMessage } from "../../schemas/wire.ts";
 import { Help } from "../parts/Help.tsx";
 import { Waiting } from "../parts/Waiting.tsx";
 import { ask, Sorry } from "../state/connection.ts";
+import { useActions } from "../state/actions.ts";
 import { change, draft, noDraft, opened } from "../state/store.ts";
 import { joinText } from "./Joins.tsx";
 import type { Lying } from "./lying.ts";
@@ -77,6 +78,20 @@ const label = ({ words }: Mend): string => words.replace(/\.$/, "");
 
 /** Each is shown in the rows while it is pointed at or has the focus, and kept when it is pressed. */
 function Choices({ title, mends }: { title: string; mends: readonly Mend[] }) {
+  const take = (mend: Mend) => (): void => {
+    noDraft();
+    change(mend.edit, label(mend));
+  };
+  useActions(
+    "Mends",
+    mends.map((mend) => ({
+      id: `mend-${mend.words}`,
+      name: `${title}: ${label(mend)}`,
+      keys: [],
+      run: take(mend),
+    })),
+    [mends],
+  );
   return (
     <div class="line" role="group" aria-label={title}>
       <span class="quiet">{title}:</span>
@@ -89,10 +104,7 @@ function Choices({ title, mends }: { title: string; mends: readonly Mend[] }) {
           onPointerLeave={noDraft}
           onFocus={() => draft(mend.edit)}
           onBlur={noDraft}
-          onClick={() => {
-            noDraft();
-            change(mend.edit, label(mend));
-          }}
+          onClick={take(mend)}
         >
           {label(mend)}
         </button>

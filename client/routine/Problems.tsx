@@ -69,11 +69,13 @@ function elsewhere(pointer: string): void {
   if (pointer.startsWith("/rig/samples")) goTo("write", SAMPLES);
   else if (pointer.startsWith("/rig")) setUpOpen.value = true;
   else if (pointer.startsWith("/mappings")) goTo("export");
-  else {
-    scrollTo({ top: 0, behavior: "instant" });
-    const label = pointer === "/timeLimit" ? "Time limit" : "Title";
-    document.querySelector<HTMLElement>(`.routine .top input[aria-label^="${label}"]`)?.focus();
-  }
+  else focusOnTop(pointer === "/timeLimit" ? "Time limit" : "Title");
+}
+
+/** To a field of the routine itself. */
+export function focusOnTop(label: "Time limit" | "Title"): void {
+  scrollTo({ top: 0, behavior: "instant" });
+  document.querySelector<HTMLElement>(`.routine .top input[aria-label^="${label}"]`)?.focus();
 }
 
 let last = -1;

@@ -1,7 +1,8 @@
 /** What the keys do on the Routine screen. Arrows move what is chosen; with nothing chosen, they move the spot. */
 import { playFrom, setLoop } from "../audio/transport.ts";
+import { partOf } from "../paper/address.ts";
 import { type Action, useActions } from "../state/actions.ts";
-import { MINE, goTo } from "../state/place.ts";
+import { BUILT_IN, MINE, goTo } from "../state/place.ts";
 import { opened } from "../state/store.ts";
 import { chooseNext, chooseNone, chooseOnly, chosen, chosenNow } from "./chosen.ts";
 import { nudge } from "./gesture.ts";
@@ -9,7 +10,7 @@ import { allValues } from "./ChosenPanel.tsx";
 import { openJoin } from "./JoinMarks.tsx";
 import { keyOfAddress, type Lying, lyingIn } from "./lying.ts";
 import { again, copyChosen, cutAtSpot, fillOn, held, paste, putPhrase } from "./putting.ts";
-import { goToNextProblem } from "./Problems.tsx";
+import { focusOnTop, goToNextProblem } from "./Problems.tsx";
 import { reveal } from "./reveal.ts";
 import { addSection, removeSection, repeatSection, shiftSection, toggleForm } from "./sections.ts";
 import { namesOf, remove } from "./settle.ts";
@@ -250,6 +251,13 @@ export function useRoutineActions(): void {
       ),
       action("next-problem", "Go to the next problem or warning", ["t"], goToNextProblem),
       action("paper", "The routine on paper", [], () => goTo("routine", "paper")),
+      action("section-paper", "This section on paper", [], () => {
+        const section = sectionHere();
+        if (section !== null) goTo("routine", partOf({ kind: "section", id: section.id }));
+      }),
+      action("built-in", "Look through the built-in beats", [], () => goTo("write", BUILT_IN)),
+      action("title", "Change the title", [], () => focusOnTop("Title")),
+      action("limit", "Set a time limit", [], () => focusOnTop("Time limit")),
       action("mine", "My phrases", [], () => goTo("routine", MINE)),
       action("repeat-section", "Repeat this section", [], () => {
         const section = sectionHere();

@@ -123,9 +123,45 @@ function Placed(props: {
     taps.current = [...taps.current, performance.now() / 1000].slice(-64);
     setTapped(tappedTempo(taps.current));
   };
-  useActions("Recording", [
-    { id: "r-tap", name: "Tap the tempo of the recording", keys: ["Shift+t"], run: tap },
-  ]);
+  const findAgain = async (): Promise<void> => {
+    const found = await find(recorded.file);
+    if (found !== null) set(found, `Find the tempo of ${name}`);
+  };
+  const slower = (): void => set({ tempo: recorded.tempo / 2 }, `Halve the tempo of ${name}`);
+  const faster = (): void => set({ tempo: recorded.tempo * 2 }, `Double the tempo of ${name}`);
+  const takeTapped = (): void => {
+    if (tapped !== null) set({ tempo: tapped }, `Tap the tempo of ${name}`);
+  };
+  const [tooSlow, tooFast] = [recorded.tempo < 40, recorded.tempo > 200];
+  useActions(
+    "Recording",
+    [
+      { id: "r-tap", name: "Tap the tempo of the recording", keys: ["Shift+t"], run: tap },
+      {
+        id: "r-take",
+        name: "Take the tempo as tapped",
+        keys: [],
+        run: takeTapped,
+        disabled: () => tapped === null,
+      },
+      { id: "r-find", name: "Find the recording's tempo again", keys: [], run: () => void findAgain() },
+      {
+        id: "r-half",
+        name: "The recording is half as fast",
+        keys: [],
+        run: slower,
+        disabled: () => tooSlow,
+      },
+      {
+        id: "r-twice",
+        name: "The recording is twice as fast",
+        keys: [],
+        run: faster,
+        disabled: () => tooFast,
+      },
+    ],
+    [beat, sound, tapped],
+  );
   if (typeof sound === "string") return <p class="trouble">{sound}</p>;
   if (sound === null)
     return (
@@ -173,37 +209,20 @@ function Placed(props: {
           value={first}
           onValue={(firstBeat) => set({ firstBeat }, `Move the first beat of ${name}`)}
         />
-        <button
-          type="button"
-          class="plain"
-          onClick={async () => {
-            const found = await find(recorded.file);
-            if (found !== null) set(found, `Find the tempo of ${name}`);
-          }}
-        >
+        <button type="button" class="plain" onClick={() => void findAgain()}>
           Find again
         </button>
-        <button
-          type="button"
-          class="plain"
-          disabled={recorded.tempo < 40}
-          onClick={() => set({ tempo: recorded.tempo / 2 }, `Halve the tempo of ${name}`)}
-        >
+        <button type="button" class="plain" disabled={tooSlow} onClick={slower}>
           Half as fast
         </button>
-        <button
-          type="button"
-          class="plain"
-          disabled={recorded.tempo > 200}
-          onClick={() => set({ tempo: recorded.tempo * 2 }, `Double the tempo of ${name}`)}
-        >
+        <button type="button" class="plain" disabled={tooFast} onClick={faster}>
           Twice as fast
         </button>
         <button type="button" disabled={!playing.value} onClick={tap}>
           Tap along
         </button>
         {tapped !== null && (
-          <button type="button" onClick={() => set({ tempo: tapped }, `Tap the tempo of ${name}`)}>
+          <button type="button" onClick={takeTapped}>
             Take {tidy(tapped)} as tapped
           </button>
         )}

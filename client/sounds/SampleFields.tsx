@@ -1,9 +1,11 @@
 /** One sample: its name, what is used of its sound, where 0 degrees lies, when it repeats, and its named cues. */
+import type { Edit } from "../../schemas/edit.ts";
 import { platterSpeed, samplesOf } from "../../schemas/rig.ts";
 import { BuiltInSample, DEFAULT_REPEATS_EVERY, type Sample } from "../../schemas/routine.ts";
 import { ChoiceField, NumberField, TextField } from "../parts/Fields.tsx";
 import { IdField } from "../parts/IdField.tsx";
 import { counted, hoursText, tidy } from "../parts/music.ts";
+import { useActions } from "../state/actions.ts";
 import { change, opened } from "../state/store.ts";
 import { freshId } from "../write/phraseList.ts";
 import { BringSound } from "./BringSound.tsx";
@@ -25,6 +27,43 @@ import { type Mark, Waveform } from "./Waveform.tsx";
 /** Seconds that are left between start and end at least. */
 const SHORTEST = 0.01;
 
+/** What can be done with a sample as a whole: buttons, and in the list of actions. */
+function useDeeds(sample: Sample, without: Edit | null, onGone: () => void) {
+  const samples = samplesOf(opened.value?.routine.rig);
+  const name = sampleName(sample);
+  const isFirst = samples[0]?.id === sample.id;
+  const toFirst = (): void => {
+    const others = samples.filter(({ id }) => id !== sample.id);
+    change({ kind: "change-rig", set: { samples: [sample, ...others] } }, `Make ${name} the first sample`);
+  };
+  const remove = (): void => {
+    if (without === null) return;
+    change(without, `Remove the sample ${name}`);
+    onGone();
+  };
+  useActions(
+    "Samples",
+    [
+      {
+        id: "sample-first",
+        name: "Make this sample the first",
+        keys: [],
+        run: toFirst,
+        disabled: () => isFirst,
+      },
+      {
+        id: "sample-remove",
+        name: "Remove this sample",
+        keys: [],
+        run: remove,
+        disabled: () => without === null,
+      },
+    ],
+    [samples, sample],
+  );
+  return { isFirst, toFirst, remove };
+}
+
 export function SampleFields(props: {
   sample: Sample;
   onGone: () => void;
@@ -33,13 +72,14 @@ export function SampleFields(props: {
 }) {
   const { sample, onGone, onId } = props;
   const routine = opened.value?.routine;
+  const without = routine === undefined ? null : removal(routine, sample.id);
+  const { isFirst, toFirst, remove } = useDeeds(sample, without, onGone);
   if (routine === undefined) return null;
   const name = sampleName(sample);
   const speed = platterSpeed(routine.rig);
   const every = degreesUntilRepeat(sample);
   const sound = sample.file === undefined ? null : soundOf(sample.file);
   const uses = usesOf(routine, sample.id);
-  const without = removal(routine, sample.id);
   return (
     <div class="sample">
       <div class="line">
@@ -84,17 +124,9 @@ export function SampleFields(props: {
         <button
           type="button"
           class="plain"
-          disabled={samplesOf(routine.rig)[0]?.id === sample.id}
+          disabled={isFirst}
           title="What a phrase plays unless its place says another"
-          onClick={() =>
-            change(
-              {
-                kind: "change-rig",
-                set: { samples: [sample, ...samplesOf(routine.rig).filter(({ id }) => id !== sample.id)] },
-              },
-              `Make ${name} the first sample`,
-            )
-          }
+          onClick={toFirst}
         >
           Make it the first
         </button>
@@ -103,11 +135,7 @@ export function SampleFields(props: {
           class="plain"
           disabled={without === null}
           title={without === null ? "A routine needs one sample." : ""}
-          onClick={() => {
-            if (without === null) return;
-            change(without, `Remove the sample ${name}`);
-            onGone();
-          }}
+          onClick={remove}
         >
           Remove
         </button>

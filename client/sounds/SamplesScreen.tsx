@@ -11,6 +11,10 @@ import { BringSound } from "./BringSound.tsx";
 import { SampleFields } from "./SampleFields.tsx";
 import { addSample, BUILT_IN_NAMES, sampleName } from "./samples.ts";
 
+const BRING = "Bring a sound of your own";
+const askForSound = (): void =>
+  document.querySelector<HTMLInputElement>(`input[type=file][aria-label="${BRING}"]`)?.click();
+
 export function SamplesScreen() {
   const now = opened.value;
   const [chosen, setChosen] = useState<string | null>(null);
@@ -20,9 +24,26 @@ export function SamplesScreen() {
     () => (now === null || sample === undefined ? null : sampleAlone(now.routine, sample)),
     [now?.routine.rig, sample],
   );
-  useActions("Samples", [
-    { id: "samples-back", name: "Back to the phrases", keys: [], run: () => goTo("write") },
-  ]);
+  const go = (by: number) => (): void => {
+    const at = samples.findIndex(({ id }) => id === sample?.id);
+    setChosen(samples[(at + by + samples.length) % samples.length]?.id ?? null);
+  };
+  useActions(
+    "Samples",
+    [
+      { id: "samples-next", name: "The next sample", keys: ["Alt+ArrowDown"], run: go(1) },
+      { id: "samples-before", name: "The sample before", keys: ["Alt+ArrowUp"], run: go(-1) },
+      { id: "samples-bring", name: BRING, keys: [], run: askForSound },
+      ...BuiltInSample.options.map((builtIn) => ({
+        id: `samples-add-${builtIn}`,
+        name: `Add the built-in sound: ${BUILT_IN_NAMES[builtIn]}`,
+        keys: [],
+        run: () => setChosen(addSample({ builtIn })),
+      })),
+      { id: "samples-back", name: "Back to the phrases", keys: ["Escape"], run: () => goTo("write") },
+    ],
+    [samples, sample?.id],
+  );
   if (now === null || sample === undefined) return null;
   return (
     <section class="samples">
@@ -49,7 +70,7 @@ export function SamplesScreen() {
       <SampleFields key={sample.id} sample={sample} onGone={() => setChosen(null)} onId={setChosen} />
       <div class="line">
         <BringSound
-          words="Bring a sound of your own"
+          words={BRING}
           amongOthers
           onSound={({ file, sound }, name) =>
             setChosen(

@@ -1,15 +1,30 @@
 /** A whole hand changed at once, as buttons: what wholeHand.ts can do. */
 import type { Pattern } from "../../schemas/routine.ts";
 import { stepName, STEPS } from "../parts/music.ts";
-import { keyWords } from "../state/actions.ts";
+import { keyWords, useActions } from "../state/actions.ts";
 import { noteNames } from "../state/settings.ts";
 import { caretIn, keep } from "./inHand.ts";
 import { HAND_ACTIONS } from "./phraseActions.ts";
 import { countedIn } from "./wholeHand.ts";
 
+const inAnotherStep = (): void => {
+  const tools = document.querySelector<HTMLDetailsElement>(".hand-tools");
+  if (tools === null) return;
+  tools.open = true;
+  tools.querySelector("select")?.focus();
+};
+
 export function HandTools(props: { pattern: Pattern }) {
   const { pattern } = props;
   const { hand } = caretIn(pattern);
+  useActions("Write", [
+    {
+      id: "w-step",
+      name: "Count this hand in another step, sounding the same",
+      keys: [],
+      run: inAnotherStep,
+    },
+  ]);
   return (
     <details class="hand-tools">
       <summary>Change a whole hand: the {hand} hand</summary>

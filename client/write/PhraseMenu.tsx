@@ -1,6 +1,7 @@
 /** Which phrase or beat is written, what it is called, and how one begins, is copied and removed. */
 
 import type { Beat, Pattern } from "../../schemas/routine.ts";
+import { beginFind } from "../find/beginFind.ts";
 import { FIND, findPlace } from "../find/findPlace.ts";
 import { TextField } from "../parts/Fields.tsx";
 import { IdField } from "../parts/IdField.tsx";
@@ -51,7 +52,8 @@ export function PhraseMenu(props: { pattern: Pattern | null; beat: Beat | null }
           value={here(pattern, beat)}
           onChange={(e) => {
             toStart();
-            goTo("write", e.currentTarget.value);
+            if (e.currentTarget.value === FIND) beginFind(pattern);
+            else goTo("write", e.currentTarget.value);
           }}
         >
           <optgroup label="Phrases">
@@ -100,7 +102,7 @@ export function PhraseMenu(props: { pattern: Pattern | null; beat: Beat | null }
       <button type="button" onClick={() => newPhrase()}>
         New phrase
       </button>
-      <button type="button" onClick={() => goTo("write", FIND)}>
+      <button type="button" onClick={() => beginFind(pattern)}>
         Find a phrase
       </button>
       <select

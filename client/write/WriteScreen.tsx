@@ -1,5 +1,6 @@
 /** Chooses what is written, a phrase or a beat, and shows its editor. */
-import { FIND, findPlace } from "../find/findPlace.ts";
+import { beginFind } from "../find/beginFind.ts";
+import { findPlace } from "../find/findPlace.ts";
 import { FindScreen } from "../find/FindScreen.tsx";
 import { SamplesScreen } from "../sounds/SamplesScreen.tsx";
 import { partOf } from "../paper/address.ts";
@@ -15,6 +16,13 @@ import { PhraseEditor } from "./PhraseEditor.tsx";
 import { copyPhrase, movePhrase, newPhrase, nextPhrase, removePhrase } from "./phraseList.ts";
 import { startTapping } from "./tap/TapPanel.tsx";
 import { PhraseMenu } from "./PhraseMenu.tsx";
+
+function toItsId(): void {
+  const list = document.querySelector<HTMLDetailsElement>(".in-list");
+  if (list === null) return;
+  list.open = true;
+  list.querySelector("input")?.focus();
+}
 
 export function WriteScreen() {
   const { of } = place.value;
@@ -43,16 +51,18 @@ export function WriteScreen() {
       },
       { id: "p-tap", name: "Tap the hand's rhythm over the beat", keys: ["t"], run: startTapping },
       { id: "p-beat", name: "New beat", keys: [], run: () => newBeat() },
+      { id: "p-recorded", name: "New recorded beat", keys: [], run: () => newBeat([]) },
+      { id: "p-id", name: "Give the phrase or beat another id", keys: [], run: toItsId },
       {
         id: "p-built-in",
         name: "Look through the built-in beats",
         keys: ["u"],
         run: () => goTo("write", BUILT_IN),
       },
-      { id: "p-find", name: "Find a phrase", keys: ["s"], run: () => goTo("write", FIND) },
+      { id: "p-find", name: "Find a phrase", keys: ["s"], run: () => beginFind(pattern) },
       { id: "p-samples", name: "Samples on the record", keys: [], run: () => goTo("write", SAMPLES) },
     ],
-    [pattern?.id],
+    [pattern?.id, pattern?.record.step],
   );
   if (of === SAMPLES) return <SamplesScreen />;
   return (

@@ -10,6 +10,7 @@ import { clicks, playOrStop, setClicks } from "../../audio/transport.ts";
 import { NumberField, TickField } from "../../parts/Fields.tsx";
 import { Help } from "../../parts/Help.tsx";
 import { barUnits, beatUnits, counted, STEPS, stepName, tidy, unitsOfText } from "../../parts/music.ts";
+import { useActions } from "../../state/actions.ts";
 import { noteNames } from "../../state/settings.ts";
 import { inHand, keep, letGoOfTrying, tryOut } from "../inHand.ts";
 import { type Hand, tempoOf, withItems } from "../phrase.ts";
@@ -71,6 +72,16 @@ export function TapPanel(props: { pattern: Pattern; home: Section; width: number
     forget();
     tapping.value = null;
   };
+  useActions(
+    "Tapping",
+    [
+      { id: "tap-take", name: "Take what was tapped", keys: [], run: take },
+      { id: "tap-forget", name: "Forget the last tap", keys: [], run: forgetLast },
+      { id: "tap-again", name: "Tap again", keys: [], run: again },
+      { id: "tap-leave", name: "Leave the tapping", keys: [], run: leave },
+    ],
+    [written, hand],
+  );
   useTaps(hand, loop, { Enter: take, Escape: leave, Backspace: forgetLast });
   useEffect(() => {
     if (written !== null) tryOut(written);
