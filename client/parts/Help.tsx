@@ -73,10 +73,17 @@ export const TERMS = {
 } as const;
 export type Term = keyof typeof TERMS;
 
-/** Opens under the term, over what is there, until one clicks elsewhere or presses Escape. */
+/** Pixels that a text and its picture may take, with the foot of the page. */
+const ROOM = 360;
+
+/**
+ * Opens under the term, or above it where there is no room, over what is there, until one clicks elsewhere or presses
+ * Escape.
+ */
 export function Help(props: { term: Term; children?: ComponentChildren }) {
   const [open, setOpen] = useState(false);
   const [toLeft, setToLeft] = useState(false);
+  const [above, setAbove] = useState(false);
   const ref = useRef<HTMLSpanElement>(null);
   const id = useId();
   const sketch = SKETCHES[props.term];
@@ -89,13 +96,20 @@ export function Help(props: { term: Term; children?: ComponentChildren }) {
         aria-expanded={open}
         aria-controls={id}
         onClick={(event) => {
-          setToLeft(event.currentTarget.getBoundingClientRect().left > innerWidth / 2);
+          const here = event.currentTarget.getBoundingClientRect();
+          setToLeft(here.left > innerWidth / 2);
+          setAbove(here.bottom > innerHeight - ROOM && here.top > ROOM);
           setOpen(!open);
         }}
       >
         {props.children ?? props.term}
       </button>
-      <span id={id} class={`help-text ${toLeft ? "to-left" : ""}`} hidden={!open} aria-live="polite">
+      <span
+        id={id}
+        class={`help-text ${toLeft ? "to-left" : ""} ${above ? "above" : ""}`}
+        hidden={!open}
+        aria-live="polite"
+      >
         {open && TERMS[props.term]}
         {open && sketch !== undefined && <HelpPicture sketch={sketch} />}
       </span>

@@ -133,6 +133,10 @@ describe("arranging", () => {
     await mark.click();
     const mends = page.locator(".join-text").getByRole("group", { name: "To reach it" });
     await soon(() => mends.getByRole("button").count()).toBeGreaterThan(1);
+    // Shown as a draft while it has the focus.
+    await mends.getByRole("button").first().focus();
+    await soon(() => mark.innerText()).not.toBe("beyond your limits");
+    await clean();
     await mends.getByRole("button").first().click();
     await soon(() => mark.innerText()).not.toBe("beyond your limits");
     await press("Escape");
@@ -194,6 +198,9 @@ describe("filling a gap", () => {
     await ways.first().waitFor();
     expect(await page.getByLabel("The spot").locator("p").first().innerText()).toMatch(/ways to fill it/);
     const before = await placements();
+    // At the end of the page nothing is half under the panel.
+    await page.evaluate(() => scrollTo({ top: document.body.scrollHeight, behavior: "instant" }));
+    await clean();
     await ways.first().getByRole("button", { name: "Take" }).click();
     await soon(async () => (await placements()).length).toBeGreaterThan(before.length);
     expect(await page.locator(".problems .trouble").count()).toBe(0);
@@ -289,8 +296,12 @@ describe("my phrases", () => {
 });
 
 describe("for everybody", () => {
+  it("the routine does not scroll sideways on a phone", async () => {
+    await go("#/routine");
+    await page.locator("main .row").first().waitFor();
+    await fits();
+  });
   for (const [name, hash] of [
-    ["the routine", "#/routine"],
     ["paper", "#/routine/paper"],
     ["my phrases", "#/routine/my%20phrases"],
   ] as const) {

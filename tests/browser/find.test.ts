@@ -20,6 +20,10 @@ const patterns = async () => (await served.routine()).patterns;
 describe("finding a phrase", () => {
   it("opens from Write by a key: all combinations counted, the easiest first, as small bar rows with their facts", async () => {
     await page.keyboard.press("s");
+    // Foghorn, the phrase in hand, counts in eighths.
+    const step = page.getByLabel("Step", { exact: true });
+    expect(await step.inputValue()).toBe("1/8");
+    await step.selectOption("1/16");
     await soon(status).toBe("104 combinations.");
     await soon(rows).toBe(12);
     await soon(() => page.locator(".find-facts").first().innerText()).toContain("within your limits up to");
