@@ -80,6 +80,7 @@ export function PhraseMenu(props: { pattern: Pattern | null; beat: Beat | null }
           <TextField
             key={thing.id}
             label="Name"
+            class="name"
             maxLength={200}
             value={thing.name ?? ""}
             placeholder={thing.id}

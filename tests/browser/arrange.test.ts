@@ -221,7 +221,7 @@ describe("paper", () => {
     const hands = () => page.locator(".paper .hand-word").allInnerTexts();
     const mixer = async () => (await page.locator(".plan rect").last().boundingBox())!.x;
     const table = async () => (await page.locator(".plan circle").boundingBox())!.x;
-    expect((await hands()).slice(0, 2)).toEqual(["right", "left"]);
+    await soon(async () => (await hands()).slice(0, 2)).toEqual(["right", "left"]);
     expect(await mixer()).toBeGreaterThan(await table());
     await page.getByLabel("for the other-handed set-up").check();
     expect((await hands()).slice(0, 2)).toEqual(["left", "right"]);
