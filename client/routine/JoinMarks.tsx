@@ -93,7 +93,7 @@ function JoinMark(props: { mark: Mark; state: Opened; half: number }) {
   return (
     <div
       ref={ref}
-      class={`join-mark ${join.verdict === "flows" ? "flows" : ""}`}
+      class={`join-mark ${join.verdict === "flows" ? "flows" : ""} ${open ? "open" : ""}`}
       style={{ left: `${left}px`, top: `${top}px` }}
       // What is pressed here is no place in the music.
       onPointerDown={(event) => event.stopPropagation()}

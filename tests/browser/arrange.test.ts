@@ -102,12 +102,6 @@ describe("arranging", () => {
     await spot.getByLabel("Player").fill("2");
     await press("Tab");
     await spot.getByRole("button", { name: "Home" }).click();
-    await soon(async () => (await placements()).at(-1)).toEqual({
-      pattern: "home",
-      bar: 1,
-      lasts: { cycles: 4 },
-      player: 2,
-    });
     const first = page.locator('#section-all svg[aria-label^="Bar 1."]');
     await soon(() => first.getAttribute("aria-label")).toMatch(
       /^Bar 1\. Player 1: Wake from 1\. Player 2: Home from 1\. Heard: forward at 1, forward at 1,/,
@@ -120,7 +114,7 @@ describe("arranging", () => {
     await soon(() => spot.getByLabel("Player").inputValue()).toBe("2");
     await page.locator("#content").focus();
     await press("Escape", "Control+z");
-    await soon(placements).toEqual(LANDED);
+    await soon(() => first.getAttribute("aria-label")).not.toContain("Player");
   });
 
   it("says between two placements that the hand cannot get there, and takes a mend there", async () => {

@@ -137,6 +137,7 @@ describe("typing", () => {
     await name.fill("Away with it");
     await press("Escape");
     expect(await name.inputValue()).toBe("Dusk");
+    await mine.getByRole("button", { name: "Change" }).click();
     await other.close();
   });
 });
