@@ -117,9 +117,15 @@ export async function openProgram({
       const before = await page.evaluate(() => document.documentElement.dataset["theme"] ?? "dark");
       const other = before === "dark" ? "light" : "dark";
       // What has scrolled half under the head or the foot is no small target.
-      const loose = await page.addStyleTag({ content: LOOSE });
+      await page.evaluate((rules) => {
+        const sheet = new CSSStyleSheet();
+        sheet.replaceSync(rules);
+        document.adoptedStyleSheets = [sheet];
+      }, LOOSE);
       expect(await found(RULES)).toEqual([]);
-      await loose.evaluate((style: HTMLStyleElement) => style.remove());
+      await page.evaluate(() => {
+        document.adoptedStyleSheets = [];
+      });
       // The theme changes colours alone.
       await theme(other);
       expect(await found(["color-contrast"]), other).toEqual([]);
