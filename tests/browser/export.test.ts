@@ -44,6 +44,15 @@ beforeAll(async () => {
 const press = (name: string) => page.getByRole("button", { name, exact: true }).click();
 const part = (name: string) => page.locator(".export nav a", { hasText: name }).click();
 
+it("gives a clip of the demo at a first start: two presses, of words that are in sight", async () => {
+  const [file] = await Promise.all([
+    page.waitForEvent("download"),
+    press("01_quay_sounds_04bars_092.0bpm_4-4.mid"),
+  ]);
+  expect(file.suggestedFilename()).toBe("01_quay_sounds_04bars_092.0bpm_4-4.mid");
+  expect((await readFile(await file.path())).toString("latin1", 0, 4)).toBe("MThd");
+});
+
 it("shows what stands in a clip, and another mapping changes it in the view and in the file", async () => {
   await look("clips");
   const events = page.getByRole("button", { name: /Events of 01_quay_sounds/ });
