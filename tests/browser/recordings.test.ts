@@ -68,7 +68,7 @@ it("says what is to be done before anything is there, and when it was stopped to
 });
 
 it("hears in the microphone at 20 dB what the robot played, and how late it was", {
-  timeout: 120_000,
+  timeout: 240_000,
 }, async () => {
   const taken = await take(page, served.folder, played);
   const { result, allowedMs } = taken.recording;
