@@ -28,10 +28,11 @@ export class Blocks {
   private before: Block[] = [];
   /** Of a higher take, while they are too few to go over to. */
   private next: Block[] = [];
-  private fadeFrom = 0;
-  /** The highest that came, and the one that is gone over to. */
+  fadeFrom = 0;
+  /** The highest that came. */
   private take = 0;
-  private taken = 0;
+  /** The one that is heard, once the position has reached the frame from which on it is. */
+  taken = 0;
   /** The next frame that is heard. */
   position = 0;
   underruns = 0;

@@ -173,6 +173,8 @@ class Player extends AudioWorkletProcessor {
       play: this.play,
       frame: this.blocks.position,
       contextFrame: contextFrame + Math.max(0, this.after) + this.limiter.delay,
+      take: this.blocks.taken,
+      since: this.blocks.fadeFrom,
       underruns: this.blocks.underruns,
       ahead: this.blocks.ahead,
       over: this.blocks.over,

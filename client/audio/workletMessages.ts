@@ -31,6 +31,9 @@ export interface FromWorklet {
   /** The next frame of the play, which leaves the context at its own `contextFrame`, the limiter's delay included. */
   readonly frame: number;
   readonly contextFrame: number;
+  /** The take that is heard from its frame `since` of the play on. */
+  readonly take: number;
+  readonly since: number;
   readonly underruns: number;
   /** Frames in hand. */
   readonly ahead: number;

@@ -1,7 +1,7 @@
 /**
  * The page in a real Chromium, as a player meets it: how long until there is something to see and to hear, and how
- * long from a key until a change is seen and heard. "Heard" is the moment at which the audio thread takes up the
- * first frame that was rendered after the change, plus what the browser states of its device's latency.
+ * long from a key until a change is seen and heard. "Heard" is the moment at which the frame from which on the audio
+ * thread plays what was rendered after the change leaves the device, by the browser's own stamps of its output.
  */
 import { mkdtemp, rm } from "node:fs/promises";
 import { createServer } from "node:http";
@@ -17,11 +17,10 @@ import type { BenchRow } from "./row.ts";
 
 /** What the page is asked to note down, from before its own code runs. Times in milliseconds since it opened. */
 interface Notes {
-  /** First frame of each new take of sound, and when its first block arrived. */
-  takes: { take: number; first: number; at: number }[];
-  /** What the audio thread said: the next frame, and when. */
-  reports: { frame: number; at: number }[];
-  latency(): number;
+  /** What the audio thread said: its take, and the frame of the output at which that began. */
+  reports: { frame: number; take: number; began: number }[];
+  /** Of a frame of the output. */
+  heardAt(outputFrame: number): number;
 }
 declare global {
   interface Window {
@@ -30,25 +29,14 @@ declare global {
 }
 
 function noteSound(): void {
-  const takes: Notes["takes"] = [];
   const reports: Notes["reports"] = [];
   let context: AudioContext | undefined;
   window.notes = {
-    takes,
     reports,
-    latency: () => (context === undefined ? 0 : (context.outputLatency || context.baseLatency) * 1000),
-  };
-  const Thread = window.Worker;
-  window.Worker = class extends Thread {
-    constructor(url: string | URL, options?: WorkerOptions) {
-      super(url, options);
-      this.addEventListener("message", ({ data }) => {
-        if (data.type !== "head") return;
-        const { take, first } = data.head;
-        const last = takes.at(-1);
-        if (last === undefined || take > last.take) takes.push({ take, first, at: performance.now() });
-      });
-    }
+    heardAt(outputFrame) {
+      const { contextTime = 0, performanceTime = 0 } = context?.getOutputTimestamp() ?? {};
+      return performanceTime + (outputFrame / 48 - contextTime * 1000);
+    },
   };
   const Node = window.AudioWorkletNode;
   window.AudioWorkletNode = class extends Node {
@@ -56,7 +44,9 @@ function noteSound(): void {
       super(owner, name, options);
       context = owner as AudioContext;
       this.port.addEventListener("message", ({ data }) => {
-        if (data.type === "at") reports.push({ frame: data.frame, at: performance.now() });
+        if (data.type !== "at") return;
+        const { frame, contextFrame, take, since } = data;
+        if (frame >= since) reports.push({ frame, take, began: contextFrame - (frame - since) });
       });
     }
   };
@@ -72,7 +62,7 @@ async function change(page: Page, key: string, selector: string): Promise<{ seen
       [...document.querySelectorAll(what)]
         .map((one) => `${one.getAttribute("style")} ${one.textContent}`)
         .join();
-    const state = { key: 0, seen: 0, takes: window.notes.takes.length };
+    const state = { key: 0, seen: 0, take: window.notes.reports.at(-1)?.take ?? 0 };
     (window as unknown as { state: typeof state }).state = state;
     addEventListener(
       "keydown",
@@ -92,15 +82,12 @@ async function change(page: Page, key: string, selector: string): Promise<{ seen
   await page.keyboard.press(key);
   const heard = await page.waitForFunction(() => {
     const { state, notes } = window as unknown as {
-      state: { key: number; seen: number; takes: number };
+      state: { key: number; seen: number; take: number };
       notes: Notes;
     };
-    const take = notes.takes[state.takes];
-    if (take === undefined || state.seen === 0) return null;
-    const report = notes.reports.find(({ frame, at }) => at > state.key && frame >= take.first);
-    if (report === undefined) return null;
-    const at = report.at - (report.frame - take.first) / 48 + notes.latency();
-    return { seen: state.seen - state.key, heard: at - state.key };
+    const report = notes.reports.find(({ take }) => take > state.take);
+    if (report === undefined || state.seen === 0) return null;
+    return { seen: state.seen - state.key, heard: notes.heardAt(report.began) - state.key };
   });
   return (await heard.jsonValue()) as { seen: number; heard: number };
 }
