@@ -201,13 +201,13 @@ export class Listener {
     this.#open.set(name, { routine, stop });
   }
 
-  /** An edit is heard at once; of many that follow each other closely, only what they led to. */
+  /** An edit is heard at once, after its answer; of many that follow each other closely, only what they led to. */
   #anew(): void {
     const { clock } = this.#live;
     const wait = this.#lastAnew + BETWEEN - clock.now();
     if (wait <= 0) {
       this.#lastAnew = clock.now();
-      this.#player?.refresh();
+      setImmediate(() => this.#player?.refresh());
     } else {
       this.#cancelAnew ??= clock.after(wait, () => {
         this.#cancelAnew = null;

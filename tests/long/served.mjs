@@ -17,7 +17,8 @@ const { port, live } = await serve({
   bank,
   pages: [],
 });
-// Sounds are prepared in threads when a routine is opened for the first time: that is no part of the load.
+// Sounds are prepared in threads a moment after a routine is opened for the first time: that is no part of the load.
 for (const { name } of await live.list()) await live.open(name);
+await new Promise((begun) => setTimeout(begun, 1_000));
 await bank.settled();
 console.log(JSON.stringify({ port, bearer }));
