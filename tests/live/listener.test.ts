@@ -68,6 +68,7 @@ test("edits that follow each other closely are heard at once, and then as what t
   expect(takes()).toBe(before + 1);
   expect(heads.at(-1)?.rev).toBe(1);
   clock.pass(40);
+  await settle();
   expect(takes()).toBe(before + 2);
   expect(heads.at(-1)?.rev).toBe(8);
 });

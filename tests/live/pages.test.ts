@@ -434,7 +434,7 @@ describe("saving", () => {
     expect(one.replica?.rev).toBe(0);
     one.say(edit("op-full-9", 0, title("N9")));
     await settle();
-    expect(one.last("refused").message).toBe(`This cannot be saved: ${folder.disk.fails}`);
+    expect(one.last("refused").message).toBe(folder.disk.fails);
   });
 
   test("a file that changed outside is shown; theirs begins a new line of revisions", async () => {
