@@ -111,8 +111,6 @@ export async function openProgram({
     },
     theme,
     async clean() {
-      // Where the page begins, so that its head covers the same each time.
-      await page.evaluate(() => scrollTo(0, 0));
       if (!(await page.evaluate(() => "axe" in window))) await page.evaluate(axe.source);
       const before = await page.evaluate(() => document.documentElement.dataset["theme"] ?? "dark");
       const other = before === "dark" ? "light" : "dark";
