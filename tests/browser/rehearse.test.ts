@@ -4,6 +4,7 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { DRILL } from "../../schemas/drill.ts";
 import type { Page } from "playwright-core";
+import { median } from "../bench/routines.ts";
 import { devicesOf, inventDevices } from "./invented.ts";
 import { openProgram } from "./opened.ts";
 
@@ -23,6 +24,38 @@ const { page, served, faults, soon, clean, fits } = await openProgram({
   },
 });
 const { press, pad, locks, hideAndShow, inputsAsked } = devicesOf(page);
+
+/** When the line of the view from afar was put where: milliseconds of the machine's clock, pixels, the row's top. */
+type Course = [time: number, x: number, y: number][];
+const course = (of: Page): Promise<Course> =>
+  of.evaluate(
+    () =>
+      new Promise<Course>((resolve) => {
+        const line = document.querySelector<HTMLElement>(".far-line")!;
+        const seen: Course = [];
+        const watch = new MutationObserver(() => {
+          const { m41, m42 } = new DOMMatrix(line.style.transform);
+          seen.push([performance.timeOrigin + performance.now(), m41, m42]);
+          if (seen.length < 30) return;
+          watch.disconnect();
+          resolve(seen);
+        });
+        watch.observe(line, { attributes: true, attributeFilter: ["style"] });
+      }),
+  );
+
+/** Milliseconds by which one line is elsewhere than the other at the same time, wherever both go along one row. */
+function apart(one: Course, other: Course): number[] {
+  return other.flatMap(([time, x]) => {
+    const after = one.findIndex(([at]) => at >= time);
+    const [a, b] = [one[after - 1], one[after]];
+    if (a === undefined || b === undefined || a[2] !== b[2] || b[1] <= a[1]) return [];
+    const speed = (b[1] - a[1]) / (b[0] - a[0]);
+    const off = Math.abs(x - a[1] - speed * (time - a[0])) / speed;
+    // One of them is in the next bar already, and begins at the left again.
+    return off > 500 ? [] : [off];
+  });
+}
 
 describe("the user's fader in the audio thread", () => {
   it("is heard within one render quantum of the press", async () => {
@@ -122,6 +155,10 @@ describe("a drill", { timeout: 120_000 }, () => {
     await page.locator(".far-line:not([hidden])").waitFor();
     await second.locator(".far-line:not([hidden])").waitFor();
     expect(await top(second)).toBe(await top(page));
+    const [ours, theirs] = await Promise.all([course(page), course(second)]);
+    const off = apart(ours, theirs);
+    expect(off.length).toBeGreaterThan(5);
+    expect(median(off)).toBeLessThan(17);
     await second.close();
     expect(await locks()).toEqual({ asked: 1, held: 1 });
     await hideAndShow();

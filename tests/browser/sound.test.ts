@@ -90,6 +90,21 @@ describe("sound that plays on", { timeout: 60_000 }, () => {
     expect(lag(after)).toBe(lag(before));
   });
 
+  it("goes on where it was when the output becomes another device, and again when it comes back", async () => {
+    const before = await lastReport(page);
+    for (const device of [{ type: "none" }, ""]) {
+      await page.evaluate(async (sink) => {
+        const context = window.heard.context as AudioContext & { setSinkId(sink: unknown): Promise<void> };
+        await context.setSinkId(sink);
+      }, device);
+      await page.waitForFunction(() => window.heard.context!.state === "running");
+      await playedOn(9_600);
+    }
+    const after = await lastReport(page);
+    expect(after.underruns - before.underruns).toBe(0);
+    expect(lag(after)).toBe(lag(before));
+  });
+
   it("shows what is to come with the next bar, and stays when it is not wanted", async () => {
     await page.keyboard.press("m");
     await page.getByLabel("While playing, another phrase or place comes").selectOption("bar");
