@@ -115,10 +115,12 @@ describe("arranging", () => {
     await page.locator("#content").focus();
     await press("Escape", "Control+z");
     await soon(() => first.getAttribute("aria-label")).not.toContain("Player");
+    await saved();
   });
 
   it("says between two placements that the hand cannot get there, and takes a mend there", async () => {
     await press("Escape", "Escape", "n", "n");
+    await soon(() => page.getByLabel("What is chosen").innerText()).toContain("Five lamps");
     await page.getByRole("button", { name: "All values" }).click();
     await page.getByLabel("Record at, degrees or cue").fill("170");
     await press("Enter", "Escape", "Escape");
