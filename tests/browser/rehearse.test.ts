@@ -25,7 +25,7 @@ const { page, served, faults, soon, clean, fits } = await openProgram({
 });
 const { press, pad, locks, hideAndShow, inputsAsked } = devicesOf(page);
 
-/** When the line of the view from afar was put where: milliseconds of the machine's clock, pixels, the row's top. */
+/** When the line of the view from afar was put where, for a second and a half: milliseconds of the machine's clock, pixels, the row's top. */
 type Course = [time: number, x: number, y: number][];
 const course = (of: Page): Promise<Course> =>
   of.evaluate(
@@ -36,10 +36,8 @@ const course = (of: Page): Promise<Course> =>
         const watch = new MutationObserver(() => {
           const { m41, m42 } = new DOMMatrix(line.style.transform);
           seen.push([performance.timeOrigin + performance.now(), m41, m42]);
-          if (seen.length < 30) return;
-          watch.disconnect();
-          resolve(seen);
         });
+        setTimeout(() => resolve(seen), 1_500);
         watch.observe(line, { attributes: true, attributeFilter: ["style"] });
       }),
   );
