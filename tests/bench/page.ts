@@ -184,7 +184,7 @@ export async function bench(): Promise<BenchRow[]> {
       await placed.click();
       const moves: { seen: number; heard: number }[] = [];
       for (let turn = 0; turn < 12; turn++) {
-        const key = turn % 2 === 0 ? "ArrowRight" : "ArrowLeft";
+        const key = turn % 2 === 0 ? "ArrowLeft" : "ArrowRight";
         moves.push(await change(page, key, "#section-cast-off button.placed"));
       }
       rows.push(...both("a placement moved", moves));
