@@ -8,8 +8,14 @@ import { SongClock } from "./songClock.ts";
 export type MidiTold = Extract<SoundFromServer, { type: "midi" }>;
 type State = NonNullable<MidiTold["state"]>;
 
-/** Milliseconds before it is heard that a message is handed to the port: what a busy page may be late by. */
+/**
+ * Milliseconds before it is heard that a message is handed to the port. What was handed over cannot be changed by an
+ * edit or a stop, so it is little where the page has time; where it stood still, it is that much more from then on, and
+ * falls again by a millisecond a second.
+ */
 export const HORIZON = 60;
+export const FURTHEST = 400;
+const FALLS = 0.001;
 
 const NOTE_ON = 0x90;
 const NOTE_OFF = 0x80;
@@ -53,6 +59,9 @@ export class MidiLine {
   #rest: readonly number[] = [];
   /** The latest time that was handed over. */
   #last = Number.NEGATIVE_INFINITY;
+  #horizon = HORIZON;
+  /** When it was looked at what is due; null: not since it plays. */
+  #looked: number | null = null;
 
   constructor(send: Send) {
     this.#send = send;
@@ -81,7 +90,10 @@ export class MidiLine {
    * @param timeOf milliseconds of `performance.now()` at which a frame of the play is heard
    */
   pump(now: number, timeOf: (frame: number) => number): void {
-    const due = (frame: number): boolean => timeOf(frame) <= now + HORIZON;
+    const stood = this.#looked === null ? 0 : now - this.#looked;
+    this.#looked = now;
+    this.#horizon = Math.min(FURTHEST, Math.max(this.#horizon - FALLS * stood, HORIZON + stood));
+    const due = (frame: number): boolean => timeOf(frame) <= now + this.#horizon;
     for (;;) {
       const [next] = this.#queue;
       const [leap] = this.#leaps;
@@ -174,6 +186,7 @@ export class MidiLine {
     this.#queue = [];
     this.#leaps = [];
     this.#take = 0;
+    this.#looked = null;
     this.#until = Number.NEGATIVE_INFINITY;
     const ends = [...[...this.#sounding.keys()].map(offOf), ...this.#rest];
     const after = cleared ? now : Math.max(now, this.#last);

@@ -5,11 +5,11 @@
  */
 import { computed, effect, signal } from "@preact/signals";
 import { clockSent, midiOutName } from "../state/settings.ts";
-import { HORIZON, MidiLine } from "./midiLine.ts";
+import { MidiLine } from "./midiLine.ts";
 import * as player from "./player.ts";
 
 /** Milliseconds between looks at what is due, beside the reports of the audio thread. */
-const EVERY = HORIZON / 3;
+const EVERY = 50;
 
 export const outState = signal<"shut" | "asking" | "open" | "refused" | "absent">("shut");
 /** Names of the ports that are plugged in. */

@@ -1,7 +1,7 @@
 /** MIDI on its way out, without a port: when messages are handed over, what an edit replaces, what a stop ends. */
 import { expect, test } from "vitest";
 import { ClockReader } from "../../client/audio/clockReader.ts";
-import { HORIZON, MidiLine, type MidiTold } from "../../client/audio/midiLine.ts";
+import { FURTHEST, HORIZON, MidiLine, type MidiTold } from "../../client/audio/midiLine.ts";
 import { OutputClock } from "../../client/audio/outputClock.ts";
 
 const RATE = 48;
@@ -35,6 +35,28 @@ test("a message is handed over shortly before it is heard, with its exact time",
   pump(1300);
   // Its time was over already: at once.
   expect(notes()[1]).toEqual([1300, 0x89, 36, 64]);
+});
+
+test("a page that stood still hands over as much earlier, to a limit, and less as time goes by", () => {
+  const { midi, pump, notes } = line();
+  let take = 0;
+  /** Milliseconds ahead of the last message of many, a millisecond apart, that is handed over. */
+  const ahead = (now: number): number => {
+    take += 1;
+    const from = (now - 1000) * RATE;
+    const knob = (ms: number): number => 0xb0 | (1 << 8) | (((ms + take) % 128) << 16);
+    midi.told(told(take, from, Array.from({ length: 450 }, (_, ms) => [from + ms * RATE, knob(ms)]).flat()));
+    pump(now);
+    return notes().at(-1)![0] - now;
+  };
+  expect(ahead(1000)).toBe(HORIZON);
+  expect(ahead(1020)).toBe(HORIZON + 20);
+  expect(ahead(1120)).toBe(HORIZON + 100);
+  for (let now = 1140; now <= 51_120; now += 20) pump(now);
+  expect(ahead(51_140)).toBe(HORIZON + 49);
+  expect(ahead(61_140)).toBe(FURTHEST);
+  midi.stop(61_200, true);
+  expect(ahead(71_140)).toBeGreaterThan(HORIZON);
 });
 
 /** From -0.5 to 0.5, the same each time. */
