@@ -10,11 +10,13 @@ import { AFTER, BEFORE, costsIn, type Scene } from "./stretches.ts";
 
 /**
  * Milliseconds to either side of where an onset is thought to be that are tried, from one that is tried to the next, and
- * from one frame that is compared to the next: first roughly, then finely.
+ * from one frame that is compared to the next: first roughly, then finely. The valley of a low voice is a millisecond
+ * wide and comes again with each of its periods, so that the rough look may take the next one: the fine look reaches
+ * over it.
  */
 const TRIED: readonly (readonly [reach: number, step: number, every: number])[] = [
   [32, 2, 4],
-  [4, 1, 1],
+  [10, 1, 1],
 ];
 /** What it costs that an onset is later or earlier than the one before, times milliseconds squared. */
 const UNEVEN = 0.002;
