@@ -32,6 +32,13 @@ const MOST_BEATS = 16;
 const FEWEST = 6;
 const PLACES = 16;
 
+/** What is heard below so many hertz is the bass, which mostly plays on the beat; so far around an onset, seconds. */
+const BASS = 120;
+const AROUND = 0.03;
+/** How much the bass says of where the beat is, against all that is heard; and the first onset. */
+const BASS_COUNTS = 0.3;
+const FIRST_COUNTS = 0.2;
+
 const prior = (tempo: number): number => Math.exp(-0.5 * (Math.log2(tempo / PREFERRED) / WIDTH) ** 2);
 
 /** Seconds of silence that are put before the recording, so that a beat at its very start begins after something. */
@@ -49,11 +56,12 @@ export function tempoOf(samples: Float32Array, rate: number): FoundTempo | { rea
       problem: "There are too few beats in this recording to find a tempo by. Set it by hand, or tap it.",
     };
   }
+  const bass = bassAt(padded, rate, onsets);
   const likeness = autocorrelation(strength);
   const candidates = peaks(likeness);
   const fits = candidates
     .slice(0, 6)
-    .map(({ tempo, score }) => ({ ...fitted(onsets, strength, tempo), score }))
+    .map(({ tempo, score }) => ({ ...fitted(onsets, strength, bass, tempo), score }))
     .sort((a, b) => b.score - a.score);
   const [best] = fits;
   if (best === undefined) {
@@ -113,7 +121,7 @@ function peaks(likeness: Float64Array): { tempo: number; score: number }[] {
 }
 
 /** Lays the grid through the onsets, at a tempo that is known to a percent or so. */
-function fitted(onsets: readonly number[], strength: Float64Array, about: number) {
+function fitted(onsets: readonly number[], strength: Float64Array, bass: readonly number[], about: number) {
   const weights = onsets.map((time) => strengthAt(strength, time));
   let step = 15 / about;
   let start = phaseOf(onsets, weights, step);
@@ -125,7 +133,7 @@ function fitted(onsets: readonly number[], strength: Float64Array, about: number
     if (span >= reach) break;
   }
   for (let turn = 0; turn < 3; turn++) ({ step, start } = line(onsets, weights, step, start));
-  const beat = beatPlace(onsets, weights, step, start);
+  const beat = beatPlace(onsets, weights, bass, step, start);
   const { late, spread } = lateness(onsets, weights, step, start);
   // The place of the beat with what it is late itself: where it sounds.
   const offset = late[((beat % PLACES) + PLACES) % PLACES] ?? 0;
@@ -136,6 +144,25 @@ function fitted(onsets: readonly number[], strength: Float64Array, about: number
 function strengthAt(strength: Float64Array, time: number): number {
   const frame = Math.round(time / hop);
   return Math.max(strength[frame - 1] ?? 0, strength[frame] ?? 0, strength[frame + 1] ?? 0);
+}
+
+/** By how much the power of the bass rises at each onset. */
+function bassAt(samples: Float32Array, rate: number, onsets: readonly number[]): number[] {
+  const follow = 1 - Math.exp((-2 * Math.PI * BASS) / rate);
+  const power = new Float64Array(samples.length + 1);
+  let [once, twice] = [0, 0];
+  for (const [at, value] of samples.entries()) {
+    once += follow * (value - once);
+    twice += follow * (once - twice);
+    power[at + 1] = (power[at] as number) + twice * twice;
+  }
+  const within = (from: number, to: number): number => {
+    const [first, past] = [from, to].map((time) =>
+      Math.max(0, Math.min(samples.length, Math.round(time * rate))),
+    ) as [number, number];
+    return (power[past] as number) - (power[first] as number);
+  };
+  return onsets.map((time) => Math.max(0, within(time, time + AROUND) - within(time - AROUND, time)));
 }
 
 /** Where the sixteenths lie, by the mean of the onsets' places on a circle. */
@@ -220,19 +247,23 @@ function plainLine(
   return { step: slope, start: time - slope * number };
 }
 
-/** Which of the four sixteenths is the beat: the one with the most weight, the first onset's own counting more. */
+/** Which of the four sixteenths is the beat: the one with the most weight, bass and first onset counting more. */
 function beatPlace(
   onsets: readonly number[],
   weights: readonly number[],
+  bass: readonly number[],
   step: number,
   start: number,
 ): number {
   const heavy = new Float64Array(4);
-  const total = weights.reduce((sum, weight) => sum + weight, 0);
+  const [total, low] = [weights, bass].map((all) => all.reduce((sum, weight) => sum + weight, 0) || 1) as [
+    number,
+    number,
+  ];
   for (const [index, time] of onsets.entries()) {
     const place = (((Math.round((time - start) / step) % 4) + 4) % 4) as number;
-    heavy[place]! += (weights[index] ?? 0) / total;
-    if (index === 0) heavy[place]! += 0.2;
+    heavy[place]! += (weights[index] ?? 0) / total + (BASS_COUNTS * (bass[index] ?? 0)) / low;
+    if (index === 0) heavy[place]! += FIRST_COUNTS;
   }
   return heavy.indexOf(Math.max(...heavy));
 }
