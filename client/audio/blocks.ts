@@ -28,10 +28,11 @@ export class Blocks {
   private before: Block[] = [];
   /** Of a higher take, while they are too few to go over to. */
   private next: Block[] = [];
+  /** The frame from which on `now` is heard. */
   fadeFrom = 0;
   /** The highest that came. */
   private take = 0;
-  /** The one that is heard, once the position has reached the frame from which on it is. */
+  /** That of `now`. */
   taken = 0;
   /** The next frame that is heard. */
   position = 0;
@@ -151,6 +152,14 @@ export class Blocks {
     this.forget(this.next);
     if (this.before.length > 0 && this.position >= this.fadeFrom + CROSSFADE) this.before.length = 0;
     return heard;
+  }
+
+  /** Frames that the output did not ask for, as when it goes over to another device: the music went on meanwhile. */
+  passOver(frames: number): void {
+    if (!this.begun || this.over) return;
+    this.position += frames;
+    this.forget(this.now);
+    this.forget(this.next);
   }
 
   private forget(list: Block[]): void {

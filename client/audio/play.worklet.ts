@@ -36,6 +36,8 @@ class Player extends AudioWorkletProcessor {
   private readonly limiter = createLimiter();
   private readonly scratch = CHANNELS.map(() => new Float32Array(128));
   private sinceReport = 0;
+  /** The frame of the output that comes next; null: none came yet. */
+  private due: number | null = null;
   private readonly gate = new HandGate();
   private readonly gains = new Float32Array(128);
   /**
@@ -91,12 +93,17 @@ class Player extends AudioWorkletProcessor {
   process(_inputs: unknown, outputs: Float32Array[][]): boolean {
     const [left, right] = outputs[0] as [Float32Array, Float32Array];
     const length = left.length;
+    const leftOut = Math.max(0, currentFrame - (this.due ?? currentFrame));
+    this.due = currentFrame + length;
     const fading = !this.running && this.level > 1e-4;
     if (!this.running && !fading) return true;
     if (this.after > 0) {
-      this.after -= length;
+      this.after -= length + leftOut;
       for (const channel of this.scratch) channel.fill(0);
-    } else this.blocks.read(this.scratch, length);
+    } else {
+      this.blocks.passOver(leftOut);
+      this.blocks.read(this.scratch, length);
+    }
     const [
       scratchLeft,
       scratchRight,
