@@ -57,10 +57,12 @@ export function withoutBeat(recording: Float32Array, beat: Float32Array, reach: 
   const solved = ({ own, crossed }: Half, taps: number, before: number): Float64Array =>
     levinson(own, crossed.subarray(best - before, best - before + taps));
   // What a filter that was found in one half takes away in the other: what it does not find there it has made up.
-  const takes = ([taps, before]: (typeof FILTERS)[number]): number =>
-    taken(halves[1], solved(halves[0], taps, before), best - before) +
-    taken(halves[0], solved(halves[1], taps, before), best - before);
-  const [taps, before] = FILTERS.reduce((one, other) => (takes(other) > takes(one) ? other : one));
+  const takes = FILTERS.map(
+    ([taps, before]) =>
+      taken(halves[1], solved(halves[0], taps, before), best - before) +
+      taken(halves[0], solved(halves[1], taps, before), best - before),
+  );
+  const [taps, before] = FILTERS[takes.indexOf(Math.max(...takes))] as (typeof FILTERS)[number];
   const heard = filtered(beat, solved(both, taps, before), recording.length, delay - before);
   return { samples: recording.map((value, at) => value - (heard[at] as number)), lag: delay / RATE };
 }
