@@ -5,6 +5,7 @@
 import { connect } from "node:net";
 import { afterAll, beforeAll, expect, test, vi } from "vitest";
 import { startServer } from "../web/rig.ts";
+import { exchange, requestBytes } from "./rig.ts";
 
 let server: Awaited<ReturnType<typeof startServer>>;
 let port: number;
@@ -16,25 +17,11 @@ beforeAll(async () => {
 });
 afterAll(() => server.close());
 
-/** All that comes until the server ends the connection. */
-const sayings = (bytes: string): Promise<string> =>
-  new Promise((resolve) => {
-    let said = "";
-    const socket = connect(port, "127.0.0.1", () => socket.write(Buffer.from(bytes, "latin1")));
-    const timer = setTimeout(() => {
-      said += "HTTP/1.1 000 silence";
-      socket.destroy();
-    }, 8_000);
-    socket.setEncoding("latin1");
-    socket.on("data", (part: string) => {
-      said += part;
-    });
-    socket.on("error", () => undefined);
-    socket.on("close", () => {
-      clearTimeout(timer);
-      resolve(said);
-    });
-  });
+/** All that comes until the server ends the connection, which it has to. */
+async function sayings(bytes: string): Promise<string> {
+  const { said, closed } = await exchange(port, Buffer.from(bytes, "latin1"), 8_000);
+  return closed ? said : `${said}HTTP/1.1 000 silence`;
+}
 const statuses = (said: string): number[] =>
   [...said.matchAll(/HTTP\/1\.1 (\d{3}) /g)].map(([, status]) => Number(status));
 
@@ -50,22 +37,28 @@ interface Head {
   /** The connection is kept. */
   readonly keep?: boolean;
 }
-/** A request as our page sends it, but for what is said. */
+/** A request as our page sends it, but for what is said; one character a byte. */
 function request(head: Head = {}): string {
-  const { line = "GET /mappings HTTP/1.1", host = `127.0.0.1:${port}`, site = "same-origin" } = head;
-  const { origin = `http://127.0.0.1:${port}`, bearer = `Bearer ${server.bearer}` } = head;
-  const { more = [], body = "", keep = false } = head;
-  return [
-    line,
-    `Host: ${host}`,
-    ...(origin === null ? [] : [`Origin: ${origin}`]),
-    `Sec-Fetch-Site: ${site}`,
-    `Authorization: ${bearer}`,
-    ...more,
-    ...(keep ? [] : ["Connection: close"]),
-    "",
-    body,
-  ].join("\r\n");
+  const {
+    line = "GET /mappings HTTP/1.1",
+    host,
+    origin,
+    site,
+    bearer,
+    more = [],
+    body = "",
+    keep = false,
+  } = head;
+  const headers = {
+    ...(host === undefined ? {} : { Host: host }),
+    ...(origin === undefined ? {} : { Origin: origin }),
+    ...(site === undefined ? {} : { "Sec-Fetch-Site": site }),
+    ...(bearer === undefined ? {} : { Authorization: bearer }),
+  };
+  const rest = [...more, ...(keep ? [] : ["Connection: close"])];
+  return (
+    requestBytes({ port, bearer: server.bearer }, { line, headers, more: rest }).toString("latin1") + body
+  );
 }
 const get = (target: string): string => request({ line: `GET ${target} HTTP/1.1` });
 const put = (more: readonly string[], body: string): string =>

@@ -84,35 +84,51 @@ export async function startRig(limits: Partial<Limits> = {}, now?: () => number)
   };
 }
 
-/** Sends bytes as they are. @returns all that came until the server closed, or `wait` milliseconds went by */
-export function send(port: number, bytes: string | Uint8Array, wait = 3_000): Promise<string> {
+/**
+ * Sends bytes as they are, and listens until the server closed, `wait` milliseconds went by, or what came is enough.
+ * @returns all that came, and whether the server closed
+ */
+export function exchange(
+  port: number,
+  bytes: string | Uint8Array,
+  wait: number,
+  isEnough: (said: string) => boolean = () => false,
+): Promise<{ readonly said: string; readonly closed: boolean }> {
   return new Promise((resolve) => {
     let said = "";
     const socket = connect(port, "127.0.0.1", () => socket.write(bytes));
-    const done = (): void => {
+    const done = (closed: boolean): void => {
+      clearTimeout(timer);
       socket.destroy();
-      resolve(said);
+      resolve({ said, closed });
     };
-    const timer = setTimeout(done, wait);
+    const timer = setTimeout(() => done(false), wait);
     socket.setEncoding("latin1");
     socket.on("data", (part: string) => {
       said += part;
-      // A whole answer of a kept connection.
-      const length = /content-length: (\d+)/i.exec(said)?.[1];
-      const head = said.indexOf("\r\n\r\n");
-      if (head !== -1 && length !== undefined && said.length >= head + 4 + Number(length)) done();
+      if (isEnough(said)) done(false);
     });
-    socket.on("error", done);
-    socket.on("close", () => {
-      clearTimeout(timer);
-      done();
-    });
+    socket.on("error", () => done(true));
+    socket.on("close", () => done(true));
   });
 }
+
+/** A whole answer of a kept connection. */
+function isWhole(said: string): boolean {
+  const length = /content-length: (\d+)/i.exec(said)?.[1];
+  const head = said.indexOf("\r\n\r\n");
+  return head !== -1 && length !== undefined && said.length >= head + 4 + Number(length);
+}
+
+/** @returns a whole answer, or all that came until the server closed, or `wait` milliseconds went by */
+export const send = async (port: number, bytes: string | Uint8Array, wait = 3_000): Promise<string> =>
+  (await exchange(port, bytes, wait, isWhole)).said;
 
 export const statusOf = (answer: string): number => Number(/^HTTP\/1\.1 (\d{3})/.exec(answer)?.[1] ?? 0);
 
 export interface Asked {
+  /** In place of method, target and version. */
+  readonly line?: string;
   readonly method?: string;
   readonly target?: string;
   readonly version?: string;
@@ -125,6 +141,7 @@ export interface Asked {
 /** A request as our own page would send it, but for what is asked. */
 export function requestBytes(rig: Pick<Rig, "port" | "bearer">, asked: Asked): Buffer {
   const { method = "GET", target = "/api/routines", version = "1.1", more = [], body } = asked;
+  const { line = `${method} ${target} HTTP/${version}` } = asked;
   const headers: Record<string, string | null> = {
     Host: `127.0.0.1:${rig.port}`,
     Origin: `http://127.0.0.1:${rig.port}`,
@@ -138,7 +155,7 @@ export function requestBytes(rig: Pick<Rig, "port" | "bearer">, asked: Asked): B
   const lines = Object.entries(headers).flatMap(([name, value]) =>
     value === null ? [] : `${name}: ${value}`,
   );
-  const head = [`${method} ${target} HTTP/${version}`, ...lines, ...more].join("\r\n");
+  const head = [line, ...lines, ...more].join("\r\n");
   return Buffer.concat([Buffer.from(`${head}\r\n\r\n`, "latin1"), Buffer.from(body ?? "")]);
 }
 
