@@ -170,7 +170,8 @@ export const Lasts = z.union([
   z.strictObject({ cycles: z.int().min(1) }),
   z.strictObject({ steps: z.int().min(1) }),
 ]);
-export const Player = z.int().min(1).max(8);
+export const MOST_PLAYERS = 8;
+export const Player = z.int().min(1).max(MOST_PLAYERS);
 
 export const PatternPlacement = z.strictObject({
   pattern: Id,

@@ -81,11 +81,13 @@ export const brought = signal<Brought>({ state: "none" });
 export const done = signal<string | null>(null);
 
 const LARGEST = 8 * 1024 * 1024;
-let latest = 0;
-let control: AbortController | null = null;
+/** Of the reading that goes on, or was the last. */
+let control = new AbortController();
 
 export async function read(name: string, file: File, choice: Choice = {}): Promise<void> {
-  const mine = ++latest;
+  control.abort();
+  const mine = new AbortController();
+  control = mine;
   done.value = null;
   if (file.size > LARGEST) {
     brought.value = {
@@ -95,8 +97,6 @@ export async function read(name: string, file: File, choice: Choice = {}): Promi
     };
     return;
   }
-  control?.abort();
-  control = new AbortController();
   const before = brought.peek();
   // Another choice for the same file leaves it in sight until its answer is there.
   brought.value = before.state === "there" ? { ...before, busy: true } : { state: "reading", file };
@@ -107,9 +107,9 @@ export async function read(name: string, file: File, choice: Choice = {}): Promi
     method: "POST",
     headers: { "content-type": "audio/midi" },
     body: await file.arrayBuffer(),
-    signal: control.signal,
+    signal: mine.signal,
   }).catch(() => null);
-  if (got === null || mine !== latest) return;
+  if (got === null || mine.signal.aborted) return;
   brought.value =
     "why" in got
       ? { state: "trouble", file, why: got.why }
@@ -118,8 +118,7 @@ export async function read(name: string, file: File, choice: Choice = {}): Promi
 
 /** What was there before stays. */
 export function stopReading(): void {
-  latest++;
-  control?.abort();
+  control.abort();
   const now = brought.peek();
   brought.value = now.state === "there" ? { ...now, busy: false } : { state: "none" };
 }

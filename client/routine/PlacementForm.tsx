@@ -1,5 +1,5 @@
 /** All values of a placement. */
-import type { Lasts, PatternPlacement, Placement } from "../../schemas/routine.ts";
+import { type Lasts, MOST_PLAYERS, type PatternPlacement, type Placement } from "../../schemas/routine.ts";
 import { ChoiceField, NumberField, TextField, TickField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
 import { hoursText, readFraction } from "../parts/music.ts";
@@ -8,7 +8,6 @@ import { changedTo } from "./changes.ts";
 import type { Lying } from "./lying.ts";
 import { untilNext } from "./moving.ts";
 import { nameOf, settle } from "./settle.ts";
-import { MOST_PLAYERS } from "./spot.ts";
 
 type Key = keyof PatternPlacement | "words";
 

@@ -1,5 +1,6 @@
 /** What can be put in at the spot, above the foot. */
 import { signal } from "@preact/signals";
+import { MOST_PLAYERS } from "../../schemas/routine.ts";
 import { playFrom } from "../audio/transport.ts";
 import { NumberField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
@@ -10,7 +11,7 @@ import { Landing } from "./Landing.tsx";
 import { gapAround } from "./lying.ts";
 import { PutIn } from "./PutIn.tsx";
 import { cutAtSpot, held, paste } from "./putting.ts";
-import { MOST_PLAYERS, placeText, player, spot, spotPlace } from "./spot.ts";
+import { placeText, player, spot, spotPlace } from "./spot.ts";
 
 /** The panel to fill the gap is open. */
 export const landing = signal(false);

@@ -1,4 +1,5 @@
 /** What the keys do on the Routine screen. Arrows move what is chosen; with nothing chosen, they move the spot. */
+import { MOST_PLAYERS } from "../../schemas/routine.ts";
 import { playFrom, setLoop } from "../audio/transport.ts";
 import { partOf } from "../paper/address.ts";
 import { type Action, useActions } from "../state/actions.ts";
@@ -17,7 +18,7 @@ import { namesOf, remove } from "./settle.ts";
 import { WITH_KEYS } from "./PutIn.tsx";
 import { landing } from "./SpotPanel.tsx";
 import { inTurn, pending } from "./turn.ts";
-import { MOST_PLAYERS, moveSpot, player, spot, spotPlace } from "./spot.ts";
+import { moveSpot, player, spot, spotPlace } from "./spot.ts";
 import { said } from "../state/store.ts";
 
 // What is chosen may be on its way still: the action itself looks again when its turn comes.

@@ -17,7 +17,6 @@ export const player = signal(1);
 effect(() => {
   if (lastChosen.value !== null) player.value = lastChosen.value.player;
 });
-export const MOST_PLAYERS = 8;
 
 /** Units from the routine's start; null where the section is gone. */
 export function spotPlace(state: Opened | null, one = spot.value): number | null {

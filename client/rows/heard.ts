@@ -6,6 +6,7 @@ import { computed, type Signal, signal } from "@preact/signals";
 import type { Routine } from "../../schemas/routine.ts";
 import { HEARD_COLUMNS } from "../../schemas/sound.ts";
 import { fetchWithBearer } from "../state/access.ts";
+import { jsonBody } from "../state/ask.ts";
 import { heardShown } from "../state/settings.ts";
 import { opened } from "../state/store.ts";
 import { ROW, type RowMetrics } from "./metrics.ts";
@@ -45,11 +46,7 @@ export const heardIn = (name: string, section: string, key: readonly unknown[]):
 
 /** Of a routine of one section that is kept nowhere. @param name of the routine whose sounds it plays */
 export const heardAlone = (name: string, routine: Routine, key: readonly unknown[]): Signal<HeardSection> =>
-  pictureAt(name, `/routines/${encodeURIComponent(name)}/heard`, key, () => ({
-    method: "POST",
-    headers: { "content-type": "application/json" },
-    body: JSON.stringify(routine),
-  }));
+  pictureAt(name, `/routines/${encodeURIComponent(name)}/heard`, key, () => jsonBody("POST", routine));
 
 function pictureAt(
   name: string,

@@ -42,7 +42,6 @@ export interface Manner {
   readonly silent?: boolean;
 }
 
-/** Clicks before the music, and what each stands for. */
 const NO_COUNT: CountIn = { count: 0, by: "bar" };
 
 /** Units from the start of the routine; null where the place's section is not there any more. */

@@ -1,6 +1,6 @@
 /**
- * Fractions as the routine file writes them, and units. Lengths, steps and positions stay fractions until they become a whole number of units; what is
- * no whole number of units is refused by the caller, never rounded.
+ * Fractions as the routine file writes them, and units. Lengths, steps and positions stay fractions until they become
+ * a whole number of units; what is no whole number of units is refused by the caller, never rounded.
  */
 import { type Fraction, fraction, gcd } from "../../schemas/fraction.ts";
 import { UNITS_PER_WHOLE, type Units } from "../../schemas/units.ts";

@@ -25,7 +25,10 @@ const { page, served, faults, soon, clean, fits } = await openProgram({
 });
 const { press, pad, locks, hideAndShow, inputsAsked } = devicesOf(page);
 
-/** When the line of the view from afar was put where, for a second and a half: milliseconds of the machine's clock, pixels, the row's top. */
+/**
+ * When the line of the view from afar was put where, for a second and a half: milliseconds of the machine's clock,
+ * pixels, the row's top.
+ */
 type Course = [time: number, x: number, y: number][];
 const course = (of: Page): Promise<Course> =>
   of.evaluate(
