@@ -126,6 +126,32 @@ test("the record strand's position is the record's at each stroke's start, and i
   expect(bends).toBeGreaterThan(0);
 });
 
+test("between two values the record's position strays from the one given last by 64 steps of 16,384 at most", () => {
+  let looked = 0;
+  for (const index of OWN) {
+    const { performance } = PERFORMANCE.sections[index] as (typeof PERFORMANCE.sections)[number];
+    const track = clip(index, "record");
+    const low = controls(track, 48);
+    const values = controls(track, 16).map(([tick = 0, high = 0], at) => [
+      tick,
+      high * 128 + (low[at]?.[1] ?? 0),
+    ]);
+    for (const { start, end, from, to, placement, direction } of performance.strokes) {
+      if (direction === "hold") continue;
+      const sample = performance.placed.find((one) => one.placement === placement)?.sample ?? undefined;
+      const repeat = repeatsEvery(sampleOf(ROUTINE.rig, sample)) || 360;
+      // 48 times a quarter, as a curve is looked at.
+      for (let here: number = start; here < end; here += UNITS_PER_QUARTER / 48) {
+        const round = (from + ((to - from) * (here - start)) / (end - start)) / repeat;
+        const held = values.findLast(([tick = 0]) => tick <= ticks(here))?.[1] ?? Number.NaN;
+        expect(Math.abs(held - (round - Math.floor(round)) * 16_384)).toBeLessThanOrEqual(64 + 1);
+        looked++;
+      }
+    }
+  }
+  expect(looked).toBeGreaterThan(1_000);
+});
+
 test("a clip has its name, one tempo and one metre at its first tick; a ramp's further ones are a sixteenth apart at most", () => {
   for (const [index, { section, strand, name }] of files.entries()) {
     if (section === null) continue;
