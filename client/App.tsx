@@ -262,8 +262,9 @@ function instead() {
     return (
       <Notice title="This link has been used or is too old">
         <p>
-          A link works once, within a minute. Run <kbd>countercut serve</kbd> again, or look where it runs: it
-          prints a fresh link. Open that one here.
+          A link works once, within a minute. A page that was let in makes another: <q>Routines</q>, then{" "}
+          <q>Another browser on this machine</q>. Or end the program where it runs, with Ctrl-C, and start it
+          again: it prints a fresh one.
         </p>
       </Notice>
     );
@@ -271,7 +272,8 @@ function instead() {
     return (
       <Notice title="The server does not answer">
         <p>
-          See whether <kbd>countercut serve</kbd> still runs on this machine, then load this page again.
+          See whether the program still runs on this machine, start it again if not, then load this page
+          again.
         </p>
         <button type="button" onClick={() => location.reload()}>
           Load again
@@ -319,7 +321,7 @@ function instead() {
     return (
       <Notice title="There is no routine in this folder yet">
         <p class="quiet">{folder.value.path}</p>
-        <p>Begin with nothing, or with the demo, a whole routine to look at and to take apart.</p>
+        <p>Begin with nothing, or with an example, a whole routine to look at and to take apart.</p>
         <NewRoutine done={() => {}} />
         <button type="button" class="plain" onClick={showFolder}>
           Look into the bin

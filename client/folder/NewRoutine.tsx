@@ -40,12 +40,11 @@ export function NewRoutine(props: { done: () => void }) {
         />
       </label>
       <button type="submit">Begin empty</button>
-      <button type="button" onClick={() => void begin("demo")}>
-        Begin with the demo
-      </button>
-      <button type="button" onClick={() => void begin("attic-waltz")}>
-        Begin with Attic Waltz
-      </button>
+      {(["demo", "attic-waltz"] as const).map((example) => (
+        <button key={example} type="button" onClick={() => void begin(example)}>
+          Begin with {EXAMPLES[example]}
+        </button>
+      ))}
       {trouble !== null && (
         <p class="trouble" role="alert">
           {trouble}

@@ -33,7 +33,7 @@ export function FirstSteps() {
                 )
               }
             />
-          )}
+          )}{" "}
           <span>
             {beats.length > 0 ? "or take" : "Take"} one of the{" "}
             <a href={addressOf("write", BUILT_IN)}>built-in beats</a>.

@@ -73,9 +73,10 @@ function isTyping(target: EventTarget | null): boolean {
 function ownKey(target: EventTarget | null, key: string): boolean {
   if (!(target instanceof HTMLElement)) return false;
   if (key === "Enter") return target.closest("button, a, summary, input") !== null;
-  // A button that the mouse was last on does not take Space from playing; one reached by the keyboard does.
+  // What the mouse was last on does not take Space from playing; what was reached by the keyboard does. A link and a
+  // slider know no Space.
   if (key === "Space")
-    return target.closest("summary, input, a") !== null || target.matches("button:focus-visible");
+    return target.closest("button, summary, input:not([type=range])")?.matches(":focus-visible") === true;
   return target instanceof HTMLInputElement && target.type === "range" && key.startsWith("Arrow");
 }
 

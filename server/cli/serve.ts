@@ -48,6 +48,7 @@ Ctrl-C; all work is on disk then.
     const told = untilTold();
     const link = running.link();
     await print(io.stdout, `Countercut serves ${folder.path}\n${link}\n`);
+    await print(io.stderr, "The link lets one browser in, within a minute. Ctrl-C here saves and ends.\n");
     if (args.values.open === true) openBrowser(link, io);
     void running.live.openLatest();
     await told;

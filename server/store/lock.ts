@@ -30,9 +30,9 @@ export async function lockFolder(realPath: string, platform: string = process.pl
 const held = (path: string, holder: Holder | null): StoreError => {
   const who = holder === null ? "Another server" : `Another server (process ${holder.pid})`;
   const where = holder?.address
-    ? ` and answers at ${holder.address}: use that one, or end it first`
-    : "; end it first";
-  return new StoreError("held", `${who} holds the folder ${path}${where}.`);
+    ? `. Open ${holder.address} in the browser that it let in, or end it first, with Ctrl-C where it runs.`
+    : ". End it first, with Ctrl-C where it runs.";
+  return new StoreError("held", `${who} holds the folder ${path}${where}`);
 };
 
 async function lockByName(name: string, path: string): Promise<Lock> {

@@ -58,7 +58,7 @@ const session = (tokens: Tokens, limits: Limits): Answered => ({
       throw new WebError(
         401,
         "expired",
-        "The link was used or has expired. Make a new one: countercut serve.",
+        "The link was used or has expired. A page that was let in makes another, and countercut serve prints one when it starts.",
       );
     }
     response.json({ bearer });

@@ -111,7 +111,7 @@ describe("the folder", () => {
     await page.getByRole("heading", { name: "There is no routine in this folder yet" }).waitFor();
     await look("empty dark");
     await clean();
-    await button("Begin with the demo").click();
+    await button("Begin with Night Ferry").click();
     await page.locator("#section-cast-off").waitFor();
     expect(await title()).toBe("Night Ferry");
   });

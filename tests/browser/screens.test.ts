@@ -110,7 +110,7 @@ describe("playing", () => {
     await page.locator(".playhead").first().waitFor();
     const first = await x();
     await soon(x).not.toBe(first);
-    await page.locator("#content").focus();
+    await page.getByRole("link", { name: "Routine", exact: true }).click();
     await page.keyboard.press("Space");
     await soon(() => page.locator(".playhead").count()).toBe(0);
     await page.keyboard.press("Space");
