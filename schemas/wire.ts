@@ -6,11 +6,14 @@
  * a routine by name and gets `routine`: all of it. From then on each edit of any page comes as `changed`, in order.
  *
  * Revisions. The server owns the routine and its revision. An `edit` names the revision it was made on (`base`): it
- * is acknowledged (`ack`) once it is safe on disk, or answered `stale` with nothing applied, or `refused`. After
- * `stale` the page makes its edit again on what came between, as `replayed`: that one is applied to the newest revision
- * where what it expects still stands there, and refused where not, so that no page is turned away for ever. The
- * `changed` that it led to arrives before its `ack`. A page sends an edit again, with the same `opId`, when its
- * connection was lost before an answer came: it gets the same answer, and nothing is done twice.
+ * is acknowledged (`ack`) once it is safe on disk, or answered `stale` with nothing applied, or `refused`. It is stale
+ * where edits that came since its base touched what it touches (the same section, the same phrase, the order of a list,
+ * a field of the routine), or where it cannot be made any more; what meets none of them is made on the newest revision,
+ * and those others come as `changed` before its `ack`. `undo`, `redo` and `restore` are stale on any older base, since
+ * their line is shared. After `stale` the page makes its edit again on what came between, as `replayed`: that one is
+ * applied to the newest revision where what it expects still stands there, and refused where not, so that no page is
+ * turned away for ever. The `changed` that it led to arrives before its `ack`. A page sends an edit again, with the same
+ * `opId`, when its connection was lost before an answer came: it gets the same answer, and nothing is done twice.
  *
  * Long routines. `routine` brings the performance and facts of the first sections only, so that a picture stands
  * soon; the rest follows as `sections`, in order, each of the revision that was told last.

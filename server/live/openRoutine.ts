@@ -1,10 +1,13 @@
 /**
  * One open routine: its revision, its line of undo, and who watches it.
  *
- * An edit is checked and applied to the HEAD at once. Edits that arrive in one turn make a BATCH: what their last one
- * leads to is worked out once, they go to the journal together, and then that last one becomes PRESENT, is told, and
- * all of them are acknowledged. Pages and sound know only the present. So the more edits come, the less each costs.
- * Where the disk fails, the head falls back to the present, and what waited is refused.
+ * An edit is checked and applied to the HEAD at once. Edits that arrive in one turn, or while the disk is busy with
+ * those before, make a BATCH: what their last one leads to is worked out once, they go to the journal together, and then
+ * that last one becomes PRESENT, is told, and all of them are acknowledged. Pages and sound know only the present. So the
+ * more edits come, the less each costs. Where the disk fails, the head falls back to the present, and what waited is
+ * refused.
+ *
+ * An edit that was made on an older revision is made on the head just the same, unless it touches what was touched since.
  */
 import type { Edit } from "../../schemas/edit.ts";
 import { patchBetween } from "../../schemas/patch.ts";
@@ -15,7 +18,8 @@ import { applyEdit, bringsFault } from "../routine/edit.ts";
 import { writeRoutine } from "../routine/write.ts";
 import { StoreError } from "../store/errors.ts";
 import type { Clock, Moment as Text, SaveState, Stored } from "../store/interfaces.ts";
-import { bringForward, type Line, lineOf, type Ops, opsOf, walk } from "./records.ts";
+import { bringForward, EMPTY_LINE, type Line, lineOf, type Ops, opsOf, walk } from "./records.ts";
+import { touchedBy, Touches } from "./touches.ts";
 import { createWorker, isWorked, readForEditing, type Worked } from "./worked.ts";
 
 /** The routine at one revision. */
@@ -86,8 +90,7 @@ export class OpenRoutine {
   readonly #flying = new Map<string, Promise<Answer>>();
   #present: Moment;
   #head: Moment;
-  /** The last one handed to the store. */
-  #written: Moment;
+  readonly #touches = new Touches(KEPT);
   #snapshotRev: number;
   #stopped = false;
   #cancelRest = (): void => {};
@@ -101,7 +104,6 @@ export class OpenRoutine {
     this.#recent = new Map(stored.recent);
     this.#present = this.#opened();
     this.#head = this.#present;
-    this.#written = this.#present;
     this.#snapshotRev = stored.state.is === "saved" ? stored.rev : -1;
     this.#stopState = stored.onState((state) => {
       for (const watcher of this.#watchers) watcher.saved(state);
@@ -193,34 +195,50 @@ export class OpenRoutine {
     return isWorked(result) ? { result, words } : { refused: result.errors[0].message };
   }
 
-  /** @param replayed it was stale before: made on the newest revision, whichever that is */
+  /**
+   * @param base the revision that it was made on: stale where what it touches was touched since, or it cannot be made now
+   * @param replayed it was stale before, and is made on the newest revision, whichever that is
+   */
   edit(opId: string, base: number, edit: Edit, replayed = false): Promise<Answer> {
-    return this.#once(opId, replayed ? this.#head.rev : base, () => this.#make(opId, "edit", edit));
+    return this.#once(opId, () => this.#make(opId, "edit", edit, { base: replayed ? this.#head.rev : base }));
   }
 
   undo(opId: string, base: number): Promise<Answer> {
-    return this.#once(opId, base, () => {
-      const step = this.#head.line.done.at(-1);
+    return this.#once(opId, () => {
+      if (base !== this.#head.rev) return this.#stale(base);
+      const step = this.#head.line.done?.step;
       if (step === undefined) return this.#refuse("There is nothing to undo.");
-      return this.#make(opId, "undo", { kind: "patch", patch: step.back }, `Undid: ${step.words}`);
+      return this.#make(opId, "undo", { kind: "patch", patch: step.back }, { words: `Undid: ${step.words}` });
     });
   }
 
   redo(opId: string, base: number): Promise<Answer> {
-    return this.#once(opId, base, () => {
-      const step = this.#head.line.undone.at(-1);
+    return this.#once(opId, () => {
+      if (base !== this.#head.rev) return this.#stale(base);
+      const step = this.#head.line.undone?.step;
       if (step === undefined) return this.#refuse("There is nothing to do again.");
-      return this.#make(opId, "redo", { kind: "patch", patch: step.forth }, `Did again: ${step.words}`);
+      return this.#make(
+        opId,
+        "redo",
+        { kind: "patch", patch: step.forth },
+        { words: `Did again: ${step.words}` },
+      );
     });
   }
 
   /** A moment of the past, brought back as a new edit. */
   async restore(opId: string, base: number, rev: number): Promise<Answer> {
     const { routine, at } = await this.past(rev);
-    return this.#once(opId, base, () => {
+    return this.#once(opId, () => {
+      if (base !== this.#head.rev) return this.#stale(base);
       const patch = patchBetween(this.#head.routine, routine);
       const when = new Date(at).toISOString().slice(0, 16).replace("T", " ");
-      return this.#make(opId, "edit", { kind: "patch", patch }, `Brought back the routine of ${when}`);
+      return this.#make(
+        opId,
+        "edit",
+        { kind: "patch", patch },
+        { words: `Brought back the routine of ${when}` },
+      );
     });
   }
 
@@ -239,14 +257,14 @@ export class OpenRoutine {
   }
 
   /** The same opId gets the same answer, also while the first is on its way. */
-  #once(opId: string, base: number, make: () => Promise<Answer>): Promise<Answer> {
+  #once(opId: string, make: () => Promise<Answer>): Promise<Answer> {
     const flying = this.#flying.get(opId);
     if (flying !== undefined) return flying;
     const done = this.#recent.get(opId);
     if (done !== undefined) {
       return Promise.resolve({ is: "ack", rev: done, words: this.moment(done)?.words ?? "" });
     }
-    const answer = base === this.#head.rev ? make() : this.#stale(base);
+    const answer = make();
     this.#flying.set(opId, answer);
     const landed = (): unknown => this.#flying.delete(opId);
     answer.then(landed, landed);
@@ -270,33 +288,48 @@ export class OpenRoutine {
     return { is: "refused", rev: this.#present.rev, message };
   }
 
-  #make(opId: string, how: Ops["how"], edit: Edit, said?: string): Promise<Answer> {
+  /** @param words the edit's own where they are left out; @param base the head where it is left out */
+  #make(
+    opId: string,
+    how: Ops["how"],
+    edit: Edit,
+    { words: said, base = this.#head.rev }: { readonly words?: string; readonly base?: number },
+  ): Promise<Answer> {
     const on = this.#head;
     const { state } = this.stored;
     if (state.is === "read-only") return this.#refuse(state.why);
     const tried = this.#tried(on, edit);
-    if ("refused" in tried) return this.#refuse(tried.refused);
+    if ("refused" in tried) return base === on.rev ? this.#refuse(tried.refused) : this.#stale(base);
     const { result } = tried;
-    const words = said ?? tried.words;
-    if (result.routine === on.routine) {
-      // It is so already: nothing to keep.
-      this.#recent.set(opId, on.rev);
-      return this.settled().then(() => ({ is: "ack", rev: on.rev, words }));
-    }
     const back = patchBetween(result.routine, on.routine);
     const forth = patchBetween(on.routine, result.routine);
+    const touched = touchedBy(forth, back);
+    if (this.#touches.meet(touched, base, on.rev)) return this.#stale(base);
+    const words = said ?? tried.words;
+    if (result.routine === on.routine) return this.#soAlready(opId, on, words);
     const line = walk(on.line, how, { words, back, forth });
     const moment = this.#moment(result, { rev: on.rev + 1, line, words, opId, at: this.#clock.now() });
+    this.#touches.add(moment.rev, touched);
     this.#head = moment;
     return new Promise((answer, fail) => {
       const batch = this.#batch;
       batch.push({ moment, ops: { how, words, edit, back } as Ops, answer, fail });
       if (batch.length > 1) return;
-      // What came in the same turn goes with it.
       const turn = new Promise((go) => setImmediate(go));
-      this.#last = turn.then(() => this.#commit());
-      this.#last.catch((bug: unknown) => console.error(bug));
+      this.#last = Promise.all([turn, this.#last])
+        .then(() => this.#commit())
+        .catch((bug: unknown) => console.error(bug));
     });
+  }
+
+  /** Nothing to keep; but what it was made on must be. */
+  async #soAlready(opId: string, { rev }: Moment, words: string): Promise<Answer> {
+    await this.settled();
+    const { state } = this.stored;
+    if (this.#present.rev < rev)
+      return this.#refuse(state.is === "read-only" ? state.why : "What it was made on was lost. Try again.");
+    this.#recent.set(opId, rev);
+    return { is: "ack", rev, words };
   }
 
   #batch: Waiting[] = [];
@@ -304,7 +337,7 @@ export class OpenRoutine {
 
   /** Resolves once nothing waits for the disk. */
   async settled(): Promise<void> {
-    await this.#last.catch(() => {});
+    await this.#last;
   }
 
   async #commit(): Promise<void> {
@@ -313,11 +346,10 @@ export class OpenRoutine {
       // Before anything is kept: what cannot be worked out, because of a bug, would keep the routine from opening.
       void batch.at(-1)?.moment.worked;
     } catch (bug) {
-      this.#head = this.#written;
+      this.#head = this.#present;
       for (const { fail } of batch) fail(bug);
       return;
     }
-    this.#written = (batch.at(-1) as Waiting).moment;
     const kept = await Promise.allSettled(
       batch.map(async ({ moment: { rev, opId, at }, ops }) => this.stored.append({ rev, opId, at, ops })),
     );
@@ -330,7 +362,6 @@ export class OpenRoutine {
     }
     if (lost === -1) return;
     this.#head = this.#present;
-    this.#written = this.#present;
     const { reason } = kept[lost] as PromiseRejectedResult;
     for (const { answer, fail } of batch.slice(lost)) {
       if (reason instanceof StoreError)
@@ -388,13 +419,12 @@ export class OpenRoutine {
     const { present } = await this.stored.choose(which, this.text);
     if (which === "ours") return;
     const worked = this.#mustWork(readOrThrow(this.name, present.text));
-    const line = { done: [], undone: [] };
-    const rest = { rev: present.rev, line, words: "", opId: "", at: this.#clock.now() };
+    const rest = { rev: present.rev, line: EMPTY_LINE, words: "", opId: "", at: this.#clock.now() };
     this.#present = this.#moment(worked, rest);
     this.#head = this.#present;
-    this.#written = this.#present;
     this.#snapshotRev = present.rev;
     this.#moments.clear();
+    this.#touches.clear();
     for (const watcher of this.#watchers) watcher.replaced();
   }
 

@@ -335,8 +335,8 @@ function changedText(routine: OpenRoutine, told: Moment): Buffer {
 }
 
 const linesOf = ({ line: { done, undone } }: Moment) => ({
-  undo: done.at(-1)?.words ?? null,
-  redo: undone.at(-1)?.words ?? null,
+  undo: done?.step.words ?? null,
+  redo: undone?.step.words ?? null,
 });
 
 /** Expected failures speak for themselves; anything else is a bug, and is thrown where it is seen. */

@@ -33,24 +33,47 @@ export interface Step {
   readonly forth: Patch;
 }
 
-/** Steps kept for undo. */
-const MOST_STEPS = 1000;
+/** Steps kept for undo, at least; twice as many at most. */
+const LEAST_STEPS = 1000;
+
+/** Steps, the newest first; the rest is shared with the line before, so that one more costs the same however many. */
+export interface Steps {
+  readonly step: Step;
+  readonly rest: Steps | null;
+  readonly count: number;
+}
 
 /** The line of edits that undo and redo walk along, shared by all pages. A new edit cuts off what was undone. */
 export interface Line {
-  readonly done: readonly Step[];
-  readonly undone: readonly Step[];
+  readonly done: Steps | null;
+  readonly undone: Steps | null;
 }
-export const EMPTY_LINE: Line = { done: [], undone: [] };
+export const EMPTY_LINE: Line = { done: null, undone: null };
+
+function withStep(rest: Steps | null, step: Step): Steps {
+  const count = (rest?.count ?? 0) + 1;
+  return count < 2 * LEAST_STEPS
+    ? { step, rest, count }
+    : { step, rest: newest(rest, LEAST_STEPS), count: LEAST_STEPS + 1 };
+}
+
+function newest(steps: Steps | null, count: number): Steps | null {
+  const kept: Step[] = [];
+  for (let at = steps; at !== null && kept.length < count; at = at.rest) kept.push(at.step);
+  return kept.reduceRight<Steps | null>(
+    (rest, step) => ({ step, rest, count: (rest?.count ?? 0) + 1 }),
+    null,
+  );
+}
 
 /** @param step the edit's own step; for undo and redo what it does to the routine is known from the line */
 export function walk({ done, undone }: Line, how: Ops["how"], step: Step): Line {
-  if (how === "edit") return { done: [...done.slice(1 - MOST_STEPS), step], undone: [] };
-  const [from, to] = how === "undo" ? [done, undone] : [undone, done];
-  const walked = from.at(-1);
-  if (walked === undefined) return { done, undone };
-  const [less, more] = [from.slice(0, -1), [...to, walked]];
-  return how === "undo" ? { done: less, undone: more } : { done: more, undone: less };
+  if (how === "edit") return { done: withStep(done, step), undone: null };
+  const walked = how === "undo" ? done : undone;
+  if (walked === null) return { done, undone };
+  return how === "undo"
+    ? { done: walked.rest, undone: withStep(undone, walked.step) }
+    : { done: withStep(done, walked.step), undone: walked.rest };
 }
 
 /**

@@ -54,7 +54,11 @@ export interface Person {
   readonly pending: Map<string, Sent>;
   /** With what was sent, and the revision that the acknowledgement named. */
   readonly acknowledged: Map<string, { readonly sent: Sent | undefined; readonly rev: number }>;
-  readonly turnedDown: Set<string>;
+  /** With what was sent, and the newest revision that was known to the answer. */
+  readonly turnedDown: Map<
+    string,
+    { readonly is: "stale" | "refused"; readonly sent: Sent | undefined; readonly rev: number }
+  >;
   read: number;
 }
 
@@ -63,10 +67,11 @@ export function hear(person: Person): void {
     const message = person.page.got[person.read]!;
     if (message.type !== "ack" && message.type !== "stale" && message.type !== "refused") continue;
     const { opId, rev } = message;
-    const sent = person.pending.get(opId) ?? person.acknowledged.get(opId)?.sent;
+    const known = person.acknowledged.get(opId) ?? person.turnedDown.get(opId);
+    const sent = person.pending.get(opId) ?? known?.sent;
     person.pending.delete(opId);
     if (message.type === "ack") person.acknowledged.set(opId, { sent, rev });
-    else person.turnedDown.add(opId);
+    else person.turnedDown.set(opId, { is: message.type, sent, rev });
   }
 }
 
@@ -131,7 +136,7 @@ export async function history(seed: number, steps = 40): Promise<string | null> 
     page: new TestPage(live),
     pending: new Map(),
     acknowledged: new Map(),
-    turnedDown: new Set(),
+    turnedDown: new Map(),
     read: 0,
   }));
   const enter = (person: Person): void => {
@@ -144,6 +149,8 @@ export async function history(seed: number, steps = 40): Promise<string | null> 
   for (const person of people) enter(person);
   await settle();
   let ops = 0;
+  /** How many edits there were at each start of the server: it knows of no base before. */
+  const restarts: number[] = [];
   const act = (person: Person): void => {
     const { replica, connected } = person.page;
     if (!connected || replica === null) return;
@@ -188,6 +195,7 @@ export async function history(seed: number, steps = 40): Promise<string | null> 
       // The server dies: nothing that is not on disk is left, and every connection is gone.
       for (const one of people) leave(one);
       folder.restart(random(2) === 0);
+      restarts.push(folder.files.get(NAME)!.records.length);
       live = new Live(folder, clock, () => "");
     }
     if (random(3) > 0) await new Promise((resolve) => setImmediate(resolve));
@@ -203,14 +211,20 @@ export async function history(seed: number, steps = 40): Promise<string | null> 
     clock.pass(50);
     for (const person of people) hear(person);
   }
-  return verdict(folder, people);
+  return verdict(folder, people, restarts);
 }
 
-export function verdict(folder: MemoryFolder, people: readonly Person[]): string | null {
+export function verdict(
+  folder: MemoryFolder,
+  people: readonly Person[],
+  restarts: readonly number[] = [],
+): string | null {
   const records = folder.files.get(NAME)!.records;
   const read = readForEditing(JSON.stringify(START));
   if (!("routine" in read)) return "the start cannot be read";
   const replayed = records.reduce(bringForward, read.routine);
+  const states = [read.routine];
+  for (const record of records) states.push(bringForward(states.at(-1)!, record));
   const worked = createWorker()(replayed);
   if (!isWorked(worked)) return "what was journalled cannot be compiled";
   const sections = worked.performance.sections.map(({ performance }) => packSection(performance));
@@ -230,11 +244,66 @@ export function verdict(folder: MemoryFolder, people: readonly Person[]): string
     const lost = [...acknowledged.keys()].find(
       (id) => !ids.includes(id) && !isQuiet(acknowledged.get(id), read.routine, records),
     );
-    const crept = [...turnedDown].find((id) => ids.includes(id));
+    const crept = [...turnedDown.keys()].find((id) => ids.includes(id));
     if (crept !== undefined) return `${crept} was turned down and is in the journal`;
     if (lost !== undefined) return `${lost} was acknowledged and is not in the journal`;
+    for (const [opId, { sent, rev }] of acknowledged)
+      if (ids.includes(opId) && !isOnTime(sent, rev, states))
+        return `${opId} was acknowledged over an edit that it did not know and that touched the same`;
+    for (const [opId, { is, sent, rev }] of turnedDown)
+      if (is === "stale" && !isLate(sent, rev, states, restarts))
+        return `${opId} met no other edit and is stale`;
   }
   return null;
+}
+
+/** What two routines differ in, found by value: fields, things of lists, and the order of lists. */
+function differences(from: Routine, to: Routine): Set<string> {
+  const found = new Set<string>();
+  for (const field of new Set([...Object.keys(from), ...Object.keys(to)]) as Set<keyof Routine>) {
+    const [before, after] = [from[field], to[field]];
+    if (isDeepStrictEqual(before, after)) continue;
+    if (field !== "patterns" && field !== "beats" && field !== "sections") {
+      found.add(field);
+      continue;
+    }
+    const byId = (routine: Routine) => new Map(routine[field].map((one) => [one.id, one]));
+    const [old, now] = [byId(from), byId(to)];
+    if (!isDeepStrictEqual([...old.keys()], [...now.keys()])) found.add(field);
+    for (const id of new Set([...old.keys(), ...now.keys()]))
+      if (!isDeepStrictEqual(old.get(id), now.get(id))) found.add(`${field} ${id}`);
+  }
+  return found;
+}
+
+/** Undo and redo are of the newest revision; an edit touches nothing that was touched since its base. */
+function isOnTime(sent: Sent | undefined, rev: number, states: readonly Routine[]): boolean {
+  if (sent === undefined || (sent.type === "edit" && sent.replayed === true)) return true;
+  if (sent.type !== "edit") return sent.base === rev - 1;
+  const own = differences(states[rev - 1]!, states[rev]!);
+  for (let at = sent.base + 1; at < rev; at++)
+    for (const name of differences(states[at - 1]!, states[at]!)) if (own.has(name)) return false;
+  return true;
+}
+
+/** @param rev the newest when the answer left: the edit came at that one or at an earlier one */
+function isLate(
+  sent: Sent | undefined,
+  rev: number,
+  states: readonly Routine[],
+  restarts: readonly number[],
+): boolean {
+  if (sent === undefined) return true;
+  const { base } = sent;
+  if (sent.type !== "edit" || base > rev || restarts.some((start) => start > base)) return rev !== base;
+  const others = new Set<string>();
+  for (let at = base + 1; at <= rev; at++) {
+    for (const name of differences(states[at - 1]!, states[at]!)) others.add(name);
+    const applied = applyEdit(states[at]!, sent.edit as Edit);
+    if ("refused" in applied) return true;
+    for (const name of differences(states[at]!, applied.routine)) if (others.has(name)) return true;
+  }
+  return false;
 }
 
 /** An edit that changed nothing is acknowledged at the revision it was made on, and not journalled. */

@@ -175,6 +175,96 @@ describe("edits", () => {
     expect(two.replica?.routine.title).toBe("First");
   });
 
+  const [first, second] = DEMO.sections as [Routine["sections"][0], Routine["sections"][0]];
+  const pitch = (id: string) => ({ kind: "change-section", id, set: { pitch: 1.5 } });
+  test.each<[string, object, object]>([
+    ["a field and a section", title("First"), pitch(first.id)],
+    ["two sections", pitch(first.id), pitch(second.id)],
+    [
+      "a section, and one more",
+      pitch(first.id),
+      { kind: "add-section", section: { ...first, id: "new" }, before: null },
+    ],
+    [
+      "the order of sections, and one of them",
+      { kind: "move-section", id: first.id, before: null },
+      pitch(first.id),
+    ],
+    ["what is so already", title("First"), title("First")],
+  ])(
+    "an edit on an older revision is made at once where it touches something else: %s",
+    async (_, theirs, own) => {
+      const [one, two] = [await page(), await page()];
+      one.say(edit("op-theirs-1", 0, theirs));
+      two.say(edit("op-own-0001", 0, own));
+      await settle();
+      expect([one.count("ack"), two.count("ack"), two.count("stale")]).toEqual([1, 1, 0]);
+      const types = two.got.map(({ type }) => type);
+      expect(types.lastIndexOf("changed")).toBeLessThan(types.indexOf("ack"));
+      expectTrue(two, one.replica!.routine);
+      const undone = one.replica!.rev;
+      one.say({ type: "undo", name: NAME, opId: "undo-0001", base: undone });
+      await settle();
+      one.say({ type: "undo", name: NAME, opId: "undo-0002", base: undone + 1 });
+      await settle();
+      expectTrue(two, DEMO);
+    },
+  );
+
+  const [placement] = first.placements;
+  const address = { section: first.id, index: 0, expected: placement };
+  test.each<[string, object, object]>([
+    ["the same field", title("First"), title("Second")],
+    ["the same section", { kind: "change-section", id: first.id, set: { tempo: 61 } }, pitch(first.id)],
+    ["a section that is gone", { kind: "remove-section", id: first.id }, pitch(first.id)],
+    [
+      "the order of sections",
+      { kind: "move-section", id: first.id, before: null },
+      { kind: "remove-section", id: second.id },
+    ],
+    [
+      "a placement that is gone",
+      { kind: "remove-placements", placements: [address] },
+      { kind: "remove-placements", placements: [address] },
+    ],
+    ["everything", pitch(first.id), { kind: "replace-routine", routine: { ...DEMO, title: "Else" } }],
+    ["undo, of whatever", title("First"), { undo: true }],
+  ])("and is stale where it meets what was done since, with nothing applied: %s", async (_, theirs, own) => {
+    const [one, two] = [await page(), await page()];
+    one.say(edit("op-theirs-1", 0, theirs));
+    const undo = { type: "undo", name: NAME, opId: "op-own-0001", base: 0 };
+    two.say("undo" in own ? undo : edit("op-own-0001", 0, own));
+    await settle();
+    expect([two.count("ack"), two.count("refused"), two.last("stale").rev]).toEqual([0, 0, 1]);
+    expect(two.replica).toMatchObject({ rev: 1, routine: one.replica!.routine });
+    expect(folder.files.get(NAME)?.records).toHaveLength(1);
+  });
+
+  test("a base from before the server started is stale, since nothing is known of what came after it", async () => {
+    const one = await page();
+    one.say(edit("op-first-1", 0, title("First")));
+    await settle();
+    folder.restart(false);
+    live = new Live(folder, clock, () => "");
+    const two = await page();
+    two.say(edit("op-late-01", 0, pitch(first.id)));
+    await settle();
+    expect(two.last("stale").rev).toBe(1);
+  });
+
+  test("what is so already is not acknowledged where that was lost on the way to the disk", async () => {
+    const [one, two] = [await page(), await page()];
+    let flush = (): void => {};
+    folder.disk.delay = () => new Promise((resolve) => (flush = resolve));
+    one.say(edit("op-lost-01", 0, title("Lost")));
+    await settle();
+    two.say(edit("op-same-01", 0, title("Lost")));
+    folder.disk.fails = "The disk is full.";
+    flush();
+    await settle();
+    expect([one.count("refused"), two.count("refused"), two.count("ack")]).toEqual([1, 1, 0]);
+  });
+
   test("made again after that, it is applied to whatever is newest, flushed or not", async () => {
     const [one, two, three] = [await page(), await page(), await page()];
     let flush = (): void => {};
