@@ -1,6 +1,6 @@
 /** The picture follows the sound: every animation frame the playhead goes to what is heard. */
 import { effect, signal } from "@preact/signals";
-import { hidePlayhead, movePlayhead, stackOf } from "../rows/playhead.ts";
+import { hidePlayhead, movePlayhead, type Stack, stackOf } from "../rows/playhead.ts";
 import { opened, past } from "../state/store.ts";
 import { heardNow, playing } from "./player.ts";
 import { playsAlone } from "./transport.ts";
@@ -43,12 +43,18 @@ function frame(): void {
     return;
   const newRow = now?.section !== id || now.bar !== bar + 1;
   heardPlace.value = { section: id, bar: bar + 1, beat, countingIn: heard.countingIn };
-  if (!newRow || !followRows.value || performance.now() - touched < HANDS_OFF) return;
+  if (!newRow) return;
+  if (stack !== undefined) keepInSight(stack, heard.at);
   // A section far from the window is not drawn: it is brought there first.
-  if (stack === undefined) document.getElementById(`section-${id}`)?.scrollIntoView();
-  else if (bar + stack.leadIn < stack.count)
-    roll(stack.element, (bar + stack.leadIn) * stack.rowHeight, stack.rowHeight);
+  else if (rolls()) document.getElementById(`section-${id}`)?.scrollIntoView();
 }
+
+/** Brings the row of a place into sight, where the hands are off the page. @param at units from the section's start */
+export function keepInSight(stack: Stack, at: number): void {
+  const row = Math.floor(at / stack.bar) + stack.leadIn;
+  if (rolls() && row < stack.count) roll(stack.element, row * stack.rowHeight, stack.rowHeight);
+}
+const rolls = (): boolean => followRows.value && performance.now() - touched >= HANDS_OFF;
 
 /** Milliseconds after the hands were last on the page in which it does not roll away from under them. */
 const HANDS_OFF = 4_000;

@@ -5,8 +5,15 @@ import { useEffect, useState } from "preact/hooks";
 const SOON = 500;
 const SECOND = 1_000;
 
-/** @param words what goes on: "Looking for ways" */
-export function Waiting({ words, onStop }: { words: string; onStop: () => void }) {
+interface Props {
+  /** What goes on: "Looking for ways". */
+  readonly words: string;
+  /** How much of it is done, 0 to 1; null where that is not known. */
+  readonly done?: number | null;
+  readonly onStop: () => void;
+}
+
+export function Waiting({ words, done = null, onStop }: Props) {
   const [begun] = useState(() => performance.now());
   const [waited, setWaited] = useState(0);
   useEffect(() => {
@@ -22,6 +29,7 @@ export function Waiting({ words, onStop }: { words: string; onStop: () => void }
   return (
     <p class="line">
       <span role="status">{words}…</span>
+      {done !== null && <progress max={1} value={done} aria-label={words} />}
       {waited >= SECOND && <span class="quiet">{Math.floor(waited / SECOND)} s</span>}
       <button type="button" onClick={onStop}>
         Stop

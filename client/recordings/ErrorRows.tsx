@@ -2,18 +2,18 @@
 import type { Recording } from "../../schemas/recording.ts";
 import { useRef } from "preact/hooks";
 import { useWidth } from "../parts/width.ts";
-import { counted } from "../parts/music.ts";
+import { barUnits, counted } from "../parts/music.ts";
 import { contentOf } from "../rows/content.ts";
 import { GUTTER, ROW, rowHeight } from "../rows/metrics.ts";
 import { SectionRows } from "../rows/SectionRows.tsx";
 import { opened } from "../state/store.ts";
+import { listen, stackIdOf } from "./listening.ts";
+import { markShape } from "./marks.ts";
 import { becameOf, lateText } from "./summary.ts";
 
 /** Room for the marks under each row. */
 const MARKS = 30;
 const METRICS = { ...ROW, below: ROW.below + MARKS };
-/** Milliseconds that fill the room to one side of a mark's place, and pixels that they take. */
-const MOST = 50;
 
 export function ErrorRows({ recording }: { recording: Recording }) {
   const ref = useRef<HTMLDivElement>(null);
@@ -37,7 +37,16 @@ export function ErrorRows({ recording }: { recording: Recording }) {
                 <SectionRows
                   performance={now.performance}
                   index={index}
-                  stackId={`recording ${section.id}`}
+                  stackId={stackIdOf(section.id)}
+                  onNumber={
+                    recording.peak === null
+                      ? undefined
+                      : (number) =>
+                          void listen(recording, {
+                            section: section.id,
+                            at: (number - 1) * barUnits(section.meter),
+                          })
+                  }
                   routine={now.routine}
                   width={width}
                   metrics={METRICS}
@@ -82,7 +91,7 @@ function Marks({ recording, index, width }: { recording: Recording; index: numbe
             <g transform="translate(8 0)">
               <path class="zero" d={`M0 ${MARKS / 2}H${width}`} />
               {here.map((sound, which) => (
-                <path key={which} class={becameOf(sound)} d={shapeOf(x(sound.at), sound)}>
+                <path key={which} class={becameOf(sound)} d={markShape(x(sound.at), MARKS / 2, MARKS, sound)}>
                   <title>{sound.errorMs === null ? "missed" : lateText(sound.errorMs)}</title>
                 </path>
               ))}
@@ -97,16 +106,4 @@ function Marks({ recording, index, width }: { recording: Recording; index: numbe
       })}
     </>
   );
-}
-
-/** Early stands over the line and points left, late under it and points right; missed is a cross, fine a short stroke. */
-function shapeOf(x: number, sound: { readonly errorMs: number | null; readonly unheardMs: number }): string {
-  const middle = MARKS / 2;
-  const became = becameOf(sound);
-  if (became === "missed") return `M${x - 4} ${middle - 4}l8 8m0 -8l-8 8`;
-  if (became === "fine" || sound.errorMs === null) return `M${x} ${middle - 3}v6`;
-  const size = 4 + 8 * Math.min(1, Math.abs(sound.errorMs) / MOST);
-  return became === "early"
-    ? `M${x} ${middle}v${-size}l${-size} ${size / 2}Z`
-    : `M${x} ${middle}v${size}l${size} ${-size / 2}Z`;
 }

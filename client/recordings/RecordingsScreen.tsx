@@ -5,11 +5,24 @@ import { midiState, openMidi } from "../audio/midiIn.ts";
 import { speed } from "../audio/transport.ts";
 import { useActions } from "../state/actions.ts";
 import { cautionSeen } from "../state/settings.ts";
+import { saveFile } from "../parts/saveFile.ts";
+import { Waiting } from "../parts/Waiting.tsx";
 import { PartOptions } from "../rehearse/PartOptions.tsx";
 import { opened } from "../state/store.ts";
 import { inputId, inputPeak, inputs, inputState, inputTrouble, openInput, shutInput } from "./input.ts";
-import { bring, busy, keptTrouble, lines, loadLines, show, shownRecording, toBin, unread } from "./kept.ts";
-import { stopListening } from "./listening.ts";
+import {
+  bring,
+  busy,
+  keptTrouble,
+  lines,
+  loadLines,
+  show,
+  shownRecording,
+  toBin,
+  unkept,
+  unread,
+} from "./kept.ts";
+import { leaveListening, listen, listening, stopListening } from "./listening.ts";
 import {
   aboutOf,
   allowedMs,
@@ -27,6 +40,12 @@ import { lateText } from "./summary.ts";
 
 const toggle = (): void => (recording.value === "no" ? record() : stopRecording());
 
+function listenOrStop(): void {
+  const shown = shownRecording.value;
+  if (listening.value) stopListening();
+  else if (shown !== null) void listen(shown);
+}
+
 export function RecordingsScreen() {
   const name = opened.value?.name ?? "";
   useEffect(() => {
@@ -37,13 +56,20 @@ export function RecordingsScreen() {
   useEffect(
     () => () => {
       stopRecording();
-      stopListening();
+      leaveListening();
       shutInput();
     },
     [],
   );
   useActions("Recordings", [
     { id: "record", name: "Record, or stop recording", keys: ["r"], run: toggle },
+    {
+      id: "listen",
+      name: "Listen to the recording that is open, or stop",
+      keys: ["l"],
+      run: listenOrStop,
+      disabled: () => (shownRecording.value?.peak ?? null) === null,
+    },
     { id: "open-input", name: "Open the microphone or line input", keys: [], run: () => void openInput() },
     { id: "shut-input", name: "Close the microphone or line input", keys: [], run: shutInput },
   ]);
@@ -53,18 +79,47 @@ export function RecordingsScreen() {
     <div class="recordings">
       <RecordForm />
       {busy.value !== null && (
-        <p role="status" class="quiet">
-          {busy.value}
-        </p>
+        <Waiting
+          key={busy.value.words}
+          words={busy.value.words}
+          done={busy.value.done}
+          onStop={busy.value.stop}
+        />
       )}
       {keptTrouble.value !== null && (
         <p role="alert" class="trouble">
           {keptTrouble.value}
         </p>
       )}
+      <Unkept />
       {shown !== null && <ResultView recording={shown} />}
       <List />
     </div>
+  );
+}
+
+/** A recording that the folder could not take is not thrown away. */
+function Unkept() {
+  if (unkept.value === null || busy.value !== null) return null;
+  const { about, sound } = unkept.value;
+  return (
+    <p class="line">
+      <span class="warn">What you played is not kept in the folder, and goes when this page is closed.</span>
+      <button type="button" onClick={() => void bring(about, sound)}>
+        Keep it
+      </button>
+      <button type="button" onClick={() => saveFile(sound, `${about.title}.wav`)}>
+        Export as WAV
+      </button>
+      <button
+        type="button"
+        onClick={() => {
+          unkept.value = null;
+        }}
+      >
+        Throw it away
+      </button>
+    </p>
   );
 }
 

@@ -173,7 +173,7 @@ function Listen({ recording }: { recording: Recording }) {
         aria-pressed={listening.value}
         onClick={() => (listening.value ? stopListening() : void listen(recording))}
       >
-        {listening.value ? "Stop listening" : "Listen"}
+        {listening.value ? "Stop listening" : "Listen"} <kbd>L</kbd>
       </button>
       <label class="field">
         <span>to</span>
@@ -205,7 +205,9 @@ function Listen({ recording }: { recording: Recording }) {
       <button type="button" onClick={() => void exportSound(recording)}>
         Export as WAV
       </button>
-      <span class="quiet">Slower, both sink in pitch as a record does.</span>
+      <span class="quiet">
+        From any bar: press its number below. Slower, both sink in pitch as a record does.
+      </span>
     </div>
   );
 }

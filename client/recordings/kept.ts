@@ -12,9 +12,18 @@ import { opened } from "../state/store.ts";
 export const lines = signal<readonly RecordingLine[] | null>(null);
 export const unread = signal(0);
 export const shownRecording = signal<Recording | null>(null);
-/** What is going on; null: nothing. */
-export const busy = signal<string | null>(null);
+/** What goes on, and how to stop it. */
+export interface Work {
+  readonly words: string;
+  /** 0 to 1; null where it is not known. */
+  readonly done: number | null;
+  stop(): void;
+}
+/** null: nothing. */
+export const busy = signal<Work | null>(null);
 export const keptTrouble = signal<string | null>(null);
+/** What was recorded and could not be kept: it is lost with the page. */
+export const unkept = signal<{ readonly about: RecordingAbout; readonly sound: Blob } | null>(null);
 
 const root = (): string => `/routines/${encodeURIComponent(opened.value?.name ?? "")}/recordings`;
 export const pathOf = (id: string, rest = ""): string => `${root()}/${encodeURIComponent(id)}${rest}`;
@@ -25,13 +34,18 @@ async function asked<Value>(path: string, init?: RequestInit): Promise<Value> {
   return got.answer;
 }
 
-async function during<Value>(words: string, act: () => Promise<Value>): Promise<Value | null> {
-  busy.value = words;
+/** @returns null where it did not come about, or was stopped */
+async function during<Value>(
+  words: string,
+  act: (wanted: AbortSignal) => Promise<Value>,
+): Promise<Value | null> {
+  const control = new AbortController();
+  busy.value = { words, done: null, stop: () => control.abort() };
   keptTrouble.value = null;
   try {
-    return await act();
+    return await act(control.signal);
   } catch (error) {
-    keptTrouble.value = error instanceof Error ? error.message : String(error);
+    if (!control.signal.aborted) keptTrouble.value = error instanceof Error ? error.message : String(error);
     return null;
   } finally {
     busy.value = null;
@@ -56,36 +70,49 @@ function practisedBy(recording: Recording): void {
   if (part !== undefined) recordTake(part, recording);
 }
 
+/** Milliseconds from one look at how far a comparison is to the next. */
+const LOOK_EVERY = 400;
+
+async function compare(id: string, wanted: AbortSignal): Promise<Recording> {
+  const path = pathOf(id, "/compare");
+  const look = setInterval(async () => {
+    const far = await askJson<{ done: number }>(path, { signal: wanted }).catch(() => null);
+    if (far !== null && "answer" in far && busy.value !== null && !wanted.aborted)
+      busy.value = { ...busy.value, done: far.answer.done };
+  }, LOOK_EVERY);
+  return asked<Recording>(path, { method: "POST", signal: wanted }).finally(() => clearInterval(look));
+}
+
 async function compared(made: Recording): Promise<void> {
   await loadLines();
-  const result = await during("Listening to what was played…", () =>
-    asked<Recording>(pathOf(made.id, "/compare"), { method: "POST" }),
-  );
+  const result = await during("Listening to what was played", (wanted) => compare(made.id, wanted));
   shownRecording.value = result ?? made;
   if (result !== null) practisedBy(result);
   await loadLines();
 }
 
 export async function bring(about: RecordingAbout, sound: Blob): Promise<void> {
-  const made = await during("Keeping the recording…", () =>
+  const made = await during("Keeping the recording", (wanted) =>
     asked<Recording>(`${root()}?about=${encodeURIComponent(JSON.stringify(about))}`, {
       method: "PUT",
+      signal: wanted,
       headers: { "content-type": "audio/wav" },
       body: sound,
     }),
   );
+  unkept.value = made === null && about.by === "microphone" ? { about, sound } : null;
   if (made !== null) await compared(made);
 }
 
 export async function bringTimes(about: RecordingAbout, times: readonly number[]): Promise<void> {
-  const made = await during("Keeping the recording…", () =>
-    asked<Recording>(root(), jsonBody("POST", { about, times })),
+  const made = await during("Keeping the recording", (wanted) =>
+    asked<Recording>(root(), { ...jsonBody("POST", { about, times }), signal: wanted }),
   );
   if (made !== null) await compared(made);
 }
 
 export async function show(id: string): Promise<void> {
-  const found = await during("Opening the recording…", () => asked<Recording>(pathOf(id)));
+  const found = await during("Opening the recording", (signal) => asked<Recording>(pathOf(id), { signal }));
   if (found === null) return;
   if (found.result === null) await compared(found);
   else shownRecording.value = found;
@@ -93,14 +120,14 @@ export async function show(id: string): Promise<void> {
 export const compareAgain = (recording: Recording): Promise<void> => compared(recording);
 
 export async function toBin(id: string): Promise<void> {
-  await during("Putting it into the bin…", () => asked(pathOf(id), { method: "DELETE" }));
+  await during("Putting it into the bin", () => asked(pathOf(id), { method: "DELETE" }));
   if (shownRecording.value?.id === id) shownRecording.value = null;
   await loadLines();
 }
 
 export async function soundOf(id: string, which: "own" | "meant"): Promise<ArrayBuffer | null> {
-  return during("Fetching the sound…", async () => {
-    const answer = await fetchWithBearer(pathOf(id, `/${which}.wav`));
+  return during("Fetching the sound", async (signal) => {
+    const answer = await fetchWithBearer(pathOf(id, `/${which}.wav`), { signal });
     if (!answer.ok) throw new Error(`The sound could not be had (${answer.status}). Try again.`);
     return answer.arrayBuffer();
   });

@@ -119,54 +119,60 @@ export function DrillForm() {
         <TickField label="climbs by itself" value={climbs} onValue={(on) => set({ climbs: on })} />
         {climbs ? (
           <>
-            <NumberField
-              label="From"
-              value={climb.start}
-              min={25}
-              max={200}
-              unit="%"
-              onValue={(start) => setClimb({ start })}
-            />
-            <NumberField
-              label="to at most"
-              value={climb.ceiling}
-              min={25}
-              max={200}
-              unit="%"
-              onValue={(ceiling) => setClimb({ ceiling })}
-            />
-            <NumberField
-              label="Up by"
-              value={climb.upBy}
-              min={1}
-              max={25}
-              unit="%"
-              onValue={(upBy) => setClimb({ upBy })}
-            />
-            <NumberField
-              label="after"
-              value={climb.upAfter}
-              min={1}
-              max={20}
-              unit="good rounds"
-              onValue={(upAfter) => setClimb({ upAfter })}
-            />
-            <NumberField
-              label="Down by"
-              value={climb.downBy}
-              min={1}
-              max={25}
-              unit="%"
-              onValue={(downBy) => setClimb({ downBy })}
-            />
-            <NumberField
-              label="after"
-              value={climb.downAfter}
-              min={1}
-              max={20}
-              unit="bad rounds"
-              onValue={(downAfter) => setClimb({ downAfter })}
-            />
+            <div class="line">
+              <NumberField
+                label="From"
+                value={climb.start}
+                min={25}
+                max={200}
+                unit="%"
+                onValue={(start) => setClimb({ start })}
+              />
+              <NumberField
+                label="to at most"
+                value={climb.ceiling}
+                min={25}
+                max={200}
+                unit="%"
+                onValue={(ceiling) => setClimb({ ceiling })}
+              />
+            </div>
+            <div class="line">
+              <NumberField
+                label="Up by"
+                value={climb.upBy}
+                min={1}
+                max={25}
+                unit="%"
+                onValue={(upBy) => setClimb({ upBy })}
+              />
+              <NumberField
+                label="after"
+                value={climb.upAfter}
+                min={1}
+                max={20}
+                unit="good rounds"
+                onValue={(upAfter) => setClimb({ upAfter })}
+              />
+            </div>
+            <div class="line">
+              <NumberField
+                label="Down by"
+                value={climb.downBy}
+                min={1}
+                max={25}
+                unit="%"
+                onValue={(downBy) => setClimb({ downBy })}
+              />
+              <NumberField
+                label="after"
+                value={climb.downAfter}
+                min={1}
+                max={20}
+                unit="bad rounds"
+                onValue={(downAfter) => setClimb({ downAfter })}
+              />
+            </div>
             <p class="quiet">{climbText(climb)}</p>
           </>
         ) : (

@@ -4,8 +4,6 @@
  * two metres, as ISO 9241-303 recommends for ease of reading (its least is 16; cited from memory).
  */
 import { useEffect, useRef, useState } from "preact/hooks";
-import { soundTrouble } from "../audio/player.ts";
-import { keyWords } from "../state/actions.ts";
 import { beatUnits, unitsOfText } from "../parts/music.ts";
 import { BarRow } from "../rows/BarRow.tsx";
 import { contentOf } from "../rows/content.ts";
@@ -14,17 +12,15 @@ import { placementName, speedOfDegreeUnit } from "../rows/SectionRows.tsx";
 import { rowText } from "../rows/words.ts";
 import type { Opened } from "../state/opened.ts";
 import { opened } from "../state/store.ts";
-import { pauseDue } from "./care.ts";
-import { comingAt, resetText } from "./coming.ts";
-import { faderOpen, keysOf, shutAtRight, sourceWords } from "./controls.ts";
-import { barOf, type Part } from "./drills.ts";
-import { farMetrics, type FarRow, rowAfter, rowOf } from "./farRows.ts";
-import { following, type Here, hereNow, offBy } from "./here.ts";
-import { firstTomorrow, parts } from "./plan.ts";
-import { chosenParts, climbs, heardRound, running, tallies } from "./session.ts";
-import { bindings, dim, drill } from "./settings.ts";
 import { awake, useAwake } from "./awake.ts";
-import { lastScore } from "./tapping.ts";
+import { barOf } from "./drills.ts";
+import { FarOutcome } from "./FarOutcome.tsx";
+import { farMetrics, type FarRow, rowAfter, rowOf } from "./farRows.ts";
+import { FarBottom, FarTop } from "./FarWords.tsx";
+import { following, type Here, hereNow, offBy } from "./here.ts";
+import { parts } from "./plan.ts";
+import { RoundMarks } from "./RoundMarks.tsx";
+import { dim } from "./settings.ts";
 
 const LABEL = 72;
 
@@ -88,7 +84,7 @@ export function FarView(props: { onLeave: () => void }) {
     seen === null ? [null, null] : seen.slot === 0 ? [seen.now, seen.next] : [seen.next, seen.now];
   return (
     <div class={`far ${dim.value ? "dim" : ""}`} data-following={following() ? "" : undefined}>
-      <Top now={now} here={seen?.here ?? null} part={part} />
+      <FarTop now={now} here={seen?.here ?? null} part={part} />
       {seen === null && <FarOutcome />}
       <div class="far-rows" hidden={seen === null}>
         {slots.map((one, slot) => (
@@ -98,6 +94,15 @@ export function FarView(props: { onLeave: () => void }) {
             style={{ height: `${rowHeight(metrics, 1)}px` }}
           >
             {one !== null && <FarBar now={now} one={one} width={width} metrics={metrics} />}
+            {one !== null && seen !== null && goesAgain(seen.here) && (
+              <RoundMarks
+                part={seen.here.part ?? ""}
+                one={one}
+                bar={contentOf(now.performance, one.section).bar}
+                width={width}
+                metrics={metrics}
+              />
+            )}
           </div>
         ))}
         <div
@@ -108,7 +113,7 @@ export function FarView(props: { onLeave: () => void }) {
           data-row={rowHeight(metrics, 1)}
         />
       </div>
-      <Bottom now={now} here={seen?.here ?? null} part={part} />
+      <FarBottom now={now} here={seen?.here ?? null} part={part} />
       <div class="leave">
         <span class="quiet">
           {awake.value === "no" ? "This browser cannot keep the screen awake" : followText()}
@@ -120,6 +125,10 @@ export function FarView(props: { onLeave: () => void }) {
     </div>
   );
 }
+
+/** Between two rounds of the same. */
+const goesAgain = ({ resting, counting, part, next }: Here): boolean =>
+  (resting || counting) && (next === null || next === part);
 
 function seenAt({ performance }: Opened, here: Here, last: Seen | null): Seen {
   const part = parts.value.find(({ key }) => key === here.part);
@@ -201,168 +210,6 @@ function FarBar({
       mark={() => "plain"}
       chosen={() => false}
     />
-  );
-}
-
-function Top({ now, here, part }: { now: Opened; here: Here | null; part: Part | null }) {
-  const section = here === null ? undefined : now.routine.sections[here.section];
-  const name =
-    here?.mode === "drill" && part !== null ? part.name : (section?.name ?? section?.id ?? now.routine.title);
-  const only = tallies.value.size === 1 ? [...tallies.value.values()][0]?.part.name : undefined;
-  if (here === null)
-    return (
-      <div class="far-top">
-        <strong>{only ?? name}</strong>
-        <span>{soundTrouble.value ?? (running.value ? "Starting…" : "")}</span>
-      </div>
-    );
-  const percent = Math.round(here.speed * 100);
-  const tempo = Math.round((part?.tempo ?? 0) * here.speed);
-  return (
-    <div class="far-top">
-      <strong>{name}</strong>
-      {here.mode === "drill" && (
-        <span class="far-tempo">
-          {percent} %, {tempo} a minute
-        </span>
-      )}
-    </div>
-  );
-}
-
-function Bottom({ now, here, part }: { now: Opened; here: Here | null; part: Part | null }) {
-  const rig = now.routine.rig;
-  const side = rig?.turntable ?? "left";
-  if (here === null) return <div class="far-bottom" />;
-  const upcoming = parts.value.find(({ key }) => key === here.next) ?? part;
-  const shuts = `The fader shuts to the ${shutAtRight(rig) ? "right" : "left"}`;
-  const climb = part === null ? undefined : climbs.value.get(part.key);
-  const fader = drill.value.heard === "my-fader" && here.mode === "drill" && (
-    <FaderSlot right={shutAtRight(rig)} />
-  );
-  if (here.counting || here.resting) {
-    const join = (here.resting ? upcoming : part)?.join ?? null;
-    const hand = rig?.recordHand ?? "right";
-    return (
-      <div class={`far-bottom ${side}`}>
-        <div class="record-side">
-          <strong>{here.counting ? "Counting in" : judgedText()}</strong>
-          <span>
-            {here.resting
-              ? `Bring the record back${upcoming !== null && upcoming !== part ? `. Next: ${upcoming.name}` : ""}`
-              : join !== null
-                ? resetText(now, join)
-                : `${hand === "right" ? "Right" : "Left"} hand on the record`}
-          </span>
-        </div>
-        <div class="fader-side">
-          {here.resting ? (
-            <>
-              <span>{scoreText()}</span>
-              <span>{pauseDue.value === null ? goodText(climb?.good, climb?.bad) : "Time for a pause"}</span>
-            </>
-          ) : (
-            <>
-              {fader || <span>{shuts}</span>}
-              {fader && <span>{bindings.value.fader.map(sourceWords).join(" or ")}: your fader</span>}
-            </>
-          )}
-        </div>
-      </div>
-    );
-  }
-  const coming = comingAt(now, here, part);
-  return (
-    <div class={`far-bottom ${side}`}>
-      <div class="record-side">
-        <strong>{coming.words !== null ? `“${coming.words}”` : (coming.next ?? coming.toGo)}</strong>
-        <span>{coming.words !== null ? coming.next : coming.reset}</span>
-      </div>
-      <div class="fader-side">
-        {fader}
-        <span>{coming.next === null && coming.words === null ? "" : coming.toGo}</span>
-        {coming.left !== null && <strong>{coming.left}</strong>}
-      </div>
-    </div>
-  );
-}
-
-/** What the round that is over was said to be; by another window's keys, that is not known here. */
-function judgedText(): string {
-  const judged = heardRound.value?.judged;
-  if (judged === "good") return "Good";
-  if (judged === "bad") return "It went wrong";
-  return running.value ? "Was it good?" : "Resting";
-}
-
-/** How the taps of the round lay: "9 of 11 met, 12 ms late". */
-function scoreText(): string | null {
-  const score = lastScore.value;
-  if (score === null || drill.value.heard !== "my-fader") return null;
-  const mean = score.meanMs === null ? 0 : Math.round(score.meanMs);
-  const off = mean === 0 ? "" : `, ${Math.abs(mean)} ms ${mean > 0 ? "late" : "early"}`;
-  return `${score.matched} of ${score.expected} met${off}`;
-}
-
-function goodText(good = 0, bad = 0): string {
-  const { climbs: on, climb } = drill.value;
-  if (!on) return "";
-  return bad > 0
-    ? `${bad} of ${climb.downAfter} wrong, then slower`
-    : `${good} of ${climb.upAfter} good, then faster`;
-}
-
-/** After a drill: what held, what failed, what comes tomorrow. */
-function FarOutcome() {
-  if (running.value) return null;
-  const done = [...tallies.value.values()].filter(({ good, bad }) => good + bad > 0);
-  const tomorrow = firstTomorrow();
-  if (done.length === 0)
-    return (
-      <div class="far-outcome">
-        <p>Nothing is played yet.</p>
-        <p>
-          <kbd>{keyWords(keysOf("start")[0] ?? "")}</kbd> starts: {chosenParts()[0]?.name}
-        </p>
-      </div>
-    );
-  return (
-    <div class="far-outcome" role="status">
-      {done.slice(0, 3).map(({ part, reached, failedAt }) => (
-        <div key={part.key}>
-          {done.length > 1 && <p>{part.name}</p>}
-          <p>
-            <strong>{reached === null ? "Not held yet" : `Held at ${reached} %`}</strong>
-            {reached !== null && `, ${Math.round((part.tempo * reached) / 100)} a minute`}
-          </p>
-          <p>
-            {failedAt === null
-              ? "None failed"
-              : `Failed from ${failedAt} %, ${Math.round((part.tempo * failedAt) / 100)} a minute`}
-          </p>
-        </div>
-      ))}
-      {tomorrow !== undefined && <p>Tomorrow: {tomorrow.name}</p>}
-      {pauseDue.value !== null && <p>Time for a pause</p>}
-      <p>
-        <kbd>{keyWords(keysOf("start")[0] ?? "")}</kbd> plays it again
-      </p>
-    </div>
-  );
-}
-
-/** The fader as the hand sees it: its shut end on the side where it is. */
-function FaderSlot({ right }: { right: boolean }) {
-  const open = faderOpen.value === true;
-  const atRight = open !== right;
-  return (
-    <div
-      class={`slot ${right ? "shut-right" : "shut-left"}`}
-      role="img"
-      aria-label={open ? "Your fader is open" : "Your fader is closed"}
-    >
-      <div class={`thumb ${atRight ? "right" : "left"} ${open ? "open" : ""}`} />
-    </div>
   );
 }
 

@@ -1,5 +1,6 @@
 /** Rehearse: what to practise next, the drill, how it went, what steers it; and the view for reading from afar. */
 import { useEffect } from "preact/hooks";
+import { HeardParts } from "../../schemas/drill.ts";
 import { withCaution } from "../audio/transport.ts";
 import { openMidiAgain } from "../audio/midiIn.ts";
 import { useActions } from "../state/actions.ts";
@@ -11,6 +12,7 @@ import { keysOf, listenToControls } from "./controls.ts";
 import { DrillForm } from "./DrillForm.tsx";
 import { FarView } from "./FarView.tsx";
 import { FOLLOWS, openSecond, tell } from "./here.ts";
+import { HEARD_WORDS } from "./heard.ts";
 import { LatencyPanel } from "./LatencyPanel.tsx";
 import { Progress } from "./Progress.tsx";
 import { Outcome, Suggestions } from "./Suggestions.tsx";
@@ -23,15 +25,15 @@ import {
   mode,
   perform,
   running,
-  start,
+  startOrStop,
   step,
   stop,
   tick,
 } from "./session.ts";
-import { bindings, COMMANDS, type Command, dim } from "./settings.ts";
+import { bindings, COMMANDS, type Command, dim, drill } from "./settings.ts";
 
 const run: Readonly<Record<Exclude<Command, "fader">, () => void>> = {
-  start: () => (running.value ? stop() : withCaution(start)),
+  start: startOrStop,
   good: () => judge("good"),
   bad: () => judge("bad"),
   faster: () => changeTempo(5),
@@ -90,6 +92,21 @@ export function RehearseScreen() {
         keys: ["j"],
         run: () => choose("joins"),
       },
+      ...HeardParts.options.map((one) => ({
+        id: `rehearse-hear-${one}`,
+        name: `Hear ${HEARD_WORDS[one]}`,
+        keys: [],
+        run: () => hear(one),
+      })),
+      {
+        id: "rehearse-hear",
+        name: "Hear the next choice: everything, the beat alone, hands apart …",
+        keys: ["h"],
+        run: () => {
+          const all = HeardParts.options;
+          hear(all[(all.indexOf(drill.value.heard) + 1) % all.length] ?? "all");
+        },
+      },
       {
         id: "rehearse-far",
         name: "View for reading from afar",
@@ -114,7 +131,8 @@ export function RehearseScreen() {
   if (opened.value === null) return null;
   if (follows || far.value) return <FarView onLeave={leave} />;
   return (
-    <div class="rehearse">
+    // biome-ignore lint/a11y/noStaticElementInteractions: it hears a key of what is within.
+    <div class="rehearse" onKeyDown={leaveChoice}>
       <Pause />
       {mode.value === null && <Outcome />}
       <Cautions />
@@ -127,6 +145,16 @@ export function RehearseScreen() {
       <LatencyPanel />
     </div>
   );
+}
+
+/** Escape leaves a choice, so that the keys of the drill are heard again; a field does so by itself. */
+function leaveChoice({ key, target }: KeyboardEvent): void {
+  if (key === "Escape" && target instanceof HTMLSelectElement) target.blur();
+}
+
+/** What a drill that is played lets be heard stays until it is started again. */
+function hear(heard: HeardParts): void {
+  drill.value = { ...drill.value, heard };
 }
 
 function leave(): void {

@@ -10,7 +10,19 @@ import { resetText } from "./coming.ts";
 import { keysOf } from "./controls.ts";
 import { drill } from "./settings.ts";
 import { firstTomorrow, partNamed, upNext } from "./plan.ts";
-import { choose, chosenKey, chosenParts, JOINS, mixed, perform, start, tallies, tempoOf } from "./session.ts";
+import {
+  choose,
+  chosenKey,
+  chosenParts,
+  JOINS,
+  mixed,
+  perform,
+  running,
+  startOrStop,
+  tallies,
+  tempoOf,
+} from "./session.ts";
+import { weakestText } from "./weakestText.ts";
 
 /** So many are shown. */
 const SHOWN = 5;
@@ -56,13 +68,8 @@ export function Suggestions() {
         </p>
       )}
       <div class="line">
-        <button
-          type="button"
-          class="large"
-          disabled={chosen === undefined}
-          onClick={() => withCaution(start)}
-        >
-          Start <Key command="start" />
+        <button type="button" class="large" disabled={chosen === undefined} onClick={() => startOrStop()}>
+          {running.value ? "Stop" : "Start"} <Key command="start" />
         </button>
         <button
           type="button"
@@ -119,11 +126,13 @@ export function Outcome() {
       {done.map(({ part, good, bad, reached, failedAt }) => {
         const minute = (percent: number): string =>
           `${percent} % (${Math.round((part.tempo * percent) / 100)} a minute)`;
+        const weakest = weakestText(part);
         return (
           <p key={part.key}>
             <strong>{part.name}</strong>: {good} of {counted(good + bad, "round")} good.{" "}
             {reached === null ? "None held yet." : `Held at ${minute(reached)}.`}{" "}
             {failedAt === null ? "None failed." : `Failed from ${minute(failedAt)}.`}{" "}
+            {weakest !== null && `Weakest: ${weakest}. `}
             <span class="quiet">{after.get(practiceKey(part.of))?.when}</span>
           </p>
         );

@@ -8,6 +8,7 @@ import { onPad, type PadEvent } from "../audio/gamepads.ts";
 import { moveFader } from "../audio/player.ts";
 import { keyOf, keyWords } from "../state/actions.ts";
 import { opened } from "../state/store.ts";
+import { heardRound } from "./session.ts";
 import { bindings, type Command, COMMANDS, faderManner } from "./settings.ts";
 import { tapped } from "./tapping.ts";
 
@@ -91,7 +92,7 @@ function setFader(open: boolean, time: number): void {
   if (faderOpen.value === open) return;
   faderOpen.value = open;
   moveFader(open);
-  if (open) tapped(time);
+  if (open) tapped(time, heardRound.value?.round.speed ?? 1);
 }
 
 /** Down, so far: a command is done once, when it goes over the middle. */

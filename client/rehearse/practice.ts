@@ -80,7 +80,7 @@ async function load(name: string): Promise<void> {
 /** Rounds below which, without a judgement, nothing is worth an entry. */
 const LEAST_SECONDS = 5;
 
-/** @param played seconds of music, @param rounds of it that were played to their end */
+/** @param played seconds of music, @param rounds of it that were played to their end; of a run, the part of it */
 export function record(
   { part, good, bad, reached, failedAt }: Tally,
   played: number,
@@ -101,8 +101,8 @@ export function record(
     reached: tempo(reached),
     failedAt: tempo(failedAt),
     written: part.tempo,
-    strokes: part.strokes * rounds,
-    clicks: part.clicks * rounds,
+    strokes: Math.round(part.strokes * rounds),
+    clicks: Math.round(part.clicks * rounds),
     ...(score === undefined ? {} : { score }),
   };
   add(name, entry);

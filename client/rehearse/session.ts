@@ -5,8 +5,9 @@
 import { computed, effect, signal } from "@preact/signals";
 import type { Round } from "../../schemas/soundWire.ts";
 import * as player from "../audio/player.ts";
-import { clicks as clickWish, heardChannels } from "../audio/transport.ts";
+import { clicks as clickWish, heardChannels, withCaution } from "../audio/transport.ts";
 import { opened } from "../state/store.ts";
+import { Bag } from "./bag.ts";
 import { worked } from "./care.ts";
 import { climbed, type Climb, type Judged, setTo, startOf } from "./climb.ts";
 import type { Part } from "./drills.ts";
@@ -14,7 +15,7 @@ import { soundFor } from "./heard.ts";
 import { parts, upNext } from "./plan.ts";
 import { record } from "./practice.ts";
 import { drill } from "./settings.ts";
-import { scoreFor, takeScore } from "./tapping.ts";
+import { forgetTaps, scoreFor, takeScore } from "./tapping.ts";
 
 /** By key; "joins", or "joins" and a section: all of them in random order. null: the first that is due. */
 export const chosenKey = signal<string | null>(null);
@@ -52,13 +53,16 @@ export const running = computed(() => mode.value !== null);
 export const rounds = signal<readonly Begun[]>([]);
 export const climbs = signal<ReadonlyMap<string, Climb>>(new Map());
 export const tallies = signal<ReadonlyMap<string, Tally>>(new Map());
+/** A run of the whole that is over: seconds of it that were heard, and the sections that were left after a slip. */
+export const lastRun = signal<{ readonly seconds: number; readonly slips: readonly string[] } | null>(null);
+let slips: string[] = [];
 /** Seconds of music by part: no signal, since they move with every frame. */
 const played = new Map<string, number>();
 /** The last round whose music is over. */
 let over = -1;
 export const heardRound = signal<Begun | null>(null);
 let upcoming: { number: number; part: Part } | null = null;
-let bag: Part[] = [];
+const bag = new Bag<Part>();
 
 const climbOf = (key: string): Climb => climbs.value.get(key) ?? startOf(drill.value.climb);
 export const tempoOf = (part: Part): number =>
@@ -78,19 +82,7 @@ export function chosenParts(): readonly Part[] {
   return one === undefined ? [] : [one];
 }
 
-/** Each join once in random order before any comes again, and none twice in a row. */
-function draw(last: Part | undefined): Part | undefined {
-  const from = chosenParts();
-  if (from.length <= 1) return from[0];
-  if (bag.length === 0) {
-    bag = from
-      .map((part) => ({ part, at: Math.random() }))
-      .sort((a, b) => a.at - b.at)
-      .map(({ part }) => part);
-    if (bag[0]?.key === last?.key) bag.push(bag.shift()!);
-  }
-  return bag.shift();
-}
+const draw = (last: Part | undefined): Part | undefined => bag.draw(chosenParts(), last);
 
 function roundOf(number: number, part: Part): Round {
   const { countIn, rest, silentEvery } = drill.value;
@@ -108,6 +100,9 @@ function begin(wanted: "drill" | "run"): void {
   tallies.value = new Map();
   rounds.value = [];
   heardRound.value = null;
+  lastRun.value = null;
+  slips = [];
+  forgetTaps();
   played.clear();
   over = -1;
   upcoming = null;
@@ -136,9 +131,10 @@ export function goOn(): void {
   const now = opened.value;
   const heard = player.heardNow();
   if (now === null || heard === null) return;
-  const next = now.routine.sections[heard.section + 1];
-  if (next !== undefined && mode.value === "run")
-    player.seek({ section: next.id, at: 0 }, "bar", next.name ?? next.id);
+  const [left, next] = now.routine.sections.slice(heard.section);
+  if (left === undefined || next === undefined || mode.value !== "run") return;
+  slips.push(left.name ?? left.id);
+  player.seek({ section: next.id, at: 0 }, "bar", next.name ?? next.id);
 }
 
 export function start(): void {
@@ -164,6 +160,8 @@ export function start(): void {
   });
 }
 
+export const startOrStop = (): void => (running.value ? stop() : withCaution(start));
+
 export function stop(): void {
   const was = mode.value;
   if (was === null) return;
@@ -172,6 +170,7 @@ export function stop(): void {
   player.setFader("program", false);
   heardChannels.value = null;
   climbs.value = new Map();
+  if (was === "run") endRun();
   for (const [key, seconds] of played) {
     const part = parts.value.find((one) => one.key === key);
     if (part !== undefined)
@@ -179,9 +178,21 @@ export function stop(): void {
   }
 }
 
-/** Rounds of a part whose music is over. */
-const roundsOf = (key: string): number =>
-  rounds.value.filter((one) => one.part.key === key && one.round.number <= over).length;
+/** Rounds of a part whose music is over; of a run the part of the whole that was heard. */
+function roundsOf(key: string): number {
+  if (lastRun.value !== null) return Math.min(1, lastRun.value.seconds / wholeSeconds());
+  return rounds.value.filter((one) => one.part.key === key && one.round.number <= over).length;
+}
+
+/** Of the whole at its written tempo; never 0. */
+export const wholeSeconds = (): number => Math.max(1, opened.value?.performance.endSeconds ?? 1);
+
+function endRun(): void {
+  const whole = parts.value.at(-1);
+  if (whole === undefined) return;
+  lastRun.value = { seconds: played.get(whole.key) ?? 0, slips };
+  worked(Math.round(roundsOf(whole.key) * (whole.strokes + whole.clicks)));
+}
 
 /** What comes after what is heard, as it would be now. */
 function planNext(anew = false): void {
@@ -244,9 +255,16 @@ const emptyTally = (part: Part): Tally => ({
   failedAt: null,
 });
 
-/** One press: of the round that is heard, or in its rest; while one is counted in, of the one before. */
+/** One press: of the round that is heard, or in its rest; while one is counted in, of the one before; of a run as a whole. */
 export function judge(judged: Judged): void {
   const now = heardRound.value;
+  const whole = mode.value === "run" ? parts.value.at(-1) : undefined;
+  if (whole !== undefined) {
+    const [reached, failedAt] = judged === "good" ? [100, null] : [null, 100];
+    const [good, bad] = judged === "good" ? [1, 0] : [0, 1];
+    tallies.value = new Map([[whole.key, { part: whole, good, bad, reached, failedAt }]]);
+    return;
+  }
   if (now === null || !running.value) return;
   const number = counting.value ? now.round.number - 1 : now.round.number;
   const one = rounds.value.find(({ round }) => round.number === number);
@@ -274,7 +292,7 @@ export function changeTempo(by: number): void {
 /** The part that is practised, one on or back in the list; heard from the next round on. */
 export function choose(key: string | null): void {
   chosenKey.value = key;
-  bag = [];
+  bag.empty();
   planNext(true);
 }
 export function step(by: 1 | -1): void {

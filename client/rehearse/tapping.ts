@@ -1,29 +1,56 @@
 /** The user's fader in a round: when it was opened, against when it should have been. */
 import { signal } from "@preact/signals";
 import type { PracticeScore } from "../../schemas/practice.ts";
-import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
+import { NOTHING_BEFORE, unheardMs } from "../../schemas/unheard.ts";
 import * as player from "../audio/player.ts";
 import { unitsOfText } from "../parts/music.ts";
 import type { Opened } from "../state/opened.ts";
 import { opened } from "../state/store.ts";
 import type { Judged } from "./climb.ts";
 import { absolute, type Part } from "./drills.ts";
+import { bend, secondsAt } from "./seconds.ts";
 import type { Begun } from "./session.ts";
 import { drill } from "./settings.ts";
-import { fOf, scoreOf } from "./taps.ts";
+import { fOf, pairs, scoreOf, WINDOW } from "./taps.ts";
 
-/** Of the round before. */
-export const lastScore = signal<PracticeScore | null>(null);
+/** An opening that was to be met, and what became of it. */
+export interface Met {
+  /** Index of its section, and units from that section's start. */
+  readonly section: number;
+  readonly at: number;
+  /** Late is positive; null: missed. */
+  readonly errorMs: number | null;
+  readonly unheardMs: number;
+}
+export interface TappedRound {
+  /** Its part's key. */
+  readonly part: string;
+  readonly score: PracticeScore;
+  readonly met: readonly Met[];
+}
+/** Rounds of the drill that were tapped, oldest first. */
+export const tappedRounds = signal<readonly TappedRound[]>([]);
 const best = new Map<string, PracticeScore>();
+/** Seconds from the routine's start at the written tempo. */
 let taps: number[] = [];
 
-/** The user opened the fader, at a moment of `performance.now()`. */
-export function tapped(at: number): void {
+export function forgetTaps(): void {
+  tappedRounds.value = [];
+  best.clear();
+  taps = [];
+}
+
+/** The user opened the fader, at a moment of `performance.now()` of a round at so many times the written tempo. */
+export function tapped(at: number, speed: number): void {
   const now = opened.value;
   const heard = player.heardNow(at);
-  const section = now?.routine.sections[heard?.section ?? -1];
-  if (now === null || heard === null || section === undefined || heard.countingIn || heard.resting) return;
-  taps.push(secondsAt(now, absolute(now, { section: section.id, at: heard.at })));
+  if (now === null || heard === null || heard.resting) return;
+  // The first opening may be met before the count-in is over.
+  const early = heard.countingIn ? WINDOW : 0;
+  const there = early === 0 ? heard : player.heardNow(at + 1000 * early);
+  const section = now.routine.sections[there?.section ?? -1];
+  if (there === null || section === undefined || there.countingIn || there.resting) return;
+  taps.push(secondsAt(now, absolute(now, { section: section.id, at: there.at })) - early * speed);
 }
 
 /** Takes the taps of a round that is over. @returns how it went; null where nobody said that taps should judge */
@@ -32,65 +59,50 @@ export function takeScore({ part, round }: Begun): Judged | null {
   const played = taps.map((time) => time / round.speed);
   taps = [];
   if (now === null || drill.value.heard !== "my-fader") return null;
-  const expected = openingsOf(now, part).map((time) => time / round.speed);
+  const openings = openingsOf(now, part);
+  const expected = openings.map(({ time }) => time / round.speed);
   const score = scoreOf(expected, played);
-  lastScore.value = score;
+  const tapOf = new Map(pairs(expected, played));
+  const met = openings.map(({ section, at }, index): Met => {
+    const time = expected[index]!;
+    const tap = tapOf.get(index);
+    const before = expected[index - 1];
+    return {
+      section,
+      at,
+      errorMs: tap === undefined ? null : 1000 * (played[tap]! - time),
+      unheardMs: unheardMs(before === undefined ? NOTHING_BEFORE : time - before),
+    };
+  });
+  tappedRounds.value = [...tappedRounds.value, { part: part.key, score, met }];
   const before = best.get(part.key);
   if (before === undefined || fOf(score) >= fOf(before)) best.set(part.key, score);
   return drill.value.goodFrom === 0 ? null : fOf(score) >= drill.value.goodFrom ? "good" : "bad";
 }
 
-/** The best score of a part since it was asked last. */
-export function scoreFor(key: string): PracticeScore | undefined {
-  const score = best.get(key);
-  best.delete(key);
-  return score;
-}
+/** The best score of a part in the drill. */
+export const scoreFor = (key: string): PracticeScore | undefined => best.get(key);
 
-/** Seconds from the routine's start at which the leading player's fader opens in a part, ascending, at the written tempo. */
-export function openingsOf(now: Opened, { range }: Part): readonly number[] {
+/**
+ * Where the leading player's fader opens in a part, in order: index of the section, units from its start, and seconds
+ * from the routine's start at the written tempo.
+ */
+export function openingsOf(
+  now: Opened,
+  { range }: Part,
+): readonly { readonly section: number; readonly at: number; readonly time: number }[] {
   const [from, to] = [absolute(now, range.from), absolute(now, range.to)];
-  const found: number[] = [];
-  for (const [index, { start, performance }] of now.performance.sections.entries()) {
+  const found: { section: number; at: number; time: number }[] = [];
+  for (const [section, { start, performance }] of now.performance.sections.entries()) {
     const leading = Math.min(...performance.placed.map(({ player }) => player));
-    const swing = now.routine.sections[index]?.swing;
-    for (const opening of performance.openings) {
-      const at = start + opening.start;
-      if (at < from || at >= to) continue;
-      if (performance.placed.find(({ placement }) => placement === opening.placement)?.player !== leading)
-        continue;
-      const pair = swing === undefined ? 0 : 2 * unitsOfText(swing.of);
-      const bent = bend(opening.start, pair, swing?.hands ?? 50, performance.length);
-      found.push(secondsAt(now, start + bent));
+    const swing = now.routine.sections[section]?.swing;
+    const pair = swing === undefined ? 0 : 2 * unitsOfText(swing.of);
+    for (const { start: at, placement } of performance.openings) {
+      if (start + at < from || start + at >= to) continue;
+      if (performance.placed.find((one) => one.placement === placement)?.player !== leading) continue;
+      const bent = bend(at, pair, swing?.hands ?? 50, performance.length);
+      found.push({ section, at, time: secondsAt(now, start + bent) });
     }
   }
-  return found.sort((a, b) => a - b);
-}
-
-/** Swing (domain of time): the first of each pair of steps takes its percentage of it; an incomplete pair stays straight. */
-function bend(at: number, pair: number, percent: number, length: number): number {
-  const start = Math.floor(at / pair) * pair;
-  if (percent === 50 || pair === 0 || at < 0 || start + pair > length) return at;
-  const [inside, first] = [at - start, (pair * percent) / 100];
-  const half = pair / 2;
-  return inside <= half
-    ? start + (inside * first) / half
-    : start + first + ((inside - half) * (pair - first)) / half;
-}
-
-/** Seconds from the routine's start of a straight position in units; a ramp is linear in beats. */
-function secondsAt({ performance, routine }: Opened, position: number): number {
-  const index = Math.max(
-    0,
-    performance.sections.findLastIndex(({ start }) => start <= position),
-  );
-  const timed = performance.sections[index];
-  const tempo = routine.sections[index]?.tempo ?? 120;
-  if (timed === undefined) return 0;
-  const quarters = (position - timed.start) / UNITS_PER_QUARTER;
-  if (typeof tempo === "number" || quarters < 0)
-    return timed.startSeconds + (60 * quarters) / (typeof tempo === "number" ? tempo : tempo.from);
-  const all = timed.performance.length / UNITS_PER_QUARTER;
-  const change = tempo.to - tempo.from;
-  return timed.startSeconds + ((60 * all) / change) * Math.log(1 + (change * quarters) / (all * tempo.from));
+  return found.sort((a, b) => a.time - b.time);
 }

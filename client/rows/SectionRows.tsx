@@ -39,7 +39,7 @@ export interface SectionRowsProps {
   readonly hands?: { readonly record: string; readonly fader: string };
   readonly mark?: (owner: number, placement: number) => Mark;
   readonly chosen?: (owner: number, placement: number) => boolean;
-  readonly onNumber?: (number: number) => void;
+  readonly onNumber?: ((number: number) => void) | undefined;
   readonly onPlaced?: (owner: number, placement: number, event: MouseEvent) => void;
 }
 

@@ -6,6 +6,7 @@ import {
   type RecordingLine,
 } from "../../schemas/recording.ts";
 import type { CompareAnswer, CompareJob } from "../recordings/compare.worker.ts";
+import type { compareInWorker } from "../recordings/compareWorkers.ts";
 import type { WavFacts } from "../jobs/jobs.ts";
 import { leadingPlayer } from "../recordings/expected.ts";
 import { StoreError } from "../store/errors.ts";
@@ -15,7 +16,7 @@ import { Recordings } from "../store/recordings.ts";
 import type { Live } from "./live.ts";
 import { readerIn, SILENT, type SoundBank, soundFolder } from "./soundBank.ts";
 
-type Compare = (job: CompareJob) => Promise<CompareAnswer>;
+type Compare = typeof compareInWorker;
 
 export class RecordingDesk {
   readonly #live: Live;
@@ -24,6 +25,8 @@ export class RecordingDesk {
   readonly #compare: Compare;
   /** One after the other: each takes a core for some seconds. */
   #turn: Promise<unknown> = Promise.resolve();
+  /** How much of each that is compared is done, 0 to 1, by routine and id. */
+  readonly #done = new Map<string, number>();
 
   constructor(
     live: Live,
@@ -109,12 +112,20 @@ export class RecordingDesk {
     return recording;
   }
 
-  /** Compares (again) with the routine as it now is, and keeps the result. @throws StoreError */
-  async compare(name: string, id: string): Promise<Recording> {
+  /**
+   * Compares (again) with the routine as it now is, and keeps the result.
+   *
+   * @param wanted ends the work where nobody waits for it any more. @throws StoreError, and what `wanted` gives as reason
+   */
+  async compare(name: string, id: string, wanted?: AbortSignal): Promise<Recording> {
     const recording = await this.read(name, id);
-    const played =
-      recording.times === undefined ? { wav: await this.store(name).sound(id) } : { times: recording.times };
-    const answer = await this.#work(name, recording, played);
+    const { times } = recording;
+    const played = async () => (times === undefined ? { wav: await this.store(name).sound(id) } : { times });
+    const key = keyOf(name, id);
+    const progress = (done: number) => void this.#done.set(key, done);
+    const answer = await this.#work(name, recording, played, { progress, signal: wanted }).finally(() =>
+      this.#done.delete(key),
+    );
     if (!("result" in answer))
       throw new StoreError(
         "not-ours",
@@ -125,15 +136,26 @@ export class RecordingDesk {
     return compared;
   }
 
+  /** How much of its comparison is done, 0 to 1; 0 where it waits its turn, or is not compared at all. */
+  compared(name: string, id: string): number {
+    return this.#done.get(keyOf(name, id)) ?? 0;
+  }
+
   /** The program's own sound of what was played, a WAV file. @throws StoreError */
-  async meant(name: string, id: string): Promise<Uint8Array> {
-    const answer = await this.#work(name, await this.read(name, id), null);
+  async meant(name: string, id: string, wanted?: AbortSignal): Promise<Uint8Array> {
+    const answer = await this.#work(name, await this.read(name, id), async () => null, { signal: wanted });
     if (!("wav" in answer)) throw new StoreError("not-ours", "The program's own sound could not be made.");
     return answer.wav;
   }
 
-  #work(name: string, recording: Recording, played: CompareJob["played"]): Promise<CompareAnswer> {
+  #work(
+    name: string,
+    recording: Recording,
+    played: () => Promise<CompareJob["played"]>,
+    options: Parameters<Compare>[1] & object,
+  ): Promise<CompareAnswer> {
     const result = this.#turn.then(async () => {
+      options.signal?.throwIfAborted();
       const { sound: routine, performance } = (await this.#live.open(name)).present.worked;
       const position = ({ section, at }: Recording["range"]["from"]): number => {
         const found = performance.sections.find((one) => one.performance.id === section);
@@ -158,20 +180,13 @@ export class RecordingDesk {
       await this.#bank.settled();
       const { samples, beats } = sounds();
       const { hands, allowedMs } = recording;
-      return this.#compare({
-        routine,
-        performance,
-        samples,
-        beats,
-        stretch,
-        hands,
-        allowed: allowedMs / 1000,
-        played,
-      });
+      const job = { routine, performance, samples, beats, stretch, hands, allowed: allowedMs / 1000 };
+      return this.#compare({ ...job, played: await played() }, options);
     });
     this.#turn = result.catch(() => undefined);
     return result;
   }
 }
 
+const keyOf = (name: string, id: string): string => `${name}/${id}`;
 const noteOf = (recording: Recording): string => `${JSON.stringify(recording, null, 1)}\n`;

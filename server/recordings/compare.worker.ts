@@ -1,6 +1,6 @@
 /**
  * Compares a recording off the main thread: seconds of work must not hold up sound or edits. Started from built
- * output with a CompareJob as its data; sends a CompareAnswer and ends.
+ * output with a CompareJob as its data; sends how far it is, then a CompareAnswer, and ends.
  */
 import { wavBytes } from "../../schemas/wavBytes.ts";
 import { parentPort, workerData } from "node:worker_threads";
@@ -17,6 +17,7 @@ import { compareRecording } from "./compareRecording.ts";
 import { compareTimesPlayed } from "./compareTimesPlayed.ts";
 import { expectedOf, meantIn, type Stretch } from "./expected.ts";
 import { atRate, mono } from "./pcm.ts";
+import { shareOf } from "./progress.ts";
 import { ofHands, resultOf } from "./result.ts";
 
 export interface CompareJob {
@@ -39,7 +40,21 @@ export type CompareAnswer =
   | { readonly wav: Uint8Array<ArrayBuffer> }
   | { readonly problem: string };
 
+export type CompareMessage = CompareAnswer | { readonly progress: number };
+
 const job = workerData as CompareJob;
+
+/** The part of the time that it takes to render what is meant. */
+const RENDERED = 0.15;
+/** Milliseconds from one telling to the next at least. */
+const TELL_EVERY = 100;
+let told = Number.NEGATIVE_INFINITY;
+function tell(done: number): void {
+  const now = performance.now();
+  if (now - told < TELL_EVERY) return;
+  told = now;
+  parentPort?.postMessage({ progress: done } satisfies CompareMessage);
+}
 
 function answer(): CompareAnswer {
   const { routine, performance, samples, beats, stretch, played } = job;
@@ -74,8 +89,9 @@ function answer(): CompareAnswer {
   if ("problem" in read) return { problem: read.problem };
   const expected = render();
   const sound = atRate(mono(read.wav.channels), read.wav.rate);
-  const compared = compareRecording(expected, earlier(sound, job.allowed));
-  return result(compared);
+  const progress = shareOf(tell, RENDERED, 1);
+  progress(0);
+  return result(compareRecording(expected, earlier(sound, job.allowed), { progress }));
 }
 
 /** The recording so many seconds earlier. */

@@ -9,6 +9,7 @@ import { extrasIn } from "./extras.ts";
 import { listen } from "./listen.ts";
 import { match } from "./match.ts";
 import { median } from "./model.ts";
+import { type Progress, shareOf, untold } from "./progress.ts";
 
 export interface Heard extends Meant {
   /** Played less meant, the constant lag taken off; below 0 is early. Null where it was not heard. */
@@ -31,6 +32,15 @@ export interface RecordingCompared {
   readonly extra: readonly number[];
 }
 
+/** The part of the time that listening takes; the rest goes into what else begins. */
+const LISTENED = 0.9;
+
+export interface CompareOptions {
+  readonly window?: number;
+  readonly reach?: number;
+  readonly progress?: Progress;
+}
+
 /**
  * @param samples the recording, one channel, 48,000 a second, begun within `reach` seconds of the stretch's start
  * @param window seconds, half width, inclusive
@@ -38,9 +48,9 @@ export interface RecordingCompared {
 export function compareRecording(
   expected: Expected,
   samples: Float32Array,
-  { window = 0.05, reach = 2 }: { readonly window?: number; readonly reach?: number } = {},
+  { window = 0.05, reach = 2, progress = untold }: CompareOptions = {},
 ): RecordingCompared {
-  const listened = listen(expected, samples, reach);
+  const listened = listen(expected, samples, reach, shareOf(progress, 0, LISTENED));
   const placed = listened.located.flatMap((one) => (one === null ? [] : [one / 1000]));
   const extras = extrasIn(listened, placed);
   const late = expected.meant.flatMap(({ time }, index) => {

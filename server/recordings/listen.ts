@@ -18,6 +18,7 @@ import {
   surroundingsOf,
 } from "./model.ts";
 import { place } from "./place.ts";
+import { type Progress, shareOf } from "./progress.ts";
 import { misfit, warp } from "./warp.ts";
 import { withoutBeat } from "./withoutBeat.ts";
 
@@ -39,15 +40,27 @@ export interface Listened {
 /** Milliseconds that hands may be late or early to a beat that is heard. */
 const AROUND_BEAT = 300;
 
+/** Parts of the time that the work has taken when the beat is out, and when both are in bands. */
+const [BEAT_OUT, IN_BANDS] = [0.2, 0.27];
+/** Of the rest: when all was heard once, and when it was laid over the recording again. */
+const [ONCE, TWICE] = [0.29, 0.49];
+
 const FLAT = { floor: new Float64Array(BANDS).fill(1e-8), gain: new Float64Array(BANDS).fill(1) };
 
 /**
  * @param samples one channel, 48,000 a second
  * @param reach seconds that the recording may have begun too early or too late
  */
-export function listen({ meant, hands, beside }: Expected, samples: Float32Array, reach: number): Listened {
+export function listen(
+  { meant, hands, beside }: Expected,
+  samples: Float32Array,
+  reach: number,
+  progress: Progress,
+): Listened {
   const beatless = withoutBeat(samples, beside, reach);
-  const heard = hear(meant, bandsOf(hands), bandsOf(beatless.samples), beatless.lag, reach);
+  progress(BEAT_OUT);
+  const bands = [bandsOf(hands), bandsOf(beatless.samples)] as const;
+  const heard = hear(meant, ...bands, beatless.lag, reach, shareOf(progress, IN_BANDS, 1));
   return { ...heard, beatLag: beatless.lag, samples: beatless.samples };
 }
 
@@ -58,6 +71,7 @@ export function hear(
   recording: Bands,
   beatLag: number | null,
   reach: number,
+  progress: Progress,
 ): Omit<Listened, "beatLag" | "samples"> {
   const lag = roughLag(
     expectedModel(rendering, FLAT),
@@ -74,16 +88,19 @@ export function hear(
   const first = model(rendering, noRoom);
   const course = warp(first, heard, lag);
   const left = leftOut(meant, first, heard, course, empty);
+  progress(ONCE);
   const played = withoutThose(rendering, meant, left);
   const room = bestRoom((one) => model(played, one), heard, course);
   const ringing = inRoom(played, room);
   const expected = expectedModel(ringing, surroundings);
   const again = warp(expected, heard, lag);
+  progress(TWICE);
   const there = meant.flatMap(({ time }, index) => (left[index] === true ? [] : [1000 * time]));
   const roughly = (exact: number): number => again[Math.min(Math.round(exact), again.length - 1)] as number;
   const placed = place(
     there.map((exact) => ({ meant: exact, heard: roughly(exact) })),
     { rendering: ringing, surroundings, heard },
+    shareOf(progress, TWICE, 1),
   );
   let next = 0;
   return {

@@ -6,6 +6,7 @@
  * 1979, "Two-level DP-matching", IEEE Trans. ASSP 27(6)). Each stretch of the recording is so explained once, and an
  * onset that is hard to hear by itself, such as a turn in near silence, is held by its neighbours.
  */
+import { type Progress, shareOf } from "./progress.ts";
 import { AFTER, BEFORE, costsIn, type Scene } from "./stretches.ts";
 
 /**
@@ -27,10 +28,11 @@ export interface Rough {
 }
 
 /** @returns milliseconds in the recording, with parts, one for each */
-export function place(onsets: readonly Rough[], scene: Scene): Float64Array {
+export function place(onsets: readonly Rough[], scene: Scene, progress: Progress): Float64Array {
   let near = onsets;
-  for (const tried of TRIED) {
-    const heard = chain(near, scene, ...tried);
+  for (const [index, tried] of TRIED.entries()) {
+    const share = shareOf(progress, index / TRIED.length, (index + 1) / TRIED.length);
+    const heard = chain(near, scene, tried, share);
     near = onsets.map(({ meant }, index) => ({ meant, heard: heard[index] as number }));
   }
   return Float64Array.from(near, ({ heard }) => heard);
@@ -39,14 +41,14 @@ export function place(onsets: readonly Rough[], scene: Scene): Float64Array {
 function chain(
   onsets: readonly Rough[],
   scene: Scene,
-  reach: number,
-  step: number,
-  every: number,
+  [reach, step, every]: (typeof TRIED)[number],
+  progress: Progress,
 ): Float64Array {
   const count = (2 * reach) / step + 1;
   const first = onsets.map((one) => Math.round(one.heard) - reach);
   const costs = costsIn(scene, every);
   const steps = onsets.slice(1).map((next, index) => {
+    progress(index / onsets.length);
     const here = onsets[index] as Rough;
     const length = next.meant - here.meant;
     const [a0, b0] = [first[index] as number, first[index + 1] as number];

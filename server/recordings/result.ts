@@ -5,6 +5,7 @@ import { isWords, type Pattern, type Routine } from "../../schemas/routine.ts";
 import { faderRound } from "../hands/fader.ts";
 import { recordRound } from "../hands/record.ts";
 import { patternsOf } from "../routine/lookups.ts";
+import { NOTHING_BEFORE, unheardMs } from "../../schemas/unheard.ts";
 import type { Timeline } from "../time/timeline.ts";
 import type { RecordingCompared } from "./compareRecording.ts";
 import type { Meant, Stretch } from "./expected.ts";
@@ -17,13 +18,6 @@ export const ofHands =
   (hands: HandsHeard) =>
   (sound: Meant): boolean =>
     hands === "both" || hands === handOf(sound);
-
-/**
- * Milliseconds of error that half of all listeners do not hear, for an onset that follows the one before after so many
- * seconds: 6 ms below 240 ms, 2.5 % above (Friberg & Sundberg 1995, "Time discrimination in a monotonic, isochronous
- * sequence", JASA 98(5)). Measured on even sequences; for other rhythms it is the nearest that is published.
- */
-export const unheardMs = (gap: number): number => (gap < 0.24 ? 6 : Math.min(25, 25 * gap));
 
 export function resultOf(
   routine: Routine,
@@ -57,7 +51,7 @@ export function resultOf(
         ? { step: 1, steps: 1 }
         : stepOf(pattern, hand, sound.at - (start ?? 0), first)),
       errorMs: sound.errorMs,
-      unheardMs: unheardMs(before === undefined ? 0.24 : sound.time - before.time),
+      unheardMs: unheardMs(before === undefined ? NOTHING_BEFORE : sound.time - before.time),
     };
   });
   const { precision, recall, f, matched, lagMs, beatLagMs, spreadMs } = compared;

@@ -75,7 +75,20 @@ export function recordingRoutes(desk: RecordingDesk, jobs: Jobs, limits: Limits)
     {
       route: { method: "POST", path: `${ROOT}/:id/compare`, kind: "api" },
       async answer(request, response) {
-        response.json(await desk.compare(...named(request)));
+        const wanted = wantedBy(response);
+        try {
+          const compared = await desk.compare(...named(request), wanted);
+          if (!wanted.aborted) response.json(compared);
+        } catch (error) {
+          // Whoever asked has gone away.
+          if (!wanted.aborted) throw error;
+        }
+      },
+    },
+    {
+      route: { method: "GET", path: `${ROOT}/:id/compare`, kind: "api" },
+      answer(request, response) {
+        response.json({ done: desk.compared(...named(request)) });
       },
     },
     {
@@ -92,7 +105,7 @@ export function recordingRoutes(desk: RecordingDesk, jobs: Jobs, limits: Limits)
       route: { method: "GET", path: `${ROOT}/:id/meant.wav`, kind: "api" },
       async answer(request, response) {
         const [name, id] = named(request);
-        const bytes = await desk.meant(name, id);
+        const bytes = await desk.meant(name, id, wantedBy(response));
         attachment(response, `meant ${id}.wav`, "audio/wav");
         response.end(bytes);
       },

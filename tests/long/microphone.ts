@@ -1,5 +1,5 @@
 /**
- * node tests/run.mjs tests/long/microphone.ts [SECTION]
+ * node tests/run.mjs tests/long/microphone.ts [SECTION|whole] [SEED]
  * A robot plays the whole demo, or a section of it, into Chromium's microphone with known errors, over the beat and
  * noise at 20 and 10 dB: what the Recordings screen makes of it.
  */
@@ -15,7 +15,8 @@ import { PLAIN, play } from "../recordings/robot.ts";
 
 const LAG = 0.037;
 
-export async function main([section]: string[]): Promise<number> {
+export async function main([which = "whole", seed = "400"]: string[]): Promise<number> {
+  const section = which === "whole" ? undefined : which;
   const expected = demoExpected(section);
   const home = await mkdtemp(join(tmpdir(), "countercut-microphone-"));
   const file = join(home, "microphone.wav");
@@ -26,7 +27,7 @@ export async function main([section]: string[]): Promise<number> {
   ] as const) {
     const played = play(expected, {
       ...PLAIN,
-      seed: 400 + snr,
+      seed: Number(seed) + snr,
       lag: LAG,
       snr,
       beat: 0.5,
@@ -43,9 +44,8 @@ export async function main([section]: string[]): Promise<number> {
       await holdingMicrophone(page);
       await page.goto(served.link);
       await page.getByRole("link", { name: "Recordings", exact: true }).click();
-      if (section !== undefined)
-        await page.locator(".recordings select").first().selectOption(`section ${section}`);
-      else await page.locator(".recordings select").first().selectOption("whole");
+      const part = section === undefined ? "whole" : `section ${section}`;
+      await page.locator(".recordings select").first().selectOption(part);
       const taken = await take(page, served.folder, played);
       const { allowedMs, result } = taken.recording;
       const { sounds, extra, lagMs } = result!;

@@ -1,0 +1,141 @@
+/** What is written over and under the bars of the view from afar: what is played, what comes, how the round went. */
+import { soundTrouble } from "../audio/player.ts";
+import type { Opened } from "../state/opened.ts";
+import { pauseDue } from "./care.ts";
+import { comingAt, resetText } from "./coming.ts";
+import { shutAtRight, sourceWords } from "./controls.ts";
+import type { Part } from "./drills.ts";
+import { FaderSlot } from "./FaderSlot.tsx";
+import type { Here } from "./here.ts";
+import { parts } from "./plan.ts";
+import { chosenParts, climbs, heardRound, mixed, mode, running, tallies } from "./session.ts";
+import { bindings, drill } from "./settings.ts";
+import { tappedRounds } from "./tapping.ts";
+
+interface Props {
+  readonly now: Opened;
+  readonly here: Here | null;
+  readonly part: Part | null;
+}
+
+/** Letters that fit beside what else stands on the line, in the largest type, and in the next. */
+const [TITLE, LONG_TITLE] = [16, 22];
+const LINE = 20;
+
+/** By its length: whether a text takes smaller type, or two lines. */
+const fitting = (text: string, large: number, small = large): string =>
+  text.length <= large ? "" : text.length <= small ? "long" : "longest";
+
+export function FarTop({ now, here, part }: Props) {
+  const section = here === null ? undefined : now.routine.sections[here.section];
+  const name =
+    here?.mode === "drill" && part !== null ? part.name : (section?.name ?? section?.id ?? now.routine.title);
+  const only = tallies.value.size === 1 ? [...tallies.value.values()][0]?.part.name : undefined;
+  if (here === null) {
+    const chosen = mode.value === "drill" && !mixed.value ? chosenParts()[0]?.name : undefined;
+    const title = only ?? chosen ?? name;
+    return (
+      <div class="far-top">
+        <strong class={fitting(title, TITLE, LONG_TITLE)}>{title}</strong>
+        <span>{soundTrouble.value ?? (running.value ? "Starting…" : "")}</span>
+      </div>
+    );
+  }
+  const percent = Math.round(here.speed * 100);
+  const tempo = Math.round((part?.tempo ?? 0) * here.speed);
+  return (
+    <div class="far-top">
+      <strong class={fitting(name, TITLE, LONG_TITLE)}>{name}</strong>
+      {here.mode === "drill" && (
+        <span class="far-tempo">
+          {percent} %, {tempo} a minute
+        </span>
+      )}
+    </div>
+  );
+}
+
+export function FarBottom({ now, here, part }: Props) {
+  const rig = now.routine.rig;
+  const side = rig?.turntable ?? "left";
+  if (here === null) return <div class="far-bottom" />;
+  const upcoming = parts.value.find(({ key }) => key === here.next) ?? part;
+  const shuts = `The fader shuts to the ${shutAtRight(rig) ? "right" : "left"}`;
+  const climb = part === null ? undefined : climbs.value.get(part.key);
+  const fader = drill.value.heard === "my-fader" && here.mode === "drill" && (
+    <FaderSlot right={shutAtRight(rig)} />
+  );
+  if (here.counting || here.resting) {
+    const join = (here.resting ? upcoming : part)?.join ?? null;
+    const hand = rig?.recordHand ?? "right";
+    return (
+      <div class={`far-bottom ${side}`}>
+        <div class="record-side">
+          <strong>{here.counting ? "Counting in" : judgedText()}</strong>
+          <span>
+            {here.resting
+              ? upcoming !== null && upcoming !== part
+                ? `Next: ${upcoming.name}`
+                : "Bring the record back"
+              : join !== null
+                ? resetText(now, join)
+                : `${hand === "right" ? "Right" : "Left"} hand on the record`}
+          </span>
+        </div>
+        <div class="fader-side">
+          {here.resting ? (
+            <>
+              <span>{scoreText()}</span>
+              <span>{pauseDue.value === null ? goodText(climb?.good, climb?.bad) : "Time for a pause"}</span>
+            </>
+          ) : (
+            <>
+              {fader || <span>{shuts}</span>}
+              {fader && <span>{bindings.value.fader.map(sourceWords).join(" or ")}: your fader</span>}
+            </>
+          )}
+        </div>
+      </div>
+    );
+  }
+  const coming = comingAt(now, here, part);
+  const first = coming.words !== null ? `“${coming.words}”` : (coming.next ?? coming.toGo);
+  return (
+    <div class={`far-bottom ${side}`}>
+      <div class="record-side">
+        <strong class={fitting(first, LINE)}>{first}</strong>
+        <span>{coming.words !== null ? coming.next : coming.reset}</span>
+      </div>
+      <div class="fader-side">
+        {fader}
+        <span>{coming.next === null && coming.words === null ? "" : coming.toGo}</span>
+        {coming.left !== null && <strong>{coming.left}</strong>}
+      </div>
+    </div>
+  );
+}
+
+/** What the round that is over was said to be; by another window's keys, that is not known here. */
+function judgedText(): string {
+  const judged = heardRound.value?.judged;
+  if (judged === "good") return "Good";
+  if (judged === "bad") return "It went wrong";
+  return running.value ? "Was it good?" : "Resting";
+}
+
+/** How the taps of the round lay: "9 of 11 met, 12 ms late". */
+function scoreText(): string | null {
+  const score = tappedRounds.value.at(-1)?.score;
+  if (score === undefined || drill.value.heard !== "my-fader") return null;
+  const mean = score.meanMs === null ? 0 : Math.round(score.meanMs);
+  const off = mean === 0 ? "" : `, ${Math.abs(mean)} ms ${mean > 0 ? "late" : "early"}`;
+  return `${score.matched} of ${score.expected} met${off}`;
+}
+
+function goodText(good = 0, bad = 0): string {
+  const { climbs: on, climb } = drill.value;
+  if (!on) return "";
+  return bad > 0
+    ? `${bad} of ${climb.downAfter} wrong, then slower`
+    : `${good} of ${climb.upAfter} good, then faster`;
+}
