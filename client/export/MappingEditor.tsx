@@ -38,7 +38,7 @@ export function MappingEditor({ routine }: { routine: Routine }) {
   ];
   const chosen = isOurs(now) ? `ours ${now.id}` : `own ${now.id}`;
   const set: Alter = (strand, fields) =>
-    alter(routine, (mapping) => ({ ...mapping, [strand]: { ...mapping[strand], ...fields } }));
+    alter((mapping) => ({ ...mapping, [strand]: { ...mapping[strand], ...fields } }));
   const onShelf = shelf.value.find(({ id }) => id === now.id);
   return (
     <section class="mapping" aria-labelledby="mapping-title">
@@ -50,10 +50,10 @@ export function MappingEditor({ routine }: { routine: Routine }) {
           options={choices.map(([value, words]) => [value, words] as const)}
           onValue={(value) => {
             const mapping = choices.find(([one]) => one === value)?.[2];
-            if (mapping !== undefined) use(routine, mapping);
+            if (mapping !== undefined) use(mapping);
           }}
         />
-        <ResolutionField value={encoding.ppq} onValue={(ppq) => alter(routine, (one) => ({ ...one, ppq }))} />
+        <ResolutionField value={encoding.ppq} onValue={(ppq) => alter((one) => ({ ...one, ppq }))} />
         <ChoiceField
           label="Middle C, key 60, is"
           value={String(middleC.value)}
@@ -73,7 +73,7 @@ export function MappingEditor({ routine }: { routine: Routine }) {
               value={titleOf(now)}
               read={(text) => (text === "" || text.length > 200 ? null : text)}
               takes="Give it a name of at most 200 characters."
-              onValue={(name) => alter(routine, (one) => ({ ...one, name }))}
+              onValue={(name) => alter((one) => ({ ...one, name }))}
             />
           )}
           {naming.value ? (
@@ -84,7 +84,7 @@ export function MappingEditor({ routine }: { routine: Routine }) {
               takes="Give it a name of at most 200 characters."
               onValue={(name) => {
                 naming.value = false;
-                copyAs(routine, name);
+                copyAs(name);
               }}
             />
           ) : (
@@ -109,7 +109,7 @@ export function MappingEditor({ routine }: { routine: Routine }) {
                   No longer for all routines
                 </button>
               )}
-              <button type="button" class="plain" onClick={() => forget(routine)}>
+              <button type="button" class="plain" onClick={forget}>
                 Remove it from this routine
               </button>
             </>

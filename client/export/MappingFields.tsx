@@ -30,7 +30,7 @@ function WideField(props: {
       />
       {value !== "none" && (
         <>
-          <NumberField label={label} value={value} min={0} max={fine ? 31 : 31} onValue={onValue} />
+          <NumberField label={label} value={value} min={0} max={31} onValue={onValue} />
           {fine && <span class="quiet">and {value + 32}</span>}
         </>
       )}

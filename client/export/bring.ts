@@ -99,7 +99,8 @@ export async function read(name: string, file: File, choice: Choice = {}): Promi
   }
   const before = brought.peek();
   // Another choice for the same file leaves it in sight until its answer is there.
-  brought.value = before.state === "there" ? { ...before, busy: true } : { state: "reading", file };
+  brought.value =
+    before.state === "there" && before.file === file ? { ...before, busy: true } : { state: "reading", file };
   const query = new URLSearchParams({ file: file.name });
   for (const [field, value] of Object.entries(choice))
     if (value !== undefined) query.set(field, String(value));

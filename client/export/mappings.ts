@@ -3,6 +3,7 @@ import { signal } from "@preact/signals";
 import { DEFAULT_MAPPING, type Mapping, OUR_MAPPINGS } from "../../schemas/mapping.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import { change } from "../state/store.ts";
+import { withRoutine } from "../state/turn.ts";
 import { askJson, jsonBody } from "../state/ask.ts";
 
 /** Mappings for all routines of the folder. */
@@ -36,26 +37,29 @@ const idOf = (title: string): string =>
     .slice(0, 100) || "mapping";
 
 /** Puts one in use: the routine's own moves to the front, another is copied into the routine. */
-export function use(routine: Routine, mapping: Mapping): void {
-  const own = ownOf(routine);
-  const words = `Write MIDI by ${titleOf(mapping)}`;
-  const rest = own.filter((one) => !same(one, mapping) && !isOurs(one));
-  if (own.some((one) => same(one, mapping))) setAll([mapping, ...rest], words);
-  else if (same(mapping, DEFAULT_MAPPING) && rest.length === 0) setAll([], words);
-  else {
-    const taken = rest.some(({ id }) => id === mapping.id);
-    setAll([taken ? { ...mapping, id: freeId(mapping.id, rest) } : mapping, ...rest], words);
-  }
+export function use(mapping: Mapping): void {
+  withRoutine((routine) => {
+    const own = ownOf(routine);
+    const words = `Write MIDI by ${titleOf(mapping)}`;
+    const rest = own.filter((one) => !same(one, mapping) && !isOurs(one));
+    if (own.some((one) => same(one, mapping))) setAll([mapping, ...rest], words);
+    else if (same(mapping, DEFAULT_MAPPING) && rest.length === 0) setAll([], words);
+    else {
+      const taken = rest.some(({ id }) => id === mapping.id);
+      setAll([taken ? { ...mapping, id: freeId(mapping.id, rest) } : mapping, ...rest], words);
+    }
+  });
 }
 
 /** Changes the one in use; one of ours becomes a copy of the routine's own first. */
-export function alter(routine: Routine, how: (mapping: Mapping) => Mapping): void {
-  const own = ownOf(routine);
-  const now = inUse(routine);
-  const next = how(now);
-  const others = own.slice(1);
-  const kept = isOurs(now) ? asOwn(next, `${titleOf(now)}, changed`, others) : next;
-  setAll([kept, ...others], `Change how ${titleOf(kept)} writes`);
+export function alter(how: (mapping: Mapping) => Mapping): void {
+  withRoutine((routine) => {
+    const now = inUse(routine);
+    const next = how(now);
+    const others = ownOf(routine).slice(1);
+    const kept = isOurs(now) ? asOwn(next, `${titleOf(now)}, changed`, others) : next;
+    setAll([kept, ...others], `Change how ${titleOf(kept)} writes`);
+  });
 }
 const asOwn = (mapping: Mapping, name: string, others: readonly Mapping[]): Mapping => ({
   ...mapping,
@@ -63,12 +67,14 @@ const asOwn = (mapping: Mapping, name: string, others: readonly Mapping[]): Mapp
   name,
 });
 
-export function copyAs(routine: Routine, name: string): void {
-  const own = ownOf(routine).filter((one) => !isOurs(one));
-  setAll([asOwn(inUse(routine), name, own), ...own], `Copy the mapping as ${name}`);
+export function copyAs(name: string): void {
+  withRoutine((routine) => {
+    const own = ownOf(routine).filter((one) => !isOurs(one));
+    setAll([asOwn(inUse(routine), name, own), ...own], `Copy the mapping as ${name}`);
+  });
 }
-export function forget(routine: Routine): void {
-  setAll(ownOf(routine).slice(1), `Remove the mapping ${titleOf(inUse(routine))}`);
+export function forget(): void {
+  withRoutine((routine) => setAll(ownOf(routine).slice(1), `Remove the mapping ${titleOf(inUse(routine))}`));
 }
 
 // For all routines.

@@ -5,6 +5,7 @@ import { Help } from "../parts/Help.tsx";
 import { counted } from "../parts/music.ts";
 import { goTo } from "../state/place.ts";
 import { opened, shown } from "../state/store.ts";
+import { inTurn } from "../state/turn.ts";
 import { chooseNone, chosenNow } from "./chosen.ts";
 import type { Lying } from "./lying.ts";
 import { Mends } from "./Mends.tsx";
@@ -13,7 +14,7 @@ import { troublesOf } from "./Problems.tsx";
 import { PutIn } from "./PutIn.tsx";
 import { again, copyChosen, fillOn, roomAt } from "./putting.ts";
 import { namesOf, remove } from "./settle.ts";
-import { placeText, spotAt } from "./spot.ts";
+import { placeText, spot, spotAt } from "./spot.ts";
 
 /** All values are shown, not only what is worked out: the panel stays low, so that it hides few rows. */
 export const allValues = signal(false);
@@ -36,21 +37,21 @@ export function ChosenPanel() {
         {single ? <Worked one={one} /> : <span class="quiet">{namesOf(state, these)}</span>}
       </div>
       <div class="line">
-        <button type="button" onClick={again}>
+        <button type="button" onClick={() => inTurn(again)}>
           Repeat behind it
         </button>
-        <button type="button" onClick={() => fillOn("until-next")}>
+        <button type="button" onClick={() => inTurn(() => fillOn("until-next"))}>
           Fill up to the next
         </button>
         {these.some(({ pattern }) => pattern !== null) && (
-          <button type="button" onClick={() => fillOn("whole-rounds")}>
+          <button type="button" onClick={() => inTurn(() => fillOn("whole-rounds"))}>
             Fill up, whole repeats only
           </button>
         )}
-        <button type="button" onClick={copyChosen}>
+        <button type="button" onClick={() => inTurn(copyChosen)}>
           Copy
         </button>
-        <button type="button" onClick={() => remove(these)}>
+        <button type="button" onClick={() => inTurn(() => remove(chosenNow.value))}>
           Remove
         </button>
         {single && one.pattern !== null && (
@@ -69,7 +70,14 @@ export function ChosenPanel() {
             All values
           </button>
         )}
-        <button type="button" class="plain" onClick={chooseNone}>
+        <button
+          type="button"
+          class="plain"
+          onClick={() => {
+            chooseNone();
+            spot.value = null;
+          }}
+        >
           Close
         </button>
       </div>

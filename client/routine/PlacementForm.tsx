@@ -3,18 +3,30 @@ import { type Lasts, MOST_PLAYERS, type PatternPlacement, type Placement } from 
 import { ChoiceField, NumberField, TextField, TickField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
 import { hoursText, readFraction } from "../parts/music.ts";
-import { shown } from "../state/store.ts";
+import { opened, shown } from "../state/store.ts";
+import { inTurn } from "../state/turn.ts";
 import { changedTo } from "./changes.ts";
-import type { Lying } from "./lying.ts";
+import { type Address, keyOfAddress, type Lying, lyingIn } from "./lying.ts";
 import { untilNext } from "./moving.ts";
 import { nameOf, settle } from "./settle.ts";
 
 type Key = keyof PatternPlacement | "words";
+type Keep = (how: (placement: Placement) => Placement) => void;
 
 /** With a field set, or taken out where the value is undefined. */
 export function withField(placement: Placement, key: Key, value: unknown): Placement {
   const { [key as keyof Placement]: _, ...rest } = placement;
   return (value === undefined ? rest : { ...rest, [key]: value }) as Placement;
+}
+
+/** What stands there is asked for when it is its turn: the field before may just have changed it. */
+function keepAt(address: Address, how: (placement: Placement) => Placement): void {
+  inTurn(() => {
+    const state = opened.value;
+    const one = state === null ? undefined : lyingIn(state).get(keyOfAddress(address));
+    if (state === null || one === undefined) return;
+    settle([changedTo(one, how(one.placement))], `Change ${nameOf(state, one)}`);
+  });
 }
 
 const BAR_PART = "Write a part of a whole note, from 0 to less than a bar, as 1/8 or 3/16.";
@@ -23,8 +35,8 @@ export function PlacementForm({ one }: { one: Lying }) {
   const state = shown.value;
   if (state === null) return null;
   const { placement } = one;
-  const keep = (to: Placement): void => settle([changedTo(one, to)], `Change ${nameOf(state, one)}`);
-  const set = (key: Key, value: unknown): void => keep(withField(placement, key, value));
+  const keep = (how: (placement: Placement) => Placement): void => keepAt(one, how);
+  const set = (key: Key, value: unknown): void => keep((now) => withField(now, key, value));
   const meter = readFraction(state.routine.sections.find(({ id }) => id === one.section)?.meter ?? "1/1");
   return (
     <div class="line form">
@@ -72,16 +84,16 @@ export function PlacementForm({ one }: { one: Lying }) {
         max={MOST_PLAYERS}
         onValue={(player) => set("player", player === 1 ? undefined : player)}
       />
-      {!("words" in placement) && <HandFields one={one} placement={placement} set={set} />}
+      {!("words" in placement) && <HandFields {...{ one, placement, keep, set }} />}
     </div>
   );
 }
 
-function LastsField({ one, keep }: { one: Lying; keep: (to: Placement) => void }) {
+function LastsField({ one, keep }: { one: Lying; keep: Keep }) {
   const { lasts } = one.placement;
   const kind = lasts === undefined ? "" : (Object.keys(lasts)[0] as "bars" | "cycles" | "steps");
   const count = lasts === undefined ? 1 : (Object.values(lasts)[0] as number);
-  const put = (to: Lasts): void => keep({ ...one.placement, lasts: to } as Placement);
+  const put = (to: Lasts): void => keep((now) => ({ ...now, lasts: to }) as Placement);
   const of = (unit: string, number: number): Lasts => ({ [unit]: number }) as unknown as Lasts;
   return (
     <>
@@ -98,7 +110,7 @@ function LastsField({ one, keep }: { one: Lying; keep: (to: Placement) => void }
                 ["steps", "steps"],
               ] as const)),
         ]}
-        onValue={(unit) => (unit === "" ? keep(untilNext(one.placement)) : put(of(unit, count)))}
+        onValue={(unit) => (unit === "" ? keep(untilNext) : put(of(unit, count)))}
       />
       {kind !== "" && (
         <NumberField
@@ -124,9 +136,10 @@ function readPlace(text: string, cues: readonly string[]): number | string | nul
 function HandFields(props: {
   one: Lying;
   placement: PatternPlacement;
+  keep: Keep;
   set: (key: Key, value: unknown) => void;
 }) {
-  const { one, placement, set } = props;
+  const { one, placement, keep, set } = props;
   const samples = shown.value?.routine.rig?.samples ?? [];
   const played = placement.sample ?? samples[0]?.id ?? "";
   const cues = (samples.find(({ id }) => id === played)?.cues ?? []).map(({ id }) => id);
@@ -171,13 +184,12 @@ function HandFields(props: {
       <TickField
         label="carries on where the one before left the record"
         value={placement.carriesOn ?? false}
-        onValue={(on) => {
-          const { recordAt: _, carriesOn: _c, ...plain } = placement;
-          settle(
-            [changedTo(one, (on ? { ...plain, carriesOn: true } : plain) as Placement)],
-            "Change how it starts",
-          );
-        }}
+        onValue={(on) =>
+          keep((now) => {
+            const { recordAt: _, carriesOn: _c, ...plain } = now as PatternPlacement;
+            return on ? { ...plain, carriesOn: true } : plain;
+          })
+        }
       />
       <ChoiceField
         label="Arrives by"

@@ -1,6 +1,7 @@
 /** What can be put in at the spot, or behind what is chosen: the phrases, each with its key, and words. */
 import { useRef } from "preact/hooks";
 import { opened } from "../state/store.ts";
+import { inTurn } from "../state/turn.ts";
 import { putPhrase, putWords } from "./putting.ts";
 
 /** Phrases that have a key, and a button each. */
@@ -13,7 +14,7 @@ export function PutIn({ says, words = false }: { says: string; words?: boolean }
     <div class="line" role="group" aria-label="Put in">
       <span class="quiet">{says}</span>
       {patterns.slice(0, WITH_KEYS).map((pattern, index) => (
-        <button key={pattern.id} type="button" onClick={() => putPhrase(pattern)}>
+        <button key={pattern.id} type="button" onClick={() => inTurn(() => putPhrase(pattern))}>
           <kbd>{index + 1}</kbd> {pattern.name ?? pattern.id}
         </button>
       ))}
@@ -24,7 +25,7 @@ export function PutIn({ says, words = false }: { says: string; words?: boolean }
           onChange={({ currentTarget: field }) => {
             const pattern = patterns.find(({ id }) => id === field.value);
             field.value = "";
-            if (pattern !== undefined) putPhrase(pattern);
+            if (pattern !== undefined) inTurn(() => putPhrase(pattern));
           }}
         >
           <option value="">another phrase…</option>
@@ -48,7 +49,8 @@ function WordsForm() {
       class="line"
       onSubmit={(event) => {
         event.preventDefault();
-        if (words.current !== null) putWords(words.current.value.trim());
+        const text = words.current?.value.trim() ?? "";
+        inTurn(() => putWords(text));
       }}
     >
       <input

@@ -8,6 +8,7 @@ import { stepName, STEPS } from "../parts/music.ts";
 import { addressOf, BUILT_IN } from "../state/place.ts";
 import { noteNames } from "../state/settings.ts";
 import { change, shown } from "../state/store.ts";
+import { withRoutine } from "../state/turn.ts";
 import { giveSectionId, removeSection, repeatSection, shiftSection } from "./sections.ts";
 
 export const tempoText = (tempo: Section["tempo"]): string =>
@@ -147,10 +148,11 @@ function SwingFields(props: { section: Section; set: (what: SetSection, words: s
   const { section, set } = props;
   const { swing } = section;
   const put = (what: Partial<NonNullable<Section["swing"]>>): void =>
-    set(
-      { swing: { of: swing?.of ?? "1/16", beat: swing?.beat ?? 50, hands: swing?.hands ?? 50, ...what } },
-      "Change the swing",
-    );
+    withRoutine(({ sections }) => {
+      const now = sections.find(({ id }) => id === section.id)?.swing;
+      const { of = "1/16", beat = 50, hands = 50 } = now ?? {};
+      set({ swing: { of, beat, hands, ...what } }, "Change the swing");
+    });
   const steps = [...new Set([...(swing === undefined ? [] : [swing.of]), ...STEPS])];
   return (
     <>

@@ -6,6 +6,7 @@ import { NumberField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
 import { counted } from "../parts/music.ts";
 import { opened } from "../state/store.ts";
+import { inTurn } from "../state/turn.ts";
 import { chosen } from "./chosen.ts";
 import { Landing } from "./Landing.tsx";
 import { gapAround } from "./lying.ts";
@@ -40,7 +41,7 @@ export function SpotPanel() {
           }}
         />
         {gap === null ? (
-          <button type="button" onClick={cutAtSpot}>
+          <button type="button" onClick={() => inTurn(cutAtSpot)}>
             Cut in two here
           </button>
         ) : (
@@ -55,7 +56,7 @@ export function SpotPanel() {
           </button>
         )}
         {held.value.length > 0 && (
-          <button type="button" onClick={paste}>
+          <button type="button" onClick={() => inTurn(paste)}>
             Paste {counted(held.value.length, "placement")}
           </button>
         )}

@@ -8,6 +8,7 @@ import { GUTTER, handsHeight } from "../rows/metrics.ts";
 import { type Stack, stacksNow } from "../rows/playhead.ts";
 import type { Opened } from "../state/opened.ts";
 import { draft, noDraft, opened } from "../state/store.ts";
+import { inTurn } from "../state/turn.ts";
 import { type Change, changesEdit, moved, stretched, together } from "./changes.ts";
 import { chosenNow } from "./chosen.ts";
 import type { Lying } from "./lying.ts";
@@ -39,14 +40,21 @@ function changedBy(state: Opened, these: readonly Lying[], gesture: Gesture, by:
   return changes;
 }
 
+/** What is chosen, by so many units, as it is now. */
+function settleBy(gesture: Gesture, by: number, grid: number): void {
+  const state = opened.value;
+  if (state === null) return;
+  const changes = changedBy(state, chosenNow.value, gesture, by, grid);
+  if (changes !== null) settle(changes, `${WORDS[gesture]} ${namesOf(state, chosenNow.value)}`);
+}
+
 /** By the keyboard: what is chosen, so many steps of the last one's grid, or bars; at once an edit. */
 export function nudge(gesture: Gesture, by: number, unit: "step" | "fine" | "bar" = "step"): void {
   const state = opened.value;
   const last = chosenNow.value.at(-1);
   if (state === null || last === undefined) return;
   const grid = unit === "bar" ? last.bar : gridOf(state, last, gesture, unit === "fine");
-  const changes = changedBy(state, chosenNow.value, gesture, by * grid, grid);
-  if (changes !== null) settle(changes, `${WORDS[gesture]} ${namesOf(state, chosenNow.value)}`);
+  settleBy(gesture, by * grid, grid);
 }
 
 /**
@@ -59,17 +67,16 @@ export function drag(event: PointerEvent, gesture: Gesture, clicked: () => void)
   const last = these.at(-1);
   const began = placeUnder(event);
   if (state === null || last === undefined || began === null || event.button !== 0) return;
-  let latest: readonly Change[] | null = null;
   let by = 0;
+  let grid = 1;
   const move = (pointer: PointerEvent): void => {
     const at = placeUnder(pointer);
     if (at === null) return;
-    const grid = gridOf(state, last, gesture, pointer.altKey);
+    grid = gridOf(state, last, gesture, pointer.altKey);
     const wanted = snap(at - began, grid);
     const changes = wanted === by ? null : changedBy(state, these, gesture, wanted, grid);
     if (changes === null) return;
     by = wanted;
-    latest = changes;
     const edit = together([changesEdit(changes)], "");
     draft(edit);
     hearDraft(edit);
@@ -79,8 +86,8 @@ export function drag(event: PointerEvent, gesture: Gesture, clicked: () => void)
     removeEventListener("pointerup", up);
     removeEventListener("pointercancel", cancel);
     removeEventListener("keydown", key, true);
-    if (keep && latest !== null && by !== 0) {
-      settle(latest, `${WORDS[gesture]} ${namesOf(state, these)}`);
+    if (keep && by !== 0) {
+      inTurn(() => settleBy(gesture, by, grid));
       return;
     }
     noDraft();

@@ -4,7 +4,8 @@ import { playFrom, setLoop } from "../audio/transport.ts";
 import { partOf } from "../paper/address.ts";
 import { type Action, useActions } from "../state/actions.ts";
 import { BUILT_IN, MINE, goTo } from "../state/place.ts";
-import { opened } from "../state/store.ts";
+import { opened, said } from "../state/store.ts";
+import { inTurn, pending } from "../state/turn.ts";
 import { chooseNext, chooseNone, chooseOnly, chosen, chosenNow } from "./chosen.ts";
 import { nudge } from "./gesture.ts";
 import { allValues } from "./ChosenPanel.tsx";
@@ -17,9 +18,7 @@ import { addSection, removeSection, repeatSection, shiftSection, toggleForm } fr
 import { namesOf, remove } from "./settle.ts";
 import { WITH_KEYS } from "./PutIn.tsx";
 import { landing } from "./SpotPanel.tsx";
-import { inTurn, pending } from "./turn.ts";
 import { moveSpot, player, spot, spotPlace } from "./spot.ts";
-import { said } from "../state/store.ts";
 
 // What is chosen may be on its way still: the action itself looks again when its turn comes.
 const nothing = (): boolean => chosen.value.length === 0;

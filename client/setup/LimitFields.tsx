@@ -2,6 +2,7 @@
 import { DEFAULT_LIMITS, type Rig } from "../../schemas/routine.ts";
 import { NumberField } from "../parts/Fields.tsx";
 import { change } from "../state/store.ts";
+import { withRoutine } from "../state/turn.ts";
 
 type Limits = NonNullable<Rig["limits"]>;
 type Name = keyof typeof DEFAULT_LIMITS;
@@ -13,7 +14,7 @@ interface Limit {
   /** Of the file's schema. */
   readonly most: number;
 }
-const LIMITS: readonly Limit[] = [
+export const LIMITS: readonly Limit[] = [
   { name: "clicks", says: "Clicks with one finger", unit: "a second, at most", most: 1000 },
   {
     name: "splitClicks",
@@ -40,10 +41,12 @@ const LIMITS: readonly Limit[] = [
   { name: "changeSeconds", says: "Going over to another sample", unit: "seconds, as a whole", most: 600 },
 ];
 
+const keep = (next: Limits, words: string): void =>
+  change({ kind: "change-rig", set: { limits: Object.keys(next).length === 0 ? null : next } }, words);
+export const takeDefaults = (): void => keep({}, "Take the limits as they are where nothing is said");
+
 export function LimitFields(props: { limits: Limits }) {
   const { limits } = props;
-  const keep = (next: Limits, words: string): void =>
-    change({ kind: "change-rig", set: { limits: Object.keys(next).length === 0 ? null : next } }, words);
   return (
     <fieldset>
       <legend>Limits of your hands</legend>
@@ -56,18 +59,16 @@ export function LimitFields(props: { limits: Limits }) {
           key={limit.name}
           limit={limit}
           now={limits[limit.name]}
-          keep={(value) => {
-            const { [limit.name]: _, ...rest } = limits;
-            const next = value === null ? rest : { ...limits, [limit.name]: value };
-            keep(next, `Change a limit: ${limit.says.toLowerCase()}`);
-          }}
+          keep={(value) =>
+            withRoutine(({ rig }) => {
+              const { [limit.name]: _, ...rest } = rig?.limits ?? {};
+              const next = value === null ? rest : { ...rest, [limit.name]: value };
+              keep(next, `Change a limit: ${limit.says.toLowerCase()}`);
+            })
+          }
         />
       ))}
-      <button
-        type="button"
-        disabled={Object.keys(limits).length === 0}
-        onClick={() => keep({}, "Take the limits as they are where nothing is said")}
-      >
+      <button type="button" disabled={Object.keys(limits).length === 0} onClick={takeDefaults}>
         All as where nothing is said
       </button>
     </fieldset>

@@ -7,6 +7,7 @@ import { tidy, unitsOfText } from "../parts/music.ts";
 import { askJson } from "../state/ask.ts";
 import { useActions } from "../state/actions.ts";
 import { change, opened } from "../state/store.ts";
+import { withRoutine } from "../state/turn.ts";
 import { BringSound } from "./BringSound.tsx";
 import type { Sound } from "./decode.ts";
 import { beatsIn, homeOfBeat, sixteenthsIn, tappedTempo, tidySeconds, tidyTempo } from "./recordedBeats.ts";
@@ -108,16 +109,18 @@ function Placed(props: {
   const first = recorded.firstBeat ?? 0;
   const set = (found: Partial<Found>, words: string): void => {
     if (sound === null || typeof sound === "string") return;
-    const tempo = tidyTempo(found.tempo ?? recorded.tempo);
-    const firstBeat = tidySeconds(found.firstBeat ?? first);
-    const { firstBeat: _, ...rest } = recorded;
-    put(
-      {
-        recorded: { ...rest, tempo, ...(firstBeat === 0 ? {} : { firstBeat }) },
-        steps: stepsFor(beat, sound.seconds, firstBeat, tempo),
-      },
-      words,
-    );
+    withRoutine(({ beats }) => {
+      const { firstBeat: was = 0, ...now } = beats.find(({ id }) => id === beat.id)?.recorded ?? recorded;
+      const tempo = tidyTempo(found.tempo ?? now.tempo);
+      const firstBeat = tidySeconds(found.firstBeat ?? was);
+      put(
+        {
+          recorded: { ...now, tempo, ...(firstBeat === 0 ? {} : { firstBeat }) },
+          steps: stepsFor(beat, sound.seconds, firstBeat, tempo),
+        },
+        words,
+      );
+    });
   };
   const tap = (): void => {
     taps.current = [...taps.current, performance.now() / 1000].slice(-64);

@@ -19,6 +19,7 @@ import {
   removal,
   renameCue,
   sampleName,
+  toFirst,
   usesOf,
 } from "./samples.ts";
 import { soundOf } from "./soundFiles.ts";
@@ -30,15 +31,10 @@ const SHORTEST = 0.01;
 /** What can be done with a sample as a whole: buttons, and in the list of actions. */
 function useDeeds(sample: Sample, without: Edit | null, onGone: () => void) {
   const samples = samplesOf(opened.value?.routine.rig);
-  const name = sampleName(sample);
   const isFirst = samples[0]?.id === sample.id;
-  const toFirst = (): void => {
-    const others = samples.filter(({ id }) => id !== sample.id);
-    change({ kind: "change-rig", set: { samples: [sample, ...others] } }, `Make ${name} the first sample`);
-  };
   const remove = (): void => {
     if (without === null) return;
-    change(without, `Remove the sample ${name}`);
+    change(without, `Remove the sample ${sampleName(sample)}`);
     onGone();
   };
   useActions(
@@ -48,7 +44,7 @@ function useDeeds(sample: Sample, without: Edit | null, onGone: () => void) {
         id: "sample-first",
         name: "Make this sample the first",
         keys: [],
-        run: toFirst,
+        run: () => toFirst(sample),
         disabled: () => isFirst,
       },
       {
@@ -61,7 +57,7 @@ function useDeeds(sample: Sample, without: Edit | null, onGone: () => void) {
     ],
     [samples, sample],
   );
-  return { isFirst, toFirst, remove };
+  return { isFirst, remove };
 }
 
 export function SampleFields(props: {
@@ -73,7 +69,7 @@ export function SampleFields(props: {
   const { sample, onGone, onId } = props;
   const routine = opened.value?.routine;
   const without = routine === undefined ? null : removal(routine, sample.id);
-  const { isFirst, toFirst, remove } = useDeeds(sample, without, onGone);
+  const { isFirst, remove } = useDeeds(sample, without, onGone);
   if (routine === undefined) return null;
   const name = sampleName(sample);
   const speed = platterSpeed(routine.rig);
@@ -126,7 +122,7 @@ export function SampleFields(props: {
           class="plain"
           disabled={isFirst}
           title="What a phrase plays unless its place says another"
-          onClick={toFirst}
+          onClick={() => toFirst(sample)}
         >
           Make it the first
         </button>
@@ -252,11 +248,19 @@ function Trimmed(props: { sample: Sample; sound: Sound; name: string; speed: num
 function Cues(props: { sample: Sample; name: string }) {
   const { sample, name } = props;
   const cues = sample.cues ?? [];
-  const put = (next: NonNullable<Sample["cues"]>, words: string): void =>
-    changeSample(sample.id, { cues: next.length === 0 ? undefined : next }, words);
+  type Named = NonNullable<Sample["cues"]>;
+  const put = (how: (now: Named) => Named, words: string): void =>
+    changeSample(
+      sample.id,
+      ({ cues: now = [] }) => {
+        const next = how(now);
+        return { cues: next.length === 0 ? undefined : next };
+      },
+      words,
+    );
   return (
     <div class="line" role="group" aria-label={`Named cues of ${name}`}>
-      {cues.map((cue, index) => (
+      {cues.map((cue) => (
         <span key={cue.id} class="field">
           <IdField label="Cue" id={cue.id} others={cues} onId={(to) => renameCue(sample, cue.id, to)} />
           <NumberField
@@ -268,7 +272,7 @@ function Cues(props: { sample: Sample; name: string }) {
             value={cue.at}
             onValue={(degrees) =>
               put(
-                cues.map((one, at) => (at === index ? { ...one, at: degrees } : one)),
+                (now) => now.map((one) => (one.id === cue.id ? { ...one, at: degrees } : one)),
                 `Move the cue ${cue.id} of ${name}`,
               )
             }
@@ -278,10 +282,7 @@ function Cues(props: { sample: Sample; name: string }) {
             class="plain"
             aria-label={`Remove the cue ${cue.id}`}
             onClick={() =>
-              put(
-                cues.filter((one) => one !== cue),
-                `Remove the cue ${cue.id} of ${name}`,
-              )
+              put((now) => now.filter(({ id }) => id !== cue.id), `Remove the cue ${cue.id} of ${name}`)
             }
           >
             Remove
@@ -295,7 +296,7 @@ function Cues(props: { sample: Sample; name: string }) {
           const field = event.currentTarget.elements.namedItem("cue") as HTMLInputElement;
           if (field.value.trim() === "") return;
           const id = freshId(field.value, new Set(cues.map((cue) => cue.id)));
-          put([...cues, { id, at: 0 }], `Add the cue ${id} to ${name}`);
+          put((now) => [...now, { id, at: 0 }], `Add the cue ${id} to ${name}`);
           field.value = "";
         }}
       >

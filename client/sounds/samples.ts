@@ -3,6 +3,7 @@ import type { Edit, SingleEdit } from "../../schemas/edit.ts";
 import { samplesOf } from "../../schemas/rig.ts";
 import { DEFAULT_REPEATS_EVERY, type Routine, type Sample } from "../../schemas/routine.ts";
 import { change, opened } from "../state/store.ts";
+import { withRoutine } from "../state/turn.ts";
 import { freshId } from "../write/phraseList.ts";
 
 export const BUILT_IN_NAMES: Readonly<Record<NonNullable<Sample["builtIn"]>, string>> = {
@@ -24,24 +25,35 @@ export function addSample(wanted: Omit<Sample, "id">): string | null {
   const samples = samplesOf(routine.rig);
   const name = sampleName({ id: "", ...wanted });
   const id = freshId(name, new Set(samples.map((sample) => sample.id)));
-  change(setSamples([...samples, { id, ...wanted }]), `Add the sample ${name}`);
+  withRoutine(({ rig }) =>
+    change(setSamples([...samplesOf(rig), { id, ...wanted }]), `Add the sample ${name}`),
+  );
   return id;
 }
 
-/** With fields set; undefined takes a field away. */
-export function changeSample(
-  id: string,
-  set: { readonly [Key in keyof Sample]?: Sample[Key] | undefined },
-  words: string,
-): void {
-  const routine = opened.value?.routine;
-  if (routine === undefined) return;
-  const samples = samplesOf(routine.rig).map((sample) => {
-    if (sample.id !== id) return sample;
-    const entries = Object.entries({ ...sample, ...set }).filter(([, value]) => value !== undefined);
-    return Object.fromEntries(entries) as Sample;
+type Fields = { readonly [Key in keyof Sample]?: Sample[Key] | undefined };
+
+/** @param set the fields, or what makes them of the sample as it is then; undefined takes a field away */
+export function changeSample(id: string, set: Fields | ((sample: Sample) => Fields), words: string): void {
+  withRoutine(({ rig }) => {
+    const samples = samplesOf(rig).map((sample) => {
+      if (sample.id !== id) return sample;
+      const fields = typeof set === "function" ? set(sample) : set;
+      const entries = Object.entries({ ...sample, ...fields }).filter(([, value]) => value !== undefined);
+      return Object.fromEntries(entries) as Sample;
+    });
+    change(setSamples(samples), words);
   });
-  change(setSamples(samples), words);
+}
+
+/** What a phrase plays unless its place says another. */
+export function toFirst(sample: Sample): void {
+  withRoutine(({ rig }) => {
+    const samples = samplesOf(rig);
+    const first = samples.filter(({ id }) => id === sample.id);
+    const others = samples.filter(({ id }) => id !== sample.id);
+    change(setSamples([...first, ...others]), `Make ${sampleName(sample)} the first sample`);
+  });
 }
 
 export function giveSampleId(sample: Sample, to: string): void {

@@ -1,8 +1,12 @@
-/** One thing after the other: what a key asks for is done on the routine as the key before it left it. */
+/**
+ * One thing after the other: what a key, a button or a field asks for is done on the routine as the one before it left
+ * it. Needed wherever an edit says what it expects, or writes more than the one value that was changed.
+ */
 import { effect } from "@preact/signals";
+import type { Routine } from "../../schemas/routine.ts";
 import { question } from "../parts/Offers.tsx";
-import { link } from "../state/connection.ts";
-import { outbox } from "../state/store.ts";
+import { link } from "./connection.ts";
+import { opened, outbox } from "./store.ts";
 
 /** A key that is held repeats faster than the disk may take it; more than these are dropped. */
 const MOST = 64;
@@ -38,3 +42,9 @@ export function inTurn(act: () => void): void {
   if (queue.length < MOST) queue.push(act);
   goOn();
 }
+
+/** The same, with the routine as it is then. */
+export const withRoutine = (act: (routine: Routine) => void): void =>
+  inTurn(() => {
+    if (opened.value !== null) act(opened.value.routine);
+  });
