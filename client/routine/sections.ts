@@ -2,6 +2,7 @@
 import { batch, signal } from "@preact/signals";
 import type { Section } from "../../schemas/routine.ts";
 import { beforeWhich } from "../parts/order.ts";
+import { onNewId } from "../state/newIds.ts";
 import { change, opened } from "../state/store.ts";
 import { chosen } from "./chosen.ts";
 import { spot } from "./spot.ts";
@@ -70,15 +71,17 @@ export function shiftSection(section: Section, by: 1 | -1): void {
   change({ kind: "move-section", id: section.id, before }, `Move ${section.name ?? section.id} ${way}`);
 }
 
-/** What is open, chosen or pointed at in it stays so. */
 export function giveSectionId({ id, name }: Section, to: string): void {
-  batch(() => {
-    change({ kind: "change-id", of: "section", id, to }, `Give ${name ?? id} the id ${to}`);
-    if (formsOpen.value.has(id)) formsOpen.value = new Set([...formsOpen.value, to]);
-    chosen.value = chosen.value.map((one) => (one.section === id ? { ...one, section: to } : one));
-    if (spot.value?.section === id) spot.value = { ...spot.value, section: to };
-  });
+  change({ kind: "change-id", of: "section", id, to }, `Give ${name ?? id} the id ${to}`);
 }
+/** What is open, chosen or pointed at in it stays so. */
+onNewId("sections", (from, to) =>
+  batch(() => {
+    if (formsOpen.value.has(from)) formsOpen.value = new Set([...formsOpen.value, to]);
+    chosen.value = chosen.value.map((one) => (one.section === from ? { ...one, section: to } : one));
+    if (spot.value?.section === from) spot.value = { ...spot.value, section: to };
+  }),
+);
 
 /** A routine keeps one at least. */
 export function removeSection(section: Section): void {

@@ -31,3 +31,9 @@ export function goTo(screen: ScreenName, of = ""): void {
   // At once: a key that follows is meant for where one goes.
   address.value = location.hash;
 }
+/** What is shown has another name from now on: the same place, and no way back to the old one. */
+export function placeBecomes(screen: ScreenName, from: string, to: string): void {
+  if (place.value.screen !== screen || place.value.of !== from) return;
+  history.replaceState(history.state, "", addressOf(screen, to));
+  address.value = location.hash;
+}

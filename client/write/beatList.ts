@@ -3,7 +3,8 @@ import type { Beat, Hit, Section } from "../../schemas/routine.ts";
 import { askWhether } from "../parts/Offers.tsx";
 import { counted } from "../parts/music.ts";
 import { beforeWhich } from "../parts/order.ts";
-import { goTo } from "../state/place.ts";
+import { onNewId } from "../state/newIds.ts";
+import { goTo, placeBecomes } from "../state/place.ts";
 import { change, opened } from "../state/store.ts";
 import { freshId } from "./phraseList.ts";
 
@@ -68,8 +69,8 @@ export const renameBeat = (beat: Beat, name: string): void => {
 
 export function giveBeatId(beat: Beat, to: string): void {
   change({ kind: "change-id", of: "beat", id: beat.id, to }, `Give ${beat.name ?? beat.id} the id ${to}`);
-  goTo("write", `beat ${to}`);
 }
+onNewId("beats", (from, to) => placeBecomes("write", `beat ${from}`, `beat ${to}`));
 /** One place up or down in the list. */
 export function moveBeat(beat: Beat, by: 1 | -1): void {
   const before = beforeWhich(opened.value?.routine.beats ?? [], beat.id, by);

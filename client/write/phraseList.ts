@@ -4,7 +4,8 @@ import type { Cell, Pattern, Routine, Stroke } from "../../schemas/routine.ts";
 import { askWhether } from "../parts/Offers.tsx";
 import { counted } from "../parts/music.ts";
 import { beforeWhich } from "../parts/order.ts";
-import { goTo } from "../state/place.ts";
+import { onNewId } from "../state/newIds.ts";
+import { goTo, placeBecomes } from "../state/place.ts";
 import { change, opened } from "../state/store.ts";
 import { patternNow, toStart, trying } from "./inHand.ts";
 
@@ -107,15 +108,12 @@ export const renamePhrase = (pattern: Pattern, name: string): void => {
 };
 
 export function givePhraseId(pattern: Pattern, to: string): void {
-  batch(() => {
-    change(
-      { kind: "change-id", of: "pattern", id: pattern.id, to },
-      `Give ${pattern.name ?? pattern.id} the id ${to}`,
-    );
-    trying.value = { ...pattern, id: to };
-    goTo("write", to);
-  });
+  change(
+    { kind: "change-id", of: "pattern", id: pattern.id, to },
+    `Give ${pattern.name ?? pattern.id} the id ${to}`,
+  );
 }
+onNewId("patterns", (from, to) => placeBecomes("write", from, to));
 
 /** "Cast off, bar 1, and 2 more places"; null where it is not played. */
 export function usedIn(routine: Routine, id: string): string | null {

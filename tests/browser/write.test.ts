@@ -250,7 +250,7 @@ describe("for everybody", () => {
     await soon(ids).toEqual(["phrase-2", "first-of-all"]);
     await keys("Control+z", "Control+z");
     await soon(ids).toEqual(["phrase-1", "phrase-2"]);
-    await go("#/write/phrase-1");
+    expect(page.url()).toMatch(/#\/write\/phrase-1$/);
     await settled();
   });
 
