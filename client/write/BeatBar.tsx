@@ -51,7 +51,7 @@ export function BeatBar(props: BeatBarProps) {
         const height = (lane - 3) * (0.3 + (0.7 * velocity) / 127);
         return (
           <rect
-            key={`${key} ${at}`}
+            key={`${key} ${at} ${velocity}`}
             class="hit"
             x={x(at)}
             y={(keys.indexOf(key) + 1) * lane - 1.5 - height}

@@ -111,7 +111,8 @@ export function BeatEditor(props: { beat: Beat }) {
     const at = bar * perBar + Math.floor(exact / grid + 0.5) * grid;
     if (key === undefined || at < 0) return;
     // A hit near the pointer is meant, also one that lies off the grid: a late snare.
-    const near = strikesOf(hits).find((one) => one.key === key && Math.abs(one.at - at) < grid / 2);
+    const found = strikesOf(hits).find((one) => one.key === key && Math.abs(one.at - at) < grid / 2);
+    const near = found && strikeAt(hits, key, found.at);
     const place = near?.at ?? at;
     if (place >= beat.steps) return;
     const put = (): void => {

@@ -30,13 +30,16 @@ export interface Strike {
 export const strikesOf = (hits: readonly Hit[]): readonly Strike[] =>
   hits.flatMap(({ key, at, velocity = DEFAULT_VELOCITY }) => at.map((one) => ({ key, at: one, velocity })));
 
-/** As the file holds them: those of one key and strength together, in the order in which they first come. */
+/**
+ * As the file holds them: those of one key and strength together, in the order in which they first come. Two on one step
+ * are of two strengths.
+ */
 export function hitsOf(strikes: readonly Strike[]): readonly Hit[] {
   const found = new Map<string, { key: number; velocity: number; at: number[] }>();
   for (const { key, at, velocity } of strikes) {
     const name = `${key} ${velocity}`;
     const one = found.get(name) ?? { key, velocity, at: [] };
-    one.at.push(at);
+    if (!one.at.includes(at)) one.at.push(at);
     found.set(name, one);
   }
   return [...found.values()].map(({ key, velocity, at }) => ({
@@ -46,8 +49,11 @@ export function hitsOf(strikes: readonly Strike[]): readonly Hit[] {
   }));
 }
 
+/** Of two on one step the stronger. */
 export const strikeAt = (hits: readonly Hit[], key: number, at: number): Strike | undefined =>
-  strikesOf(hits).find((one) => one.key === key && one.at === at);
+  strikesOf(hits)
+    .filter((one) => one.key === key && one.at === at)
+    .toSorted((a, b) => b.velocity - a.velocity)[0];
 const without = (strikes: readonly Strike[], key: number, at: number): readonly Strike[] =>
   strikes.filter((one) => one.key !== key || one.at !== at);
 
@@ -57,18 +63,21 @@ export function toggled(hits: readonly Hit[], key: number, at: number): readonly
   const left = without(strikes, key, at);
   return hitsOf(left.length < strikes.length ? left : [...strikes, { key, at, velocity: DEFAULT_VELOCITY }]);
 }
-/** With one at another step and strength; another that is there already gives way. */
+/** With one at another step and strength; what is at that step already gives way. */
 export function changedTo(hits: readonly Hit[], from: Strike, to: Strike): readonly Hit[] {
   const velocity = Math.min(127, Math.max(1, Math.round(to.velocity)));
-  const strikes = strikesOf(hits);
-  return hitsOf([...without(without(strikes, from.key, from.at), to.key, to.at), { ...to, velocity }]);
+  const others = strikesOf(hits).filter(
+    (one) => one.key !== from.key || one.at !== from.at || one.velocity !== from.velocity,
+  );
+  const stays = to.key === from.key && to.at === from.at;
+  return hitsOf([...(stays ? others : without(others, to.key, to.at)), { ...to, velocity }]);
 }
 
-/** "1 5:64 9": steps from 1, with a strength where it is not 100. */
+/** "1 5:64 9": steps from 1, with a strength where it is not 100; "1:90 1:40": two strengths on one step. */
 export const lineOf = (hits: readonly Hit[], key: number): string =>
   strikesOf(hits)
     .filter((one) => one.key === key)
-    .sort((a, b) => a.at - b.at)
+    .sort((a, b) => a.at - b.at || b.velocity - a.velocity)
     .map(({ at, velocity }) => (velocity === DEFAULT_VELOCITY ? `${at + 1}` : `${at + 1}:${velocity}`))
     .join(" ");
 
@@ -79,7 +88,7 @@ export function withLine(
   line: string,
   steps: number,
 ): readonly Hit[] | { readonly trouble: string } {
-  const read = new Map<number, number>();
+  const read: Strike[] = [];
   for (const word of line.split(/[\s,]+/).filter((one) => one !== "")) {
     const match = /^(\d{1,7})(?::(\d{1,3}))?$/.exec(word);
     const at = Number(match?.[1]) - 1;
@@ -88,8 +97,8 @@ export function withLine(
       return { trouble: `“${word}” is no step from 1 to ${steps}. Write whole steps, parted by spaces.` };
     if (velocity < 1 || velocity > 127)
       return { trouble: `In “${word}” the strength must be from 1 to 127; 100 where nothing is said.` };
-    read.set(at, velocity);
+    read.push({ key, at, velocity });
   }
   const others = strikesOf(hits).filter((one) => one.key !== key);
-  return hitsOf([...others, ...[...read].map(([at, velocity]) => ({ key, at, velocity }))]);
+  return hitsOf([...others, ...read]);
 }

@@ -27,6 +27,16 @@ describe("the hits of a beat", () => {
     expect(strikesOf(changedTo(hits, snare, { ...snare, at: 12 }))).toHaveLength(3);
   });
 
+  it("may be two of one drum on one step, of two strengths", () => {
+    const two = withLine(hits, 38, "5:90 5:40", 16) as typeof hits;
+    expect(lineOf(two, 38)).toBe("5:90 5:40");
+    expect(withLine(two, 38, "5:40 5:90 5:40", 16)).toHaveLength(3);
+    const soft = { key: 38, at: 4, velocity: 40 };
+    expect(lineOf(changedTo(two, soft, { ...soft, velocity: 50 }), 38)).toBe("5:90 5:50");
+    expect(lineOf(changedTo(two, soft, { ...soft, at: 6 }), 38)).toBe("5:90 7:40");
+    expect(lineOf(toggled(two, 38, 4), 38)).toBe("");
+  });
+
   it("are a line of steps, read and written", () => {
     expect(lineOf(hits, 38)).toBe("5:90 13:90");
     expect(withLine(hits, 38, "5:90, 13:90", 16)).toEqual(hits);
