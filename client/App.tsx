@@ -1,10 +1,10 @@
 /** The frame of all screens: where one is, what is open, whether it is saved; and what stands in place of a screen. */
 import type { ComponentChildren } from "preact";
-import { FolderPlace, folderOpen, nameAnew } from "./folder/FolderPlace.tsx";
+import { binOpened, FolderPlace, folderOpen, nameAnew } from "./folder/FolderPlace.tsx";
 import { HistoryPlace, historyOpen } from "./folder/HistoryPlace.tsx";
 import { NewRoutine } from "./folder/NewRoutine.tsx";
-import { tried } from "./folder/tried.ts";
 import { ActionList, listOpen } from "./parts/ActionList.tsx";
+import { Help } from "./parts/Help.tsx";
 import { Offers } from "./parts/Offers.tsx";
 import { useRolled } from "./parts/rolled.ts";
 import { SetUp, setUpOpen } from "./setup/SetUp.tsx";
@@ -12,10 +12,10 @@ import { Stripes } from "./rows/Stripes.tsx";
 import { SCREEN_VIEWS } from "./screens.ts";
 import { access } from "./state/access.ts";
 import { useActions } from "./state/actions.ts";
-import { ask, link } from "./state/connection.ts";
+import { link } from "./state/connection.ts";
 import { addressOf, goTo, place, SCREENS } from "./state/place.ts";
 import { noteNames, theme } from "./state/settings.ts";
-import { folder, gone, opened, openTrouble, redo, said, savedText, undo } from "./state/store.ts";
+import { folder, gone, opened, openTrouble, redo, savedText, undo } from "./state/store.ts";
 import { Transport } from "./audio/Transport.tsx";
 
 const SCREEN_WORDS = {
@@ -35,15 +35,6 @@ const showFolder = (): void => {
 };
 const showHistory = (): void => {
   historyOpen.value = true;
-};
-
-/** It can be brought back from there. */
-const binOpen = (): void => {
-  const name = opened.value?.name;
-  if (name === undefined) return;
-  void tried(() => ask({ type: "bin", name })).then((why) => {
-    said.value = why ?? `${name} is in the bin: Routines, above, brings it back.`;
-  });
 };
 
 export function App() {
@@ -97,7 +88,7 @@ export function App() {
       id: "bin-routine",
       name: "Put this routine into the bin",
       keys: [],
-      run: binOpen,
+      run: binOpened,
       disabled: () => opened.value === null,
     },
     {
@@ -163,7 +154,7 @@ export function App() {
             )}
           </h1>
           <span class="saved" role="status">
-            {savedText.value}
+            {savedText.value !== "" && <Help term="saved">{savedText.value}</Help>}
           </span>
         </div>
         <div class="tools">

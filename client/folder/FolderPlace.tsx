@@ -1,27 +1,43 @@
 /** The routines of the folder, reached by the title in the head: open, begin, copy, rename, to the bin and back. */
 import { signal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
-import type { Binned, Entry } from "../../schemas/wire.ts";
+import type { Entry } from "../../schemas/wire.ts";
 import { ask } from "../state/connection.ts";
 import { folder, opened, openRoutine, said } from "../state/store.ts";
-import { agoWords, sizeWords } from "./words.ts";
-import { NewRoutine } from "./NewRoutine.tsx";
-import { OtherBrowser } from "./OtherBrowser.tsx";
+import { useActions } from "../state/actions.ts";
+import { Bin } from "./Bin.tsx";
+import { begin, BEGINNINGS, NewRoutine } from "./NewRoutine.tsx";
+import { forgetLink, makeLink, OtherBrowser } from "./OtherBrowser.tsx";
 import { tried } from "./tried.ts";
+import { agoWords, sizeWords } from "./words.ts";
 
 export const folderOpen = signal(false);
 /** The routine that is being copied or called otherwise. */
 const naming = signal<{ readonly name: string; readonly how: "copy" | "rename" } | null>(null);
-/** Opens the folder where the open routine is copied or renamed. */
-export function nameAnew(how: "copy" | "rename"): void {
-  const name = opened.value?.name;
+/** Opens the folder where a routine is copied or renamed; the open one where none is named. */
+export function nameAnew(how: "copy" | "rename", name = opened.value?.name): void {
   if (name === undefined) return;
   naming.value = { name, how };
   folderOpen.value = true;
 }
+/** It can be brought back from there. @returns why it could not be done, or null */
+async function intoBin(name: string): Promise<string | null> {
+  const why = await tried(() => ask({ type: "bin", name }));
+  if (why === null) said.value = `${name} is in the bin: Routines, above, brings it back.`;
+  return why;
+}
+/** The routine that is open. */
+export const binOpened = (): void => {
+  const name = opened.value?.name;
+  if (name === undefined) return;
+  void intoBin(name).then((why) => {
+    if (why !== null) said.value = why;
+  });
+};
 const shut = (): void => {
   folderOpen.value = false;
   naming.value = null;
+  forgetLink();
 };
 
 export function FolderPlace() {
@@ -31,6 +47,38 @@ export function FolderPlace() {
     if (open && ref.current?.open === false) ref.current.showModal();
     else if (!open) ref.current?.close();
   }, [open]);
+  const routines = folder.value?.routines ?? [];
+  useActions(
+    "Routines",
+    [
+      ...routines.map(({ name }) => ({
+        id: `open-${name}`,
+        name: `Open ${name}`,
+        keys: [],
+        run: () => void openRoutine(name),
+        disabled: () => opened.value?.name === name,
+      })),
+      ...BEGINNINGS.map(({ content, words }) => ({
+        id: `begin-${content}`,
+        name: `${words}, as a new routine`,
+        keys: [],
+        run: () =>
+          void begin(content).then((why) => {
+            if (why !== null) said.value = why;
+          }),
+      })),
+      {
+        id: "link",
+        name: "Make a link for another browser on this machine",
+        keys: [],
+        run: () => {
+          folderOpen.value = true;
+          void makeLink();
+        },
+      },
+    ],
+    [routines],
+  );
   return (
     <dialog ref={ref} class="folder-place" aria-labelledby="folder-title" onClose={shut}>
       {open && (
@@ -64,6 +112,16 @@ function RoutineList() {
       said.value = words;
     }
   };
+  const bin = (name: string): void => void intoBin(name).then(setTrouble);
+  useActions(
+    "Routines",
+    routines.flatMap(({ name }) => [
+      { id: `copy-${name}`, name: `Copy ${name}`, keys: [], run: () => nameAnew("copy", name) },
+      { id: `rename-${name}`, name: `Rename ${name}`, keys: [], run: () => nameAnew("rename", name) },
+      { id: `bin-${name}`, name: `${name}: to the bin`, keys: [], run: () => bin(name) },
+    ]),
+    [routines],
+  );
   if (routines.length === 0) return <p>There is none yet. Begin one below.</p>;
   return (
     <>
@@ -81,9 +139,7 @@ function RoutineList() {
                 type="button"
                 class="plain"
                 aria-label={`Copy ${one.name}`}
-                onClick={() => {
-                  naming.value = { name: one.name, how: "copy" };
-                }}
+                onClick={() => nameAnew("copy", one.name)}
               >
                 Copy
               </button>
@@ -91,9 +147,7 @@ function RoutineList() {
                 type="button"
                 class="plain"
                 aria-label={`Rename ${one.name}`}
-                onClick={() => {
-                  naming.value = { name: one.name, how: "rename" };
-                }}
+                onClick={() => nameAnew("rename", one.name)}
               >
                 Rename
               </button>
@@ -101,9 +155,7 @@ function RoutineList() {
                 type="button"
                 class="plain"
                 aria-label={`${one.name}: to the bin`}
-                onClick={() =>
-                  void act(() => ask({ type: "bin", name: one.name }), `${one.name} is in the bin`)
-                }
+                onClick={() => bin(one.name)}
               >
                 To the bin
               </button>
@@ -182,59 +234,5 @@ function Naming(props: { label: string; start: string; take: (name: string) => v
         Leave it
       </button>
     </form>
-  );
-}
-
-function Bin() {
-  const [lies, setLies] = useState<readonly Binned[]>([]);
-  const [trouble, setTrouble] = useState<string | null>(null);
-  const routines = folder.value?.routines;
-  // The bin changes only as the folder does.
-  useEffect(() => {
-    void tried(async () => setLies((await ask<"binned">({ type: "binned" })).routines)).then(setTrouble);
-  }, [routines]);
-  const bringBack = (place: string): void =>
-    void tried(async () => {
-      const { name } = await ask<"done">({ type: "bring-back", place });
-      said.value = `${name ?? "It"} is back in the folder`;
-    }).then(setTrouble);
-  return (
-    <details class="bin">
-      <summary>
-        In the bin:{" "}
-        {lies.length === 0 ? "nothing" : lies.length === 1 ? "1 routine" : `${lies.length} routines`}
-      </summary>
-      {trouble !== null && (
-        <p class="trouble" role="alert">
-          {trouble}
-        </p>
-      )}
-      {lies.length === 0 ? (
-        <p class="quiet">
-          What you put into the bin lies here until you bring it back. Nothing is destroyed.
-        </p>
-      ) : (
-        <ul class="routines" aria-label="In the bin">
-          {lies.map(({ place, name, bytes }) => (
-            <li key={place} class="line">
-              <span>
-                <strong>{name}</strong>{" "}
-                <span class="quiet small">
-                  since {place.slice(0, 10)}, {sizeWords(bytes)}
-                </span>
-              </span>
-              <button
-                type="button"
-                class="plain"
-                aria-label={`Bring back ${name}, in the bin since ${place.slice(0, 10)}`}
-                onClick={() => bringBack(place)}
-              >
-                Bring back
-              </button>
-            </li>
-          ))}
-        </ul>
-      )}
-    </details>
   );
 }

@@ -2,6 +2,7 @@
 import { signal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Past } from "../../schemas/wire.ts";
+import { useActions } from "../state/actions.ts";
 import { ask } from "../state/connection.ts";
 import { lookAt, opened } from "../state/store.ts";
 import { tried } from "./tried.ts";
@@ -64,6 +65,27 @@ function Edits() {
   useEffect(() => void get([]), [name, rev]);
   const look = (edit: Past): void =>
     void tried(() => lookAt(edit)).then((why) => (why === null ? shut() : setTrouble(why)));
+  useActions(
+    "The past",
+    [
+      ...edits
+        .filter((edit) => edit.rev !== rev)
+        .map((edit) => ({
+          id: `past-${edit.rev}`,
+          name: `As it was at ${clockWords(edit.at)}: ${edit.words}`,
+          keys: [],
+          run: () => look(edit),
+        })),
+      {
+        id: "past-more",
+        name: "Show earlier ones",
+        keys: [],
+        run: () => void get(edits),
+        disabled: () => !more,
+      },
+    ],
+    [edits, more],
+  );
   return (
     <>
       {trouble !== null && (

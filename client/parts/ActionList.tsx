@@ -35,7 +35,7 @@ export function ActionList() {
   const act = (action: Action): void => {
     listOpen.value = false;
     ref.current?.close();
-    if (action.disabled?.() !== true) action.run();
+    if (action.disabled?.() !== true) afterDialogs(action.run);
   };
   const first = bestOf(
     groups.flatMap(({ actions }) => actions),
@@ -109,6 +109,14 @@ export function ActionList() {
       )}
     </dialog>
   );
+}
+
+/** What else lies over the page is put away first: the action may show something on it, or open it anew. */
+function afterDialogs(run: () => void): void {
+  const open = [...document.querySelectorAll<HTMLDialogElement>("dialog[open]")];
+  if (open.length === 0) run();
+  else open.at(-1)!.addEventListener("close", run, { once: true });
+  for (const dialog of open) dialog.close();
 }
 
 /** What Enter does: of what can be done now, the one whose own name has the words as they were typed, if any has. */

@@ -68,6 +68,8 @@ export const TERMS = {
     "What the hands are asked to do, held against your own limits. The tempo at which a limit is reached is shown beside it.",
   "what comes next":
     "Joins before phrases, the weakest first, spread over days: what is practised on several days is kept better than the same on one (Cepeda and others 2006). How many days is our own rule: a day that goes well doubles the gap, up to sixteen; a hard day brings it back to one.",
+  saved:
+    "Saving: your change is on its way to the disk. Safe: it lies there and outlasts a loss of power; the routine's file follows in a moment. Saved: the file holds it too. Offline: the page keeps it until the server is back.",
   draft:
     "What you see and hear while you drag, type or try. Nothing is kept until you let go, or take it: one step of undo.",
 } as const;

@@ -1,22 +1,75 @@
 /** The set-up of the routine: decks, hands, and the limits of the user's own hands. Reached from every screen. */
 import { signal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
+import { useActions } from "../state/actions.ts";
 import type { SetRig } from "../../schemas/edit.ts";
 import type { Rig } from "../../schemas/routine.ts";
 import { change, opened, undo } from "../state/store.ts";
-import { LimitFields } from "./LimitFields.tsx";
+import { LIMITS, LimitFields, takeDefaults } from "./LimitFields.tsx";
 
 export const setUpOpen = signal(false);
+/** The field to begin in, by its label. */
+let wanted: string | null = null;
 
 const set = (what: SetRig, words: string): void => change({ kind: "change-rig", set: what }, words);
+
+const PLATTERS = [
+  [33, "33⅓ turns a minute: 200 degrees a second"],
+  [45, "45 turns a minute: 270 degrees a second"],
+  [78, "78 turns a minute: 468 degrees a second"],
+] as const;
+const SIDES = [null, "left", "right"] as const;
+type Side = (typeof SIDES)[number];
+const sideWords = (side: Side): string => side ?? "not said";
+const setPlatter = (platter: 33 | 45 | 78): void => set({ platter }, "Change the platter's speed");
+const setRecordHand = (recordHand: Side): void => set({ recordHand }, "Change the record hand");
+const setTurntable = (turntable: Side): void => set({ turntable }, "Change the turntable's side");
+const setReversed = (on: boolean): void => set({ reversedFader: on || null }, "Turn the fader round");
+
+/** All that can be set here, also while it is shut. */
+function useSetUpActions(): void {
+  const none = (): boolean => opened.value === null;
+  const act = (id: string, name: string, run: () => void) => ({
+    id: `set-${id}`,
+    name,
+    keys: [],
+    run,
+    disabled: none,
+  });
+  useActions("Set-up", [
+    ...PLATTERS.map(([turns, words]) =>
+      act(`platter-${turns}`, `The platter turns at ${words}`, () => setPlatter(turns)),
+    ),
+    ...SIDES.map((side) =>
+      act(`hand-${side}`, `The record hand is the: ${sideWords(side)}`, () => setRecordHand(side)),
+    ),
+    ...SIDES.map((side) =>
+      act(`side-${side}`, `The turntable stands on the: ${sideWords(side)}`, () => setTurntable(side)),
+    ),
+    act("reversed", "The crossfader is reversed, or no longer", () =>
+      setReversed(opened.value?.routine.rig?.reversedFader !== true),
+    ),
+    ...LIMITS.map(({ says }) =>
+      act(`limit-${says}`, `Limit: ${says}`, () => {
+        wanted = says;
+        setUpOpen.value = true;
+      }),
+    ),
+    act("limits", "All limits as where nothing is said", takeDefaults),
+  ]);
+}
 
 export function SetUp() {
   const ref = useRef<HTMLDialogElement>(null);
   const open = setUpOpen.value && opened.value !== null;
   useEffect(() => {
-    if (open && ref.current?.open === false) ref.current.showModal();
-    else if (!open) ref.current?.close();
+    if (open && ref.current?.open === false) {
+      ref.current.showModal();
+      ref.current.querySelector<HTMLElement>(`input[aria-label="${wanted}"]`)?.focus();
+      wanted = null;
+    } else if (!open) ref.current?.close();
   }, [open]);
+  useSetUpActions();
   const shut = (): void => {
     setUpOpen.value = false;
   };
@@ -51,32 +104,22 @@ function Decks(props: { rig: Rig }) {
         <span>The platter turns at</span>
         <select
           value={rig.platter ?? 33}
-          onChange={(e) =>
-            set({ platter: Number(e.currentTarget.value) as 33 | 45 | 78 }, "Change the platter's speed")
-          }
+          onChange={(e) => setPlatter(Number(e.currentTarget.value) as 33 | 45 | 78)}
         >
-          <option value={33}>33⅓ turns a minute: 200 degrees a second</option>
-          <option value={45}>45 turns a minute: 270 degrees a second</option>
-          <option value={78}>78 turns a minute: 468 degrees a second</option>
+          {PLATTERS.map(([turns, words]) => (
+            <option key={turns} value={turns}>
+              {words}
+            </option>
+          ))}
         </select>
       </label>
-      <Side
-        label="The record hand is the"
-        now={rig.recordHand}
-        keep={(recordHand) => set({ recordHand }, "Change the record hand")}
-      />
-      <Side
-        label="The turntable stands on the"
-        now={rig.turntable}
-        keep={(turntable) => set({ turntable }, "Change the turntable's side")}
-      />
+      <SideField label="The record hand is the" now={rig.recordHand} keep={setRecordHand} />
+      <SideField label="The turntable stands on the" now={rig.turntable} keep={setTurntable} />
       <label class="field">
         <input
           type="checkbox"
           checked={rig.reversedFader === true}
-          onChange={(e) =>
-            set({ reversedFader: e.currentTarget.checked ? true : null }, "Turn the fader round")
-          }
+          onChange={(e) => setReversed(e.currentTarget.checked)}
         />
         <span>The crossfader is reversed: the hand moves the other way, the sound is the same</span>
       </label>
@@ -84,24 +127,19 @@ function Decks(props: { rig: Rig }) {
   );
 }
 
-function Side(props: {
-  label: string;
-  now: "left" | "right" | undefined;
-  keep: (side: "left" | "right" | null) => void;
-}) {
+function SideField(props: { label: string; now: "left" | "right" | undefined; keep: (side: Side) => void }) {
   return (
     <label class="field">
       <span>{props.label}</span>
       <select
         value={props.now ?? ""}
-        onChange={(e) => {
-          const side = e.currentTarget.value;
-          props.keep(side === "left" || side === "right" ? side : null);
-        }}
+        onChange={(e) => props.keep(SIDES.find((side) => side === e.currentTarget.value) ?? null)}
       >
-        <option value="">not said</option>
-        <option value="left">left</option>
-        <option value="right">right</option>
+        {SIDES.map((side) => (
+          <option key={side} value={side ?? ""}>
+            {sideWords(side)}
+          </option>
+        ))}
       </select>
     </label>
   );

@@ -84,8 +84,10 @@ export function listenToKeys(): () => void {
   let tookSpace = false;
   const pressed = (event: KeyboardEvent): void => {
     tookSpace = false;
-    if (event.defaultPrevented || document.querySelector("dialog[open]") !== null) return;
+    if (event.defaultPrevented) return;
     const key = keyOf(event);
+    // Over a dialog only the list of actions opens: what the dialog can do stands there too.
+    if (key !== "?" && document.querySelector("dialog[open]") !== null) return;
     if (
       isTyping(event.target) &&
       (!key.startsWith("Ctrl+") || /^Ctrl\+((Shift\+)?[zyacvx]|Arrow\w+)$/.test(key))

@@ -11,6 +11,7 @@ import { readerIn, SILENT, type SoundBank, soundFolder } from "../live/soundBank
 import { createWorker, isWorked, type Worked } from "../live/worked.ts";
 import type { Performance } from "../../schemas/performance.ts";
 import { Routine } from "../../schemas/routine.ts";
+import { StoreError } from "../store/errors.ts";
 import { wavName } from "../clips/names.ts";
 import { type Part, PARTS } from "../sound/export.ts";
 import type { WavMeasure } from "../sound/render.worker.ts";
@@ -121,14 +122,18 @@ export function soundRoutes(
       route: { method: "GET", path: "/routines/:name/heard/:section", kind: "api" },
       async answer(request, response) {
         const { params } = admittedOf(request);
-        const { name, present } = await live.open(params.name ?? "");
-        const index = present.worked.sound.sections.findIndex(({ id }) => id === params.section);
-        // A section that went while it was asked for is no fault: nothing of it is heard.
-        if (index < 0) {
+        // A routine or a section that went while it was asked for is no fault: nothing of it is heard.
+        const open = await live.open(params.name ?? "").catch((error: unknown) => {
+          if (error instanceof StoreError && error.code === "not-found") return null;
+          throw error;
+        });
+        const worked = open?.present.worked;
+        const index = worked?.sound.sections.findIndex(({ id }) => id === params.section) ?? -1;
+        if (open === null || worked === undefined || index < 0) {
           response.status(204).end();
           return;
         }
-        await picture(name, present.worked, index, response);
+        await picture(open.name, worked, index, response);
       },
     },
     {

@@ -10,6 +10,14 @@ const button = (name: string | RegExp) => page.getByRole("button", { name, exact
 const title = () => page.getByRole("heading", { level: 1 }).innerText();
 const names = () => page.getByRole("list", { name: "Routines" }).locator("strong").allInnerTexts();
 
+/** Does what the list of actions has by these words, over whatever is open. */
+const listed = async (words: string) => {
+  await page.keyboard.press("?");
+  await page.getByLabel("Find an action").waitFor();
+  await page.keyboard.type(words);
+  await page.keyboard.press("Enter");
+};
+
 describe("what was done", () => {
   it("stands in words by time; a moment is looked at and heard, and nothing can be changed there", async () => {
     const part = page.locator("#section-cast-off");
@@ -86,6 +94,17 @@ describe("the folder", () => {
     await button("Begin empty").click();
     await soon(title).toBe("Breakwater");
     expect((await served.routine("Breakwater")).patterns).toEqual([]);
+    await page.keyboard.press("Alt+0");
+    await page.getByRole("heading", { name: "Set-up" }).waitFor();
+    await listed("platter turns at 45");
+    await soon(async () => (await served.routine("Breakwater")).rig?.platter).toBe(45);
+    await listed("limit: strokes");
+    const focused = () => page.evaluate(() => document.activeElement?.getAttribute("aria-label"));
+    await soon(focused).toBe("Strokes");
+    await page.keyboard.type("7");
+    await page.keyboard.press("Enter");
+    await soon(async () => (await served.routine("Breakwater")).rig?.limits).toEqual({ strokes: 7 });
+    await page.keyboard.press("Escape");
   });
 
   it("puts into the bin and brings back, and the open one that goes says so", async () => {
@@ -98,7 +117,8 @@ describe("the folder", () => {
     await page.getByRole("heading", { name: "Breakwater is in the bin" }).waitFor();
     await button("Routines in this folder").click();
     await page.getByText("In the bin: 1 routine").click();
-    await button(/^Bring back Breakwater/).click();
+    await listed("bring back breakwater");
+    await page.keyboard.press("Alt+9");
     await soon(names).toEqual(["Breakwater", "Late Ferry", "Night Ferry"]);
     for (const name of ["Breakwater", "Late Ferry", "Night Ferry"]) {
       await button(`${name}: to the bin`).click();

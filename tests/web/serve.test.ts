@@ -153,6 +153,8 @@ test("the picture of what is heard comes as bytes, so many a bar", async () => {
   expect(bytes).toHaveLength(section.bars * HEARD_COLUMNS);
   expect(bytes.some((value) => value > 0)).toBe(true);
   expect((await server.fetch("/heard/pier")).status).toBe(204);
+  // A routine that went to the bin while it was asked for.
+  expect((await server.fetch(`/../Gone/heard/${section.id}`)).status).toBe(204);
   const alone = (body: unknown) =>
     server.fetch("/heard", {
       method: "POST",
