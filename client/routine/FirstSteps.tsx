@@ -2,6 +2,7 @@
 import { ChoiceField, NumberField } from "../parts/Fields.tsx";
 import { addressOf, BUILT_IN, MINE } from "../state/place.ts";
 import { change, opened } from "../state/store.ts";
+import { reveal } from "./reveal.ts";
 import { moveSpot, spot } from "./spot.ts";
 
 export function FirstSteps() {
@@ -58,6 +59,7 @@ export function FirstSteps() {
             onClick={() => {
               spot.value = null;
               moveSpot(0, "bar");
+              reveal(section.id);
             }}
           >
             Put a phrase in at bar 1

@@ -42,7 +42,9 @@ export function Glance({ width }: { width: number }) {
   return (
     <details class="glance" open>
       <summary>The whole routine</summary>
-      <Chart course={course} limit={state.routine.timeLimit ?? null} width={width} />
+      {course.stretches.some(({ sounds }) => sounds > 0) && (
+        <Chart course={course} limit={state.routine.timeLimit ?? null} width={width} />
+      )}
       <div class="line">
         <label class="field">
           <span>Go to section</span>

@@ -121,7 +121,7 @@ function Verdict(props: { figures: readonly HandFigure[]; tempo: number }) {
   const broken = figures.filter(({ within }) => !within).length;
   return broken === 0 ? (
     <span>
-      within them at {tidy(tempo, 1)}; {words} first, at {Math.round(first.reachedAtTempo)}
+      within them at {tidy(tempo, 1)}; the first to be reached: {words}, at {Math.round(first.reachedAtTempo)}
     </span>
   ) : (
     <span class="trouble">
