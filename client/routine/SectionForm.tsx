@@ -4,7 +4,7 @@ import type { Section } from "../../schemas/routine.ts";
 import { ChoiceField, NumberField, TextField, TickField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
 import { IdField } from "../parts/IdField.tsx";
-import { stepName, STEPS } from "../parts/music.ts";
+import { semitonesText, stepName, STEPS } from "../parts/music.ts";
 import { addressOf, BUILT_IN } from "../state/place.ts";
 import { noteNames } from "../state/settings.ts";
 import { change, shown } from "../state/store.ts";
@@ -117,6 +117,7 @@ export function SectionForm(props: { section: Section; index: number }) {
       <NumberField
         label="Pitch slider, %"
         shown={<Help term="pitch slider">Pitch slider, %</Help>}
+        unit={section.pitch === undefined ? "" : semitonesText(1 + section.pitch / 100)}
         value={section.pitch ?? 0}
         min={-50}
         max={50}

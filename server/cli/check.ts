@@ -1,3 +1,4 @@
+/** `countercut check`: every problem of a routine. */
 import { warningsOf } from "../facts/warnings.ts";
 import { compile } from "../routine/compile.ts";
 import { parseRoutine } from "../routine/parse.ts";
@@ -6,7 +7,6 @@ import { readRoutineBytes } from "./files.ts";
 
 export const command: Command = {
   name: "check",
-  summary: "print every problem of a routine",
   usage: "FILE [--json]",
   help: `
 Prints every problem of a routine: its severity, its place in the file (a JSON Pointer), its code, and a

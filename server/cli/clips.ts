@@ -1,3 +1,4 @@
+/** `countercut clips`: the MIDI clips as a folder or a zip, whole or not at all. */
 import { randomBytes } from "node:crypto";
 import { existsSync } from "node:fs";
 import { mkdir, rename, rm, writeFile } from "node:fs/promises";
@@ -44,7 +45,6 @@ const said = ({ files, ppq, exact, leftOut }: Clips): string =>
 
 export const command: Command = {
   name: "clips",
-  summary: "write the MIDI clips",
   usage: "FILE --out FOLDER | --zip FILE.zip [--ppq N]",
   help: `
 Writes the MIDI clips of a routine: for each section one a strand (sounds, record, fader, groups, beat), and the

@@ -17,8 +17,6 @@ export interface Arguments {
 
 export interface Command {
   readonly name: string;
-  /** One line for the list of commands. */
-  readonly summary: string;
   /** What follows the command's name: "FILE [--json]". */
   readonly usage: string;
   /** Paragraphs for `countercut NAME --help`. */

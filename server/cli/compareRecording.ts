@@ -7,35 +7,31 @@ import { readWav } from "../sound/wavread.ts";
 import { timelineOf } from "../time/timeline.ts";
 import { type Command, DONE, FileError, print, theFile, UsageError } from "./command.ts";
 import { readBytes, readRoutineFile } from "./files.ts";
+import { theNamed } from "./named.ts";
 import { readSounds } from "./sounds.ts";
 
 const ms = (value: number | null): string => (value === null ? "–" : `${value.toFixed(1)} ms`);
 
 export const command: Command = {
   name: "compare-recording",
-  summary: "compare a recording with a section",
   usage: "FILE --section ID --audio FILE.wav [--json]",
   help: `
 Finds the onsets in a recording of a section and compares them with the sounds that the section means. The recording
 starts within two seconds of the section's first bar. A constant lag is told apart from unsteadiness.
 
-  --section ID       which section was played
+  --section ID       which section was played: its id, or its name
   --audio FILE.wav   the recording; the beat that the program plays may be heard in it
   --json             { "precision", "recall", "f", "matched", "lagMs", "beatLagMs", "spreadMs", "sounds", "extra" }`,
   options: { section: { type: "string" }, audio: { type: "string" }, json: { type: "boolean" } },
   async run(args, io) {
-    const { section: id, audio } = args.values;
+    const { section: given, audio } = args.values;
     const file = theFile(args, "compare-recording");
-    if (typeof id !== "string" || typeof audio !== "string") {
+    if (given === undefined || typeof audio !== "string") {
       throw new UsageError("compare-recording needs --section and --audio.");
     }
     const routine = await readRoutineFile(file, io);
     if (typeof routine === "number") return routine;
-    const index = routine.sections.findIndex((section) => section.id === id);
-    if (index < 0) {
-      const ids = routine.sections.map((section) => section.id).join(", ");
-      throw new UsageError(`There is no section "${id}". The routine has ${ids}.`);
-    }
+    const index = routine.sections.indexOf(theNamed("section", routine.sections, given));
     const read = readWav(await readBytes(audio, io));
     if ("problem" in read) throw new FileError(`${audio}: ${read.problem}`);
     const performance = compile(routine);

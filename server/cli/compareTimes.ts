@@ -1,3 +1,4 @@
+/** `countercut compare-times`: two lists of times by the published onset measure. */
 import { compareTimes, WINDOW } from "../recordings/compareTimes.ts";
 import { type Command, DONE, FileError, type Io, print, UsageError } from "./command.ts";
 import { readBytes } from "./files.ts";
@@ -23,7 +24,6 @@ async function readTimes(file: string, io: Io): Promise<number[]> {
 
 export const command: Command = {
   name: "compare-times",
-  summary: "compare two lists of times",
   usage: "REFERENCE PLAYED [--window 0.05] [--json]",
   help: `
 Compares two lists of times in seconds, one a line; lines that start with # are skipped. A time that was played

@@ -1,3 +1,4 @@
+/** `countercut describe`: what is worked out about a routine, as tables or as JSON. */
 import type { Facts, HandFigure, JoinFacts, PatternFacts, PlacementFacts } from "../../schemas/facts.ts";
 import type { Pattern, Placement, Routine, Section } from "../../schemas/routine.ts";
 import { describe, describeJson } from "../facts/describe.ts";
@@ -153,7 +154,6 @@ export function tables(
 
 export const command: Command = {
   name: "describe",
-  summary: "print what is worked out about patterns, placements and joins",
   usage: "FILE [--json [--all]] [--mends]",
   help: `
 Prints what is worked out about a routine: of each pattern its combined length, sounds, mirror, drift and names;

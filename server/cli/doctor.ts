@@ -4,7 +4,7 @@ import type { z } from "zod";
 import { PhrasesFile } from "../../schemas/phrases.ts";
 import { PracticeEntry } from "../../schemas/practice.ts";
 import { Recording } from "../../schemas/recording.ts";
-import { bringForward } from "../live/records.ts";
+import { bringForward } from "../live/journalledEdit.ts";
 import { readForEditing } from "../live/worked.ts";
 import { soundsIn } from "../routine/lookups.ts";
 import { parseRoutine } from "../routine/parse.ts";
@@ -99,7 +99,6 @@ async function mendOne(path: string, text: string, io: Io): Promise<void> {
 
 export const command: Command = {
   name: "doctor",
-  summary: "look through a folder of routines and say what is wrong",
   usage: "FOLDER [--mend WHAT:NAME]",
   help: `
 Reads every routine, its journal and its past, sounds, recordings and practice, the phrases and mappings of the

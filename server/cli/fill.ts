@@ -1,3 +1,4 @@
+/** `countercut fill`: the sequences of groups that fill a number of steps. */
 import { FillAnswer, MOST_FILLINGS } from "../../schemas/find.ts";
 import { fill, type Group, groupOf, type PinnedAt } from "../facts/fill.ts";
 import { type Fraction, fraction, fractionText } from "../../schemas/fraction.ts";
@@ -50,7 +51,6 @@ async function groupsOf(args: Arguments, io: Parameters<Command["run"]>[1]): Pro
 
 export const command: Command = {
   name: "fill",
-  summary: "list the sequences of groups that fill a gap",
   usage: "--steps N --groups 3,4,5 [--top K] [--json]",
   help: `
 Counts all the sequences of groups that fill a gap of N steps exactly, and lists the best first: fewest changes

@@ -1,3 +1,4 @@
+/** `countercut find`: the space of combinations, counted exactly and listed. */
 import { availableParallelism } from "node:os";
 import {
   Filter,
@@ -232,7 +233,6 @@ async function ask(question: FindQuestion, io: Io): Promise<FindAnswer> {
 
 export const command: Command = {
   name: "find",
-  summary: "list the space of combinations",
   usage: "--record M --fader N [--strokes forward,back] [--cells open,click] [--top K] [--json]",
   help: `
 Lists every combination of a record cycle of M and a fader cycle of N equal steps, one stroke and one cell a step:

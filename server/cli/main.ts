@@ -7,7 +7,7 @@ const COMMANDS: Readonly<
   Record<string, readonly [summary: string, load: () => Promise<{ command: Command }>]>
 > = {
   serve: ["open the program in the browser", () => import("./serve.ts")],
-  new: ["write the demo routine", () => import("./new.ts")],
+  new: ["write an example routine", () => import("./new.ts")],
   check: ["print every problem of a routine", () => import("./check.ts")],
   timeline: ["print the compiled timeline as JSON", () => import("./timeline.ts")],
   describe: ["print what is worked out about a routine", () => import("./describe.ts")],

@@ -1,9 +1,10 @@
+/** `countercut neighbours`: the phrases one change away from one of the routine. */
 import type { Neighbour, Neighbours } from "../../schemas/neighbours.ts";
-import type { Routine } from "../../schemas/routine.ts";
 import { neighboursOf } from "../facts/neighbours.ts";
 import { parseMeter } from "../time/meter.ts";
 import { type Command, DONE, print, theFile, UsageError, wholeNumber } from "./command.ts";
 import { readRoutineFile } from "./files.ts";
+import { theNamed } from "./named.ts";
 import { table } from "./table.ts";
 
 const LISTED = 20;
@@ -20,28 +21,15 @@ function rowOf(here: Neighbours["here"], one: Neighbour): string[] {
   return [one.says, one.combinedSteps, round(one), figure(one.difficulty), signed];
 }
 
-function named(routine: Routine, id: string | boolean | undefined) {
-  const known = routine.patterns.map((pattern) => pattern.id);
-  if (typeof id !== "string")
-    throw new UsageError(
-      `neighbours needs --pattern, the id of a pattern: ${known.join(", ") || "there are none"}.`,
-    );
-  const pattern = routine.patterns.find((one) => one.id === id);
-  if (pattern === undefined)
-    throw new UsageError(`There is no pattern "${id}": there are ${known.join(", ") || "none"}.`);
-  return pattern;
-}
-
 export const command: Command = {
   name: "neighbours",
-  summary: "list the phrases that differ from one by a single change",
   usage: "FILE --pattern ID [--meter 4/4] [--top K] [--json]",
   help: `
 Lists every phrase that differs from a pattern of the routine by one change (one stroke, one cell, one step longer or
 shorter, the hands shifted against each other), the easiest first, with what the change does to length, come-round
 and difficulty: a way to walk from what one can play to what one cannot play yet.
 
-  --pattern ID   the pattern
+  --pattern ID   the pattern: its id, or its name
   --meter 4/4    the bar that come-round is counted in
   --top K        how many to list: ${LISTED} in the table, all with --json
   --json         { "here": { … }, "neighbours": [ … ] }, each with its change, its pattern and its figures`,
@@ -62,7 +50,7 @@ and difficulty: a way to walk from what one can play to what one cannot play yet
       );
     const json = values.json === true;
     const top = wholeNumber(args, "top", 0, MOST_LISTED) ?? (json ? MOST_LISTED : LISTED);
-    const { here, neighbours } = neighboursOf(named(routine, values.pattern), meter);
+    const { here, neighbours } = neighboursOf(theNamed("pattern", routine.patterns, values.pattern), meter);
     const first = neighbours.slice(0, top);
     if (json) {
       await print(io.stdout, `${JSON.stringify({ here, neighbours: first })}\n`);

@@ -1,3 +1,4 @@
+/** `countercut new`: an example as a routine file. */
 import { resolve } from "node:path";
 import { EXAMPLES, type Example, exampleNames } from "../routine/examples.ts";
 import { writeRoutine } from "../routine/write.ts";
@@ -16,7 +17,6 @@ function exampleOf({ values }: Arguments): Example {
 
 export const command: Command = {
   name: "new",
-  summary: "write the demo routine",
   usage: `FILE [--example ${exampleNames.join("|")}]`,
   help: `
 Writes the demo routine "Night Ferry" to FILE, or to standard output where FILE is -.

@@ -17,7 +17,6 @@ const DEFAULT_PORT = 4747;
 
 export const command: Command = {
   name: "serve",
-  summary: "open the program in the browser",
   usage: "[FOLDER] [--port N] [--open]",
   help: `
 Starts the server on this machine alone, with the routines in FOLDER (${join("~", "Countercut")} unless given), and

@@ -8,6 +8,7 @@ import { createMeter, type Meter } from "../sound/loudness.ts";
 import { timelineOf } from "../time/timeline.ts";
 import { type Arguments, type Command, DONE, type Io, print, theFile, UsageError } from "./command.ts";
 import { readRoutineFile, unwritten } from "./files.ts";
+import { theNamed } from "./named.ts";
 import { readSounds } from "./sounds.ts";
 
 function partOf({ values }: Arguments): Part {
@@ -55,14 +56,13 @@ const decibels = (value: number): string =>
 
 export const command: Command = {
   name: "sound",
-  summary: "render the routine as WAV",
   usage: `FILE --out FILE.wav [--section ID] [--part ${PARTS.join("|")}] [--no-surface]`,
   help: `
 Renders a routine as WAV: stereo, 24 bits, 48 kHz, exactly as long as the music. Its markers name each section with
 tempo and metre, and each bar. Progress and the loudness (ITU-R BS.1770) go to standard error.
 
   --out FILE.wav   where to write; a file that is there is replaced when the new one is whole
-  --section ID     only that section, from its first bar to its last
+  --section ID     only that section (its id, or its name), from its first bar to its last
   --part PART      mix (records and beat), scratch, beat, or click (metronome and the groups of both hands)
   --no-surface     without the faint sound of the record's surface
 
@@ -76,23 +76,20 @@ Sounds of the user's own are read as WAV from the routine's .sounds folder.`,
   async run(args, io) {
     const file = theFile(args, "sound");
     const part = partOf(args);
-    const { out, section } = args.values;
+    const { out, section: given } = args.values;
     if (typeof out !== "string" || out === "" || out === "-") {
       throw new UsageError("sound needs --out with the name of the WAV file to write.");
     }
     const routine = await readRoutineFile(file, io);
     if (typeof routine === "number") return routine;
-    const ids = routine.sections.map(({ id }) => id);
-    if (typeof section === "string" && !ids.includes(section)) {
-      throw new UsageError(`There is no section "${section}"; the routine has ${ids.join(", ")}.`);
-    }
+    const section = given === undefined ? undefined : theNamed("section", routine.sections, given).id;
     const performance = compile(routine);
     const timeline = timelineOf(routine.sections, performance.sections);
     const sounds = await readSounds(routine, file, io);
     const wav = exportWav(routine, performance, timeline, sounds, {
       part,
       surface: args.values["no-surface"] !== true,
-      ...(typeof section === "string" ? { section } : {}),
+      ...(section === undefined ? {} : { section }),
     });
     const meter = createMeter();
     await writePieces(resolve(io.cwd, out), wav, meter, io);

@@ -1,3 +1,4 @@
+/** `countercut timeline`: what is compiled, as JSON. */
 import type { Routine } from "../../schemas/routine.ts";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import { compile } from "../routine/compile.ts";
@@ -46,15 +47,19 @@ function sectionLine({
   };
 }
 
-/** What `countercut timeline` prints; the form is part of the routine file's contract. */
-export const timelineJson = (routine: Routine) => ({
-  unitsPerQuarter: UNITS_PER_QUARTER,
-  sections: compile(routine).sections.map(sectionLine),
-});
+/**
+ * What is printed; its form is part of the routine file's contract. A section at a time, so that a long routine is
+ * never one string.
+ */
+export function* timelineText(routine: Routine): Generator<string> {
+  yield `{"unitsPerQuarter":${UNITS_PER_QUARTER},"sections":[`;
+  for (const [index, section] of compile(routine).sections.entries())
+    yield `${index === 0 ? "" : ","}\n${JSON.stringify(sectionLine(section))}`;
+  yield "\n]}\n";
+}
 
 export const command: Command = {
   name: "timeline",
-  summary: "print the compiled timeline as JSON",
   usage: "FILE",
   help: `
 Prints the compiled timeline of a routine as JSON: for each section its sounds, strokes, openings of the fader
@@ -63,13 +68,7 @@ and hits of the beat. Times are whole numbers of units from the start of the rou
   async run(args, io) {
     const routine = await readRoutineFile(theFile(args, "timeline"), io);
     if (typeof routine === "number") return routine;
-    const { sections } = compile(routine);
-    // A section at a time, so that a long routine is never one string.
-    await print(io.stdout, `{"unitsPerQuarter":${UNITS_PER_QUARTER},"sections":[`);
-    for (const [index, section] of sections.entries()) {
-      await print(io.stdout, `${index === 0 ? "" : ","}\n${JSON.stringify(sectionLine(section))}`);
-    }
-    await print(io.stdout, "\n]}\n");
+    for (const text of timelineText(routine)) await print(io.stdout, text);
     return DONE;
   },
 };

@@ -47,7 +47,6 @@ interface Kept {
   /** Names that the user gave back to the program. */
   mine: Set<string>;
   cancel: () => void;
-  readonly waiting: Set<() => void>;
 }
 
 export interface KeeperParts {
@@ -62,6 +61,10 @@ export interface KeeperParts {
 export class FolderKeeper {
   readonly #c: KeeperParts;
   readonly #kept = new Map<string, Kept>();
+  /** Who waits for news of a routine's folder, by the routine's name; also where none is chosen yet. */
+  readonly #waiting = new Map<string, Set<() => void>>();
+  /** Of the last state that was told; no two states of chosen folders have the same. */
+  #number = OFF.number;
   #choices: Promise<Record<string, string>> | null = null;
 
   constructor(parts: KeeperParts) {
@@ -81,7 +84,7 @@ export class FolderKeeper {
     if (kept === undefined) return;
     kept.stop();
     kept.cancel();
-    this.#tell(kept, { ...OFF, number: kept.state.number + 1 });
+    this.#tellOf(name);
   }
 
   stateOf(name: string): FolderState {
@@ -90,16 +93,18 @@ export class FolderKeeper {
 
   /** Resolves with the state when its number is another one, or after a while. */
   after(name: string, number: number, milliseconds: number): Promise<FolderState> {
-    const kept = this.#kept.get(name);
-    if (kept === undefined || kept.state.number !== number) return Promise.resolve(this.stateOf(name));
+    if (this.stateOf(name).number !== number) return Promise.resolve(this.stateOf(name));
     return new Promise((resolve) => {
+      const waiting = this.#waiting.get(name) ?? new Set();
+      this.#waiting.set(name, waiting);
       const tell = (): void => {
         cancel();
-        kept.waiting.delete(tell);
+        waiting.delete(tell);
+        if (waiting.size === 0) this.#waiting.delete(name);
         resolve(this.stateOf(name));
       };
       const cancel = this.#c.clock.after(milliseconds, tell);
-      kept.waiting.add(tell);
+      waiting.add(tell);
     });
   }
 
@@ -139,6 +144,7 @@ export class FolderKeeper {
 
   close(): void {
     for (const name of [...this.#kept.keys()]) this.gone(name);
+    for (const name of [...this.#waiting.keys()]) this.#tellOf(name);
   }
 
   #keep(routine: OpenRoutine, path: string): void {
@@ -149,20 +155,24 @@ export class FolderKeeper {
     const kept: Kept = {
       routine,
       stop: routine.watch({ changed: soon, replaced: soon, saved: () => {} }),
-      state: { ...OFF, number: this.stateOf(routine.name).number + 1, path, state: "writing" },
+      state: { ...OFF, number: ++this.#number, path, state: "writing" },
       working: false,
       again: false,
       mine: new Set(),
       cancel: () => {},
-      waiting: new Set(),
     };
     this.#kept.set(routine.name, kept);
+    this.#tellOf(routine.name);
     soon();
   }
 
   #tell(kept: Kept, state: FolderState): void {
-    kept.state = { ...state, number: kept.state.number + 1 };
-    for (const tell of [...kept.waiting]) tell();
+    kept.state = { ...state, number: ++this.#number };
+    this.#tellOf(kept.routine.name);
+  }
+
+  #tellOf(name: string): void {
+    for (const tell of [...(this.#waiting.get(name) ?? [])]) tell();
   }
 
   async #work(kept: Kept): Promise<void> {

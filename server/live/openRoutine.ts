@@ -18,8 +18,9 @@ import { applyEdit, bringsFault } from "../routine/edit.ts";
 import { writeRoutine } from "../routine/write.ts";
 import { StoreError } from "../store/errors.ts";
 import type { Clock, Moment as Text, SaveState, Stored } from "../store/interfaces.ts";
-import { bringForward, EMPTY_LINE, type Line, lineOf, type Ops, opsOf, walk } from "./records.ts";
+import { bringForward, type Ops, opsOf } from "./journalledEdit.ts";
 import { touchedBy, Touches } from "./touches.ts";
+import { EMPTY_LINE, type Line, lineOf, walk } from "./undo.ts";
 import { createWorker, isWorked, readForEditing, type Worked } from "./worked.ts";
 
 /** The routine at one revision. */

@@ -2,7 +2,7 @@
 import type { PageMessage, Past, Saved, ServerMessage } from "../../schemas/wire.ts";
 import type { SaveState } from "../store/interfaces.ts";
 import type { OpenRoutine } from "./openRoutine.ts";
-import { opsOf } from "./records.ts";
+import { opsOf } from "./journalledEdit.ts";
 
 export function savedOf(state: SaveState): Saved {
   switch (state.is) {

@@ -1,1 +1,2 @@
+/** The rate at which all sound is rendered, under the name that this room uses. */
 export { SAMPLE_RATE as RATE } from "../../schemas/sound.ts";

@@ -42,7 +42,7 @@ test("compare-recording hears the program's own rendering as what was meant, and
     "compare-recording",
     "ferry.routine.json",
     "--section",
-    "moorings",
+    "Moorings",
     "--audio",
     "played.wav",
     "--json",

@@ -88,7 +88,7 @@ test("neighbours lists what is one change away, the easiest first, and names the
   expect(table.out).toContain(`… 3 of ${neighbours.length}; --top lists more.`);
   const lost = await countercut(["neighbours", "-", "--pattern", "anchor"], demo);
   expect([lost.status, lost.out]).toEqual([2, ""]);
-  expect(lost.err).toMatch(/^There is no pattern "anchor": there are foghorn, wake, /);
+  expect(lost.err).toMatch(/^There is no pattern "anchor"; there are foghorn \(Foghorn\), wake \(Wake\), /);
   const odd = await countercut(["neighbours", "-", "--pattern", "wake", "--meter", "4/5"], demo);
   expect([odd.status, odd.err.split(",")[0]]).toEqual([2, "--meter takes a metre such as 7/8"]);
 });

@@ -190,3 +190,24 @@ test("the choice is remembered over a restart, and given up without touching the
   expect(keeper.stateOf("Night Ferry").state).toBe("off");
   expect((await names()).length).toBe(42);
 });
+
+test("who waits for news is told when a folder is chosen or given up, and not before", async () => {
+  const routine = await open();
+  let told = 0;
+  const news = async (number: number) => {
+    const state = await keeper.after("Night Ferry", number, 20_000);
+    told++;
+    return state;
+  };
+  const chosen = news(keeper.stateOf("Night Ferry").number);
+  await new Promise((resolve) => setImmediate(resolve));
+  expect(told).toBe(0);
+  await keeper.choose(routine, clips);
+  expect((await chosen).path).toBe(clips);
+  const fresh = await until("fresh");
+  const given = news(fresh.number);
+  await new Promise((resolve) => setImmediate(resolve));
+  expect(told).toBe(1);
+  await keeper.choose(routine, null);
+  expect(await given).toMatchObject({ state: "off", path: null });
+});

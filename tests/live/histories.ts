@@ -9,7 +9,7 @@ import { packSection } from "../../schemas/packed.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import type { FromPage } from "../../schemas/wire.ts";
 import { Live } from "../../server/live/live.ts";
-import { bringForward } from "../../server/live/records.ts";
+import { bringForward } from "../../server/live/journalledEdit.ts";
 import { createWorker, isWorked, readForEditing } from "../../server/live/worked.ts";
 import { applyEdit } from "../../server/routine/edit.ts";
 import type { EditRecord } from "../../server/store/interfaces.ts";

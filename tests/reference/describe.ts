@@ -76,14 +76,6 @@ function isMirrored(round: Round): boolean {
   return round.sounds.some(({ start }) => soundsText(round, start - first.start, true) === own);
 }
 
-/** Whether the sounds of two rounds are the same from some point on. */
-export function soundAlike(a: Round, b: Round): boolean {
-  if (a.length !== b.length || a.sounds.length !== b.sounds.length) return false;
-  const [own, first] = [soundsText(a, 0n, false), a.sounds[0]];
-  if (first === undefined) return true;
-  return b.sounds.some(({ start }) => soundsText(b, start - first.start, false) === own);
-}
-
 /** Degrees that one record cycle leaves the record from where it found it; null with a released stroke. */
 function driftOf({ record }: Pattern): number | null {
   if (record.strokes.some(({ shape }) => shape === "released")) return null;

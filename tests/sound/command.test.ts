@@ -12,7 +12,7 @@ it("countercut sound writes a section as WAV, whole, with progress and loudness 
   const folder = scratchFolder();
   writeFileSync(join(folder, "demo.routine.json"), writeRoutine(DEMO));
   const ran = await countercut(
-    ["sound", "demo.routine.json", "--out", "quay.wav", "--section", "quay", "--part", "scratch"],
+    ["sound", "demo.routine.json", "--out", "quay.wav", "--section", "Quay", "--part", "scratch"],
     "",
     folder,
   );
@@ -38,7 +38,9 @@ it("countercut sound used wrongly says how, exits 2, and leaves nothing behind",
   expect(await fails("--out", "x.wav", "--part", "bass")).toBe(
     '--part takes mix, scratch, beat, click, not "bass".',
   );
-  expect(await fails("--out", "x.wav", "--section", "nope")).toContain('There is no section "nope"');
+  expect(await fails("--out", "x.wav", "--section", "nope")).toMatch(
+    /^There is no section "nope"; there are quay \(Quay\), cast-off \(Cast off\), /,
+  );
   expect(await fails("--out", "not/there.wav", "--section", "quay")).toContain("could not be written");
   expect(existsSync(join(folder, "x.wav"))).toBe(false);
 });
