@@ -5,10 +5,11 @@
 import type { Problem } from "../../schemas/problem.ts";
 import type { Beat, Pattern, Placement, Rig, Routine, Section } from "../../schemas/routine.ts";
 import { beatProblems } from "./checkBeat.ts";
-import { at, patternProblems } from "./checkPattern.ts";
+import { patternProblems } from "./checkPattern.ts";
 import { checkPlaces } from "./checkPlaces.ts";
 import { sectionProblems } from "./checkSection.ts";
 import { pointer, problem } from "./catalogue.ts";
+import { at } from "./finding.ts";
 
 /**
  * A part of the file as the checks see it: the value, or null where its shape is wrong; its id also then, so that

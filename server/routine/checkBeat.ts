@@ -2,7 +2,7 @@
 import type { Problem } from "../../schemas/problem.ts";
 import type { Beat } from "../../schemas/routine.ts";
 import { problem } from "./catalogue.ts";
-import { finer, isFiner, remembered } from "./checkPattern.ts";
+import { finer, isFiner, remembered } from "./finding.ts";
 
 /** Places are JSON Pointers from the beat. The same list for the same beat. */
 export const beatProblems = remembered(checkBeat);

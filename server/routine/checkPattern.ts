@@ -3,17 +3,8 @@ import type { Problem } from "../../schemas/problem.ts";
 import type { Cell, Pattern, Stroke } from "../../schemas/routine.ts";
 import { cellLengths } from "../hands/fader.ts";
 import { strokeLengths } from "../hands/record.ts";
-import { parseFraction, unitsOf } from "../time/fraction.ts";
 import { problem } from "./catalogue.ts";
-
-export const isFiner = (step: string): boolean => unitsOf(parseFraction(step)) === null;
-
-export const finer = (place: string, where: string, what: string): Problem =>
-  problem(
-    "finer-than-clock",
-    place,
-    `${where}: ${what} is finer than the clock can count. Choose a length that divides as steps do (2, 3, 5, 7, 9, 11, 13).`,
-  );
+import { finer, isFiner, remembered } from "./finding.ts";
 
 function checkStroke(stroke: Stroke, step: string, place: string, where: string): Problem[] {
   const problems: Problem[] = [];
@@ -93,27 +84,6 @@ function checkCell(cell: Cell, step: string, place: string, where: string): Prob
     }
   }
   return problems;
-}
-
-/** Problems whose places are told from a part, as places in the whole. @param place JSON Pointer of the part */
-export const at = (place: string, problems: readonly Problem[]): readonly Problem[] =>
-  problems.length === 0
-    ? problems
-    : problems.map((problem) => ({ ...problem, place: `${place}${problem.place}` }));
-
-/** What is found in an immutable value is found once. */
-export function remembered<Value extends object>(
-  find: (value: Value) => readonly Problem[],
-): (value: Value) => readonly Problem[] {
-  const known = new WeakMap<Value, readonly Problem[]>();
-  return (value) => {
-    let problems = known.get(value);
-    if (problems === undefined) {
-      problems = find(value);
-      known.set(value, problems);
-    }
-    return problems;
-  };
 }
 
 /** Places are JSON Pointers from the pattern. The same list for the same pattern. */

@@ -13,7 +13,7 @@ import { parseMeter } from "../time/meter.ts";
 import { parseFraction, unitsOf } from "../time/fraction.ts";
 import { problem } from "./catalogue.ts";
 import type { Part, Parts, SectionPart } from "./check.ts";
-import { finer, isFiner } from "./checkPattern.ts";
+import { finer, isFiner } from "./finding.ts";
 import { samplesOf } from "./lookups.ts";
 
 export const barWord = (bar: number): string => (bar > 0 ? `bar ${bar}` : `pickup bar ${bar}`);
