@@ -39,7 +39,7 @@ export const Space = z.strictObject({
 });
 
 /** Parts of all sounds, 0 to 1, both ends included. */
-export const Share = z.strictObject({
+const Share = z.strictObject({
   from: z.number().min(0).max(1).optional(),
   to: z.number().min(0).max(1).optional(),
 });

@@ -8,7 +8,7 @@ import { z } from "zod";
 /** MIDI files hold 15 bits of ticks a quarter. */
 export const MOST_TICKS = 32_767;
 export const DEFAULT_PPQ = 960;
-export const MOST_MAPPINGS = 64;
+const MOST_MAPPINGS = 64;
 
 /** Channels as people count them, 1 to 16. */
 const Channel = z.int().min(1).max(16);

@@ -72,7 +72,7 @@ export function patchBetween(from: Routine, to: Routine): Patch {
 }
 
 /** A list of things with ids, patched. @throws Error where the patch is of another list */
-export function patchList<Item extends HasId>(
+function patchList<Item extends HasId>(
   list: readonly Item[],
   patch: ListPatch<Item> | undefined,
 ): readonly Item[] {

@@ -6,10 +6,10 @@ import { z } from "zod";
 import { Beat, Id, Name, Pattern } from "./routine.ts";
 
 export const MOST_PHRASES = 5_000;
-export const MOST_LABELS = 20;
+const MOST_LABELS = 20;
 
 /** A word or two by which it is found again. */
-export const PhraseLabel = z.string().min(1).max(60);
+const PhraseLabel = z.string().min(1).max(60);
 
 const about = {
   id: Id,
@@ -23,7 +23,7 @@ export const MyPhrase = z.union([
 ]);
 export type MyPhrase = z.infer<typeof MyPhrase>;
 
-export const PHRASES_FORMAT = "countercut-phrases";
+const PHRASES_FORMAT = "countercut-phrases";
 export const PhrasesFile = z.strictObject({
   format: z.literal(PHRASES_FORMAT),
   version: z.literal(1),

@@ -202,7 +202,7 @@ export const WordsPlacement = z.strictObject({
 export const Placement = z.union([PatternPlacement, WordsPlacement]);
 
 const Tempo = z.number().min(20).max(400);
-export const Ramp = z.strictObject({ from: Tempo, to: Tempo });
+const Ramp = z.strictObject({ from: Tempo, to: Tempo });
 const SwingPercent = z.number().min(50).max(75);
 export const Swing = z.strictObject({
   of: Step,

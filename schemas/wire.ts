@@ -49,12 +49,12 @@ const ask = z.int().positive();
 const name = z.string().min(1).max(200);
 const rev = z.int().min(0);
 /** Chosen by the page, unlike any other: at least 64 random bits. */
-export const OpId = z.string().min(8).max(64);
+const OpId = z.string().min(8).max(64);
 const token = z.string().max(200);
 const sentence = z.string();
 
 /** What a page still has of a routine. Revisions of different epochs do not follow from each other. */
-export const Have = z.strictObject({ epoch: z.string().max(100), rev });
+const Have = z.strictObject({ epoch: z.string().max(100), rev });
 
 // From the page.
 

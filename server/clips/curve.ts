@@ -11,8 +11,8 @@ import type { Clock } from "./clock.ts";
 import type { Stroke } from "./content.ts";
 
 /** Steps of the speed (of 8192 each way) and of the position (of 16384) that a curve may stray. */
-export const SPEED_BOUND = 128;
-export const POSITION_BOUND = 64;
+const SPEED_BOUND = 128;
+const POSITION_BOUND = 64;
 
 /** A curve is looked at this often: 48 times a quarter. */
 const GRID = UNITS_PER_QUARTER / 48;

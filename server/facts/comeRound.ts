@@ -5,7 +5,7 @@ import { lcm } from "../time/fraction.ts";
 import { modulo } from "./combined.ts";
 
 /** The list of repeats is cut here; the numbers of bars and repeats are not. */
-export const MOST_REPEAT_STARTS = 1000;
+const MOST_REPEAT_STARTS = 1000;
 
 export interface ComeRound {
   readonly bars: number;

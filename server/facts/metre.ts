@@ -52,7 +52,7 @@ function factors(number: number): number[] {
 }
 
 /** A beat is three of the lower number in a compound metre (6/8, 9/8, 12/8 …), one otherwise (*convention*). */
-export const isCompound = ({ upper, lower }: Meter): boolean => upper > 3 && upper % 3 === 0 && lower >= 8;
+const isCompound = ({ upper, lower }: Meter): boolean => upper > 3 && upper % 3 === 0 && lower >= 8;
 
 /** How a bar falls apart from the top: beats, then the parts of a beat, down to `barPulses`, each by its primes. */
 export function subdivisionsOf(meter: Meter, barPulses: number): number[] {
@@ -63,7 +63,7 @@ export function subdivisionsOf(meter: Meter, barPulses: number): number[] {
   return [...factors(beats), ...inBeat];
 }
 
-export function rhythmFigures(rhythm: Rhythm, pulsesPerQuarter: number): RhythmFigures {
+function rhythmFigures(rhythm: Rhythm, pulsesPerQuarter: number): RhythmFigures {
   const { onsets, pulses } = rhythm;
   return {
     onsets: onsets.length,

@@ -20,8 +20,8 @@ import { atMost, isSame } from "./tolerance.ts";
 export type TradeName = "baby" | "scribble" | "tear" | "chirp" | "transform";
 
 /** A baby of at least so many moves a second, each of at most so many degrees, is a scribble. */
-export const SCRIBBLE_MOVES = 8;
-export const SCRIBBLE_DEGREES = 45;
+const SCRIBBLE_MOVES = 8;
+const SCRIBBLE_DEGREES = 45;
 
 /** The phrase with the record's cycle in its shortest form: the same to the ear, and all names go by it. */
 interface Shortest extends Pick<Phrase, "fader" | "common"> {
@@ -171,7 +171,7 @@ function namesOf(phrase: Shortest): TradeName[] {
  *
  * @param tempo quarters a minute
  */
-export function isScribble(pattern: Pattern, tempo: number): boolean {
+function isScribble(pattern: Pattern, tempo: number): boolean {
   const phrase = shortest(pattern);
   const [move] = phrase.moves;
   if (move === undefined || !isBaby(phrase)) return false;

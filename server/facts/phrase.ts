@@ -57,7 +57,7 @@ function repeating(round: FaderRound): RepeatingFader {
 }
 
 /** The fader hand repeating by itself: the last cells are shut for the first click of the next round. */
-export function repeatingFader(cycle: FaderCycle): RepeatingFader {
+function repeatingFader(cycle: FaderCycle): RepeatingFader {
   let fader = known.get(cycle);
   if (fader === undefined) {
     fader = repeating(faderRound(cycle));

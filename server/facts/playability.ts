@@ -18,7 +18,7 @@ import { atMost } from "./tolerance.ts";
 const PEAK_OF_EASED = Math.PI / 2;
 
 /** In the order in which they are listed. */
-export const HAND_LIMITS: readonly HandLimit[] = [
+const HAND_LIMITS: readonly HandLimit[] = [
   "clicks",
   "splitClicks",
   "strokes",
@@ -44,7 +44,7 @@ function note(hardest: Hardest, limit: HandLimit, value: number, at: number): vo
  * Whether the fader opens there in a split cell, so that the fingers take turns up to its next opening, also the
  * first after the cell. @param at units from the start of the fader's cycle
  */
-export function isInSplit(pattern: Pattern, at: number): boolean {
+function isInSplit(pattern: Pattern, at: number): boolean {
   const { cellStarts, length } = faderRound(pattern.fader);
   const inside = at % length;
   let index = cellStarts.length - 1;

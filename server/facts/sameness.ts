@@ -22,7 +22,7 @@ export function recordRing(pattern: Pattern, mirrored = false): Ring {
   return ringOf(record.length, changes, (is) => is === "hold");
 }
 
-export function faderRing({ length, openings, alwaysOpen }: RepeatingFader): Ring {
+function faderRing({ length, openings, alwaysOpen }: RepeatingFader): Ring {
   if (openings.length === 0) return { length, changes: [], always: alwaysOpen ? "open" : "closed" };
   const changes = openings.flatMap(({ start, end }) => [
     { at: start as number, is: "open" },

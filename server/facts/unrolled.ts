@@ -5,7 +5,7 @@ import { combinedUnits } from "../routine/layout.ts";
 import { openBetween, phraseOf } from "./phrase.ts";
 
 /** Longer phrases are not looked into. */
-export const MOST_MOVES = 512;
+const MOST_MOVES = 512;
 
 export interface UnrolledMove {
   /** Units from the pattern's start. */

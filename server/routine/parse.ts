@@ -58,7 +58,7 @@ export function parseRoutine(source: string | Uint8Array): Parsed {
 }
 
 /** The same from a value that is JSON already. */
-export function readRoutine(raw: unknown): Parsed {
+function readRoutine(raw: unknown): Parsed {
   if (typeof raw !== "object" || raw === null || Array.isArray(raw)) {
     return refused(problem("wrong-format", "", "The file is JSON, but no routine. Open another file."));
   }

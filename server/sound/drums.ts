@@ -65,7 +65,7 @@ const PLATE = [1, 1.3416, 1.6765, 1.9831, 2.4173, 2.7389];
 /** Strokes of different force are rendered in so many layers. */
 export const LAYERS = 4;
 /** How hard a stroke of a layer is, 0 to 1. */
-export const forceOf = (layer: number): number => (layer + 1) / LAYERS;
+const forceOf = (layer: number): number => (layer + 1) / LAYERS;
 
 const secondsOf = (piece: Piece): number =>
   piece.parts.reduce((most, { decay, delay = 0 }) => Math.max(most, delay + decay), 0);

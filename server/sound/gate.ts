@@ -4,7 +4,7 @@ import { RATE } from "./rate.ts";
 /** Frames from shut to open: 1 ms, begun exactly where the fader opens, so that the onset is heard there. */
 export const OPENING_FRAMES = 0.001 * RATE;
 /** Frames from open to shut: 1.5 ms, begun where it closes. */
-export const CLOSING_FRAMES = 0.0015 * RATE;
+const CLOSING_FRAMES = 0.0015 * RATE;
 
 /** Open stretches in order, as pairs of frames (not whole): where it opens, where it closes. */
 export type Openings = Float64Array;
