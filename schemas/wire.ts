@@ -29,20 +29,20 @@ import { Edit } from "./edit.ts";
 import type { Mend, PatternFacts, SectionFacts } from "./facts.ts";
 import type { SectionFactsPatch } from "./factsPatch.ts";
 import {
-  FillAnswer,
-  FindAnswer,
-  FindProgress,
+  type FillAnswer,
+  type FindAnswer,
+  type FindProgress,
   FindQuestion,
   LARGEST_GAP,
   MOST_FILLINGS,
   MOST_GROUPS,
 } from "./find.ts";
 import type { Neighbours } from "./neighbours.ts";
-import { PackedSection } from "./packed.ts";
-import { Patch } from "./patch.ts";
+import type { PackedSection } from "./packed.ts";
+import type { Patch } from "./patch.ts";
 import { PracticeEntry } from "./practice.ts";
-import { Problem } from "./problem.ts";
-import { Id, Pattern, Routine, Section, Step } from "./routine.ts";
+import type { Problem } from "./problem.ts";
+import { Id, Pattern, type Routine, Section, Step } from "./routine.ts";
 
 const ask = z.int().positive();
 /** A routine's name: its file without `.routine.json`. */
@@ -181,26 +181,27 @@ export const Timing = z.strictObject({
 });
 export type Timing = z.infer<typeof Timing>;
 
-/** Facts are the server's own, in the shapes of facts.ts; the page trusts what stands under the id. */
-const factsOf = <Facts extends { readonly id: string }>() =>
-  z.looseObject({ id: z.string() }) as unknown as z.ZodType<Facts>;
-
-const neighbours = z.looseObject({ neighbours: z.array(z.unknown()) }) as unknown as z.ZodType<Neighbours>;
-const mend = z.looseObject({ words: z.string() }) as unknown as z.ZodType<Mend>;
+/**
+ * What the server has worked out, or has parsed itself before it took it in. The page holds the same version as its
+ * server (`welcome` says which), so it trusts the insides of what stands here: to parse a long routine once more
+ * would cost the first picture a fifth of a second. The tests hold what is sent to the whole shapes (tests/live/insides.ts).
+ */
+const own = <Type extends object>() =>
+  z.custom<Type>((value) => typeof value === "object" && value !== null, "It is no object.");
 
 /**
  * What became of the routine. `patch` is to the routine, sections and facts are by id: a section or pattern that is not
  * named is as it was, one that is not in the routine any more is gone.
  */
 const computed = {
-  patch: Patch,
+  patch: own<Patch>(),
   /** Left out where it is the same. */
-  timing: Timing.optional(),
-  sections: z.array(PackedSection),
-  sectionFacts: z.array(factsOf<SectionFactsPatch>()),
-  patternFacts: z.array(factsOf<PatternFacts>()),
+  timing: own<Timing>().optional(),
+  sections: own<PackedSection[]>(),
+  sectionFacts: own<SectionFactsPatch[]>(),
+  patternFacts: own<PatternFacts[]>(),
   /** Errors and warnings: what gives way in the list that the page has (patch.ts, `applySplice`). */
-  problems: z.strictObject({ at: z.int().min(0), remove: z.int().min(0), values: z.array(Problem) }),
+  problems: z.strictObject({ at: z.int().min(0), remove: z.int().min(0), values: own<Problem[]>() }),
   /**
    * Placements that are neither drawn nor heard, because an error concerns them: JSON Pointers into the routine.
    * The rest is compiled as if they were not there.
@@ -236,12 +237,12 @@ export type Past = z.infer<typeof Past>;
 const whole = {
   name,
   rev,
-  routine: Routine,
-  timing: Timing,
-  sections: z.array(PackedSection),
-  sectionFacts: z.array(factsOf<SectionFacts>()),
-  patternFacts: z.array(factsOf<PatternFacts>()),
-  problems: z.array(Problem),
+  routine: own<Routine>(),
+  timing: own<Timing>(),
+  sections: own<PackedSection[]>(),
+  sectionFacts: own<SectionFacts[]>(),
+  patternFacts: own<PatternFacts[]>(),
+  problems: own<Problem[]>(),
   leftOut: z.array(z.string()),
 };
 
@@ -275,8 +276,8 @@ const fromServer = [
     name,
     epoch: z.string(),
     rev,
-    sections: z.array(PackedSection),
-    sectionFacts: z.array(factsOf<SectionFacts>()),
+    sections: own<PackedSection[]>(),
+    sectionFacts: own<SectionFacts[]>(),
     left: z.int().min(0),
   }),
   /** From revision `from` to `rev`; `by` is the opId of the edit where it is one edit, null where several. */
@@ -313,26 +314,26 @@ const fromServer = [
   z.strictObject({ type: z.literal("history"), ask, name, edits: z.array(Past), more: z.boolean() }),
   z.strictObject({ type: z.literal("past"), ask, at: z.number(), ...whole }),
 
-  z.strictObject({ type: z.literal("find-progress"), ask, progress: FindProgress }),
-  z.strictObject({ type: z.literal("found"), ask, answer: FindAnswer }),
-  z.strictObject({ type: z.literal("filled"), ask, answer: FillAnswer }),
+  z.strictObject({ type: z.literal("find-progress"), ask, progress: own<FindProgress>() }),
+  z.strictObject({ type: z.literal("found"), ask, answer: own<FindAnswer>() }),
+  z.strictObject({ type: z.literal("filled"), ask, answer: own<FillAnswer>() }),
   /** The smallest first; each edit is for revision `rev`. */
   z.strictObject({
     type: z.literal("mends"),
     ask,
     rev,
-    join: z.array(mend),
+    join: own<Mend[]>(),
     /** Why fewer than three different changes mend the join; null where there are enough, or nothing to mend. */
     why: sentence.nullable(),
-    landing: z.array(mend),
+    landing: own<Mend[]>(),
   }),
-  z.strictObject({ type: z.literal("neighbours"), ask, answer: neighbours }),
+  z.strictObject({ type: z.literal("neighbours"), ask, answer: own<Neighbours>() }),
   /** Answers `practice`, and `practised` once that is safe on disk. `unread`: lines that could not be read. */
   z.strictObject({
     type: z.literal("practice"),
     ask,
     name,
-    entries: z.array(PracticeEntry),
+    entries: own<PracticeEntry[]>(),
     unread: z.int().min(0),
   }),
   z.strictObject({ type: z.literal("link"), ask, url: z.string() }),
@@ -346,7 +347,7 @@ const fromServer = [
     /** null: of a message that could not be read. */
     ask: ask.nullable(),
     message: sentence,
-    problems: z.array(Problem).optional(),
+    problems: own<Problem[]>().optional(),
   }),
 ] as const;
 export const FromServer = z.discriminatedUnion("type", fromServer);

@@ -1,13 +1,14 @@
 /** A page of the tests: keeps a replica by the messages alone, each parsed by its schema as the real page does. */
 import type { SectionFacts } from "../../schemas/facts.ts";
 import { applyFacts } from "../../schemas/factsPatch.ts";
-import { applyPatch, applySplice, type Patch } from "../../schemas/patch.ts";
 import type { PackedSection } from "../../schemas/packed.ts";
+import { applyPatch, applySplice, type Patch } from "../../schemas/patch.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import { WIRE } from "../../schemas/version.ts";
-import { type FromPage, FromServer, type ServerMessage } from "../../schemas/wire.ts";
+import type { FromPage, FromServer, ServerMessage } from "../../schemas/wire.ts";
 import type { Live } from "../../server/live/live.ts";
 import type { Connection } from "../../server/web/interfaces.ts";
+import { parseWhole } from "./insides.ts";
 
 export interface Replica {
   epoch: string;
@@ -51,7 +52,7 @@ export class TestPage {
       waiting: 0,
       open: true,
       send: (data) => {
-        if (connection.open) this.#arrived(FromServer.parse(JSON.parse(data as string)));
+        if (connection.open) this.#arrived(parseWhole(JSON.parse(data as string)));
         return connection.open;
       },
       close: () => this.disconnect(),

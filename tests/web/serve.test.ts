@@ -3,14 +3,14 @@ import { readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { unzipSync } from "fflate";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { HEARD_COLUMNS } from "../../schemas/sound.ts";
 import { readHead } from "../../schemas/soundBlock.ts";
-import { FromServer } from "../../schemas/wire.ts";
 import { clipFiles } from "../../server/clips/clipFiles.ts";
 import { compile } from "../../server/routine/compile.ts";
 import { parseRoutine } from "../../server/routine/parse.ts";
-import { HEARD_COLUMNS } from "../../schemas/sound.ts";
 import { createMeter } from "../../server/sound/loudness.ts";
 import { readWav } from "../../server/sound/wavread.ts";
+import { parseWhole } from "../live/insides.ts";
 import { NAME, startServer } from "./rig.ts";
 
 let server: Awaited<ReturnType<typeof startServer>>;
@@ -68,7 +68,7 @@ describe("the socket of edits", () => {
     for (const socket of [one, two]) {
       await socket.ofType("welcome");
       socket.say({ type: "open", ask: 1, name: NAME });
-      FromServer.parse(await socket.ofType("routine"));
+      parseWhole(await socket.ofType("routine"));
     }
     one.say({
       type: "edit",
@@ -78,7 +78,7 @@ describe("the socket of edits", () => {
       edit: { kind: "title", title: "Ferry" },
     });
     expect(await one.ofType("ack")).toMatchObject({ opId: "socket-op-1", rev: 1 });
-    expect(FromServer.parse(await two.ofType("changed"))).toMatchObject({
+    expect(parseWhole(await two.ofType("changed"))).toMatchObject({
       rev: 1,
       patch: { title: "Ferry" },
     });
