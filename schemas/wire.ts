@@ -16,7 +16,8 @@
  * `opId`, when its connection was lost before an answer came: it gets the same answer, and nothing is done twice.
  *
  * Long routines. `routine` brings the performance and facts of the first sections only, so that a picture stands
- * soon; the rest follows as `sections`, in order, each of the revision that was told last.
+ * soon; the rest follows as `sections`, in order, each of the revision that was told last. A routine that is changed
+ * before any came is told anew.
  *
  * Coming back. `open` with what the page still has (`have`) is answered by `changed` from that revision, or by
  * `routine` where that is not possible. A page that is slow gets several edits as one `changed`: always look at
@@ -270,7 +271,10 @@ const fromServer = [
     saved: Saved,
     notices: z.array(sentence),
   }),
-  /** Sections that `routine` left out; `left`: so many are still to come. */
+  /**
+   * Sections that `routine` left out, or that are otherwise than it said; `left`: so many are still to come. The first
+   * brings warnings and the facts of patterns where `routine` came before they were worked out.
+   */
   z.strictObject({
     type: z.literal("sections"),
     name,
@@ -278,6 +282,8 @@ const fromServer = [
     rev,
     sections: own<PackedSection[]>(),
     sectionFacts: own<SectionFacts[]>(),
+    patternFacts: own<PatternFacts[]>().optional(),
+    problems: own<Problem[]>().optional(),
     left: z.int().min(0),
   }),
   /** From revision `from` to `rev`; `by` is the opId of the edit where it is one edit, null where several. */

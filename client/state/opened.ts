@@ -118,6 +118,12 @@ export function withMore(opened: Opened, messages: readonly ServerMessage<"secti
       ours.flatMap(({ sectionFacts }) => sectionFacts),
       opened.routine.sections,
     ),
+    patternFacts: merged(
+      opened.patternFacts,
+      ours.flatMap(({ patternFacts = [] }) => patternFacts),
+      opened.routine.patterns,
+    ),
+    problems: ours.find(({ problems }) => problems !== undefined)?.problems ?? opened.problems,
     coming: ours.at(-1)?.left ?? opened.coming,
   };
 }

@@ -5,7 +5,9 @@ import { packSection } from "../../schemas/packed.ts";
 import { patchBetween, spliceBetween } from "../../schemas/patch.ts";
 import type { Performance } from "../../schemas/performance.ts";
 import type { Problem } from "../../schemas/problem.ts";
+import type { Routine } from "../../schemas/routine.ts";
 import type { ServerMessage, Timing } from "../../schemas/wire.ts";
+import { type SectionTimes, timesOf } from "../routine/times.ts";
 import type { Worked } from "./worked.ts";
 
 type Computed = Pick<
@@ -17,9 +19,10 @@ type Whole = Pick<
   "routine" | "timing" | "sections" | "sectionFacts" | "patternFacts" | "problems" | "leftOut"
 >;
 
-function timingOf({ sections, leadInBars }: Performance): Timing {
+/** @param ids of the sections */
+function timingOf(ids: string[], sections: readonly SectionTimes[], leadInBars: number): Timing {
   return {
-    ids: sections.map(({ performance }) => performance.id),
+    ids,
     start: sections.map(({ start }) => start),
     end: sections.map(({ end }) => end),
     startSeconds: sections.map(({ startSeconds }) => startSeconds),
@@ -70,7 +73,7 @@ export function computedBetween(from: Worked, to: Worked): Computed {
   const problems = spliceBetween(from.problems, to.problems, sameProblem);
   return {
     patch: patchBetween(from.routine, to.routine) as Computed["patch"],
-    ...(sameTiming(from.performance, to.performance) ? {} : { timing: timingOf(to.performance) }),
+    ...(sameTiming(from.performance, to.performance) ? {} : { timing: timingOfAll(to) }),
     sections: fresh(performancesOf(from), performancesOf(to)).map(packSection),
     sectionFacts: sectionFactsBetween(from.facts.sections, to.facts.sections),
     patternFacts: fresh(from.facts.patterns, to.facts.patterns),
@@ -79,16 +82,53 @@ export function computedBetween(from: Worked, to: Worked): Computed {
   };
 }
 
+const timingOfAll = (worked: Worked): Timing =>
+  timingOf(idsOf(worked), worked.performance.sections, worked.performance.leadInBars);
+
 /** @param first how many sections come with their performance and facts; all where left out */
 export function wholeOf(worked: Worked, first?: number): Whole {
   return {
     routine: worked.routine as Whole["routine"],
-    timing: timingOf(worked.performance),
+    timing: timingOfAll(worked),
     ...partOf(worked, first === undefined ? undefined : idsOf(worked).slice(0, first)),
-    patternFacts: [...worked.facts.patterns],
-    problems: [...worked.problems],
+    ...aboutAll(worked),
     leftOut: [...worked.leftOut],
   };
+}
+
+/** What needs all of a routine to be known. */
+export const aboutAll = ({ facts, problems }: Worked): Pick<Whole, "patternFacts" | "problems"> => ({
+  patternFacts: [...facts.patterns],
+  problems: [...problems],
+});
+
+/**
+ * As `wholeOf`, where only the beginning is worked out yet: warnings follow, since they need all of it.
+ * @param routine all of it, without errors
+ */
+export function beginningOf(routine: Routine, begun: Worked, first: number): Whole {
+  const { leadInBars } = begun.performance;
+  const ids = routine.sections.map(({ id }) => id);
+  return {
+    routine: routine as Whole["routine"],
+    timing: timingOf(ids, timesOf(routine, leadInBars), leadInBars),
+    ...partOf(begun, idsOf(begun).slice(0, first)),
+    patternFacts: [...begun.facts.patterns],
+    problems: [],
+    leftOut: [],
+  };
+}
+
+/** Sections that a page lacks which was told the `first` ones of `begun`, or that are otherwise in all of it. */
+export function lackingAfter(begun: Worked, first: number, worked: Worked): string[] {
+  const told = new Set<unknown>([
+    ...performancesOf(begun).slice(0, first),
+    ...begun.facts.sections.slice(0, first),
+  ]);
+  return idsOf(worked).filter(
+    (_, index) =>
+      !told.has(worked.performance.sections[index]?.performance) || !told.has(worked.facts.sections[index]),
+  );
 }
 
 export const idsOf = ({ performance }: Worked): string[] =>

@@ -30,6 +30,8 @@ export interface Moment {
   readonly errors: Worked["errors"];
   /** Worked out when it is first asked for. */
   readonly worked: Worked;
+  /** It was asked for. */
+  readonly isWorked: boolean;
   readonly line: Line;
   /** Of the edit that led here; empty for the first. */
   readonly words: string;
@@ -66,6 +68,8 @@ const MANY = 500;
 const LOOK = 2_000;
 /** Moments at hand for pages that come back or lag. */
 const KEPT = 500;
+/** Sections of a long routine that are worked out at a time, so that others get their turn: some 30 ms when cold. */
+const AT_A_TIME = 32;
 
 /** An edit on its way to the disk. */
 interface Waiting {
@@ -131,7 +135,8 @@ export class OpenRoutine {
     const first = readOrThrow(name, start.text);
     const routine = after.reduce(bringForward, first);
     const last = after.at(-1) ?? before.at(-1);
-    return this.#moment(this.#mustWork(routine), {
+    const errors = checkRoutine(routine);
+    return this.#moment(errors.length === 0 ? { routine, errors } : this.#mustWork(routine, errors), {
       rev: this.stored.rev,
       line: lineOf(first, before, after),
       words: last === undefined ? "" : opsOf(last).words,
@@ -143,7 +148,7 @@ export class OpenRoutine {
   /** @param result what is worked out, or as much as is known without: a routine without errors can be worked out */
   #moment(
     result: Worked | Pick<Worked, "routine" | "errors">,
-    rest: Omit<Moment, "routine" | "errors" | "worked">,
+    rest: Omit<Moment, "routine" | "errors" | "worked" | "isWorked">,
   ): Moment {
     const { routine, errors } = result;
     let worked = isWorked(result) ? result : null;
@@ -154,6 +159,9 @@ export class OpenRoutine {
       errors,
       get worked() {
         return work();
+      },
+      get isWorked() {
+        return worked !== null;
       },
     };
   }
@@ -173,6 +181,22 @@ export class OpenRoutine {
   /** The moment of a revision, while it is at hand. */
   moment(rev: number): Moment | undefined {
     return rev === this.#present.rev ? this.#present : this.#moments.get(rev);
+  }
+
+  /**
+   * The present as if it ended after `count` sections; null where all of it is worked out, or it has errors, which
+   * must be known whole. Told from all of it, sections that nothing later reaches into are the same objects.
+   */
+  beginning(count: number): Worked | null {
+    const { routine, errors, isWorked } = this.#present;
+    if (isWorked || errors.length > 0 || routine.sections.length <= count) return null;
+    return this.#mustWork({ ...routine, sections: routine.sections.slice(0, count) }, errors);
+  }
+
+  /** Works all of the present out, a little at a time. @param rest lets others go first */
+  async workOut(rest: () => Promise<void>): Promise<void> {
+    for (let count = AT_A_TIME; this.beginning(count) !== null; count += AT_A_TIME) await rest();
+    void this.#present.worked;
   }
 
   /** What an edit would make of the present; nothing is kept. */

@@ -9,11 +9,12 @@ import { StoreError } from "../store/errors.ts";
 import type { Clock } from "../store/interfaces.ts";
 import type { Connection } from "../web/interfaces.ts";
 import { ask, type Asks } from "./asks.ts";
-import { computedBetween, idsOf, partOf, wholeOf } from "./computed.ts";
+import { aboutAll, beginningOf, computedBetween, idsOf, lackingAfter, partOf, wholeOf } from "./computed.ts";
 import { historyOf, savedOf } from "./told.ts";
 import type { Live } from "./live.ts";
 import { messageOf } from "./message.ts";
 import { type Answer, type Moment, type OpenRoutine, Unreadable } from "./openRoutine.ts";
+import type { Worked } from "./worked.ts";
 
 /** Bytes waiting for a page above which it is slow, and milliseconds until one looks again. */
 const SLOW = 256 * 1024;
@@ -21,6 +22,8 @@ const LOOK_AGAIN = 20;
 /** Sections that come with a routine, and those of each message that follows: what fills a window, and a breath. */
 const AT_FIRST = 16;
 const AT_ONCE = 8;
+/** Sections more that are worked out for the first ones: joins and pickups reach back. */
+const BESIDE = 2;
 /** Milliseconds in which a page draws those that came first. */
 const FIRST_PICTURE = 300;
 
@@ -34,6 +37,8 @@ interface Watched {
   draft: PageMessage<"draft"> | null;
   /** Sections that are still to follow, by id; another list when all begins anew. */
   lacks: string[];
+  /** What the page was told of a routine that was not worked out whole: until the rest follows it knows no warnings. */
+  begun: Worked | null;
 }
 
 export class Page {
@@ -168,6 +173,7 @@ export class Page {
       waiting: [],
       draft: null,
       lacks: [],
+      begun: null,
       stop: routine.watch({
         changed: () => this.#tell(watched),
         saved: (state) => this.send({ type: "saved", name, saved: savedOf(state) }),
@@ -192,11 +198,27 @@ export class Page {
       saved: savedOf(routine.stored.state),
       notices: [...routine.stored.notices],
     } satisfies Partial<ServerMessage<"routine">>);
-    const whole = wholeText(routine);
+    const begun = routine.beginning(AT_FIRST + BESIDE);
+    const whole = wholeText(routine, begun);
     this.#connection.send(Buffer.concat([Buffer.from(`${own.slice(0, -1)},`), whole]), true);
-    watched.lacks = idsOf(present.worked).slice(AT_FIRST);
-    const { lacks } = watched;
-    if (lacks.length > 0) this.#clock.after(FIRST_PICTURE, () => this.#more(watched, lacks));
+    const lacks = begun === null ? idsOf(present.worked).slice(AT_FIRST) : [];
+    watched.begun = begun;
+    watched.lacks = lacks;
+    if (begun === null && lacks.length === 0) return;
+    this.#clock.after(FIRST_PICTURE, () => {
+      void this.#rest(watched, lacks).catch((bug: unknown) => console.error(bug));
+    });
+  }
+
+  /** Works out what is not yet, then sends what the page lacks. */
+  async #rest(watched: Watched, lacks: string[]): Promise<void> {
+    const { begun, routine } = watched;
+    if (begun !== null) {
+      await routine.workOut(breathe);
+      if (watched.lacks !== lacks) return;
+      lacks.push(...lackingAfter(begun, AT_FIRST, watched.told.worked));
+    }
+    this.#more(watched, lacks);
   }
 
   /** Sends what the page lacks of a long routine, a little at a time: edits and their answers go between. */
@@ -214,8 +236,10 @@ export class Page {
         epoch: routine.epoch,
         rev: told.rev,
         ...partOf(told.worked, lacks.splice(0, AT_ONCE)),
+        ...(watched.begun === null ? {} : aboutAll(told.worked)),
         left: lacks.length,
       });
+      watched.begun = null;
       if (lacks.length > 0) this.#more(watched, lacks);
     });
   }
@@ -232,7 +256,9 @@ export class Page {
     }
     const { told, routine } = watched;
     const { present } = routine;
-    if (present !== told) {
+    // Without warnings there is nothing yet that a change could follow from.
+    if (present !== told && watched.begun !== null) this.#whole(watched);
+    else if (present !== told) {
       watched.told = present;
       this.#connection.send(changedText(routine, told), true);
     }
@@ -264,8 +290,8 @@ export class Page {
     const { name, draft, edit } = message;
     this.#tell(watched);
     const { told } = watched;
-    // A page that lags learns what it would be against what it has been told.
-    if (told !== routine.present) return;
+    // A page that lags, or lacks warnings, learns what it would be against what it has been told.
+    if (told !== routine.present || watched.begun !== null) return;
     const tried = routine.draft(edit);
     if ("refused" in tried) this.send({ type: "not-drafted", name, draft, message: tried.refused });
     else {
@@ -295,23 +321,27 @@ export class Page {
 const wholes = new WeakMap<Moment, Buffer>();
 const texts = new WeakMap<Moment, { readonly told: Moment; readonly text: Buffer }>();
 
-/** All of a routine without what is one page's own, and without the opening bracket. */
-function wholeText(routine: OpenRoutine): Buffer {
+/**
+ * All of a routine without what is one page's own, and without the opening bracket.
+ * @param begun where the whole is not worked out yet
+ */
+function wholeText(routine: OpenRoutine, begun: Worked | null): Buffer {
   const { present } = routine;
-  let text = wholes.get(present);
-  if (text === undefined) {
-    const message = {
-      name: routine.name,
-      epoch: routine.epoch,
-      rev: present.rev,
-      ...wholeOf(present.worked, AT_FIRST),
-      ...linesOf(present),
-    } satisfies Partial<ServerMessage<"routine">>;
-    text = Buffer.from(JSON.stringify(message).slice(1));
-    wholes.set(present, text);
-  }
+  const known = begun === null ? wholes.get(present) : undefined;
+  if (known !== undefined) return known;
+  const message = {
+    name: routine.name,
+    epoch: routine.epoch,
+    rev: present.rev,
+    ...(begun === null ? wholeOf(present.worked, AT_FIRST) : beginningOf(present.routine, begun, AT_FIRST)),
+    ...linesOf(present),
+  } satisfies Partial<ServerMessage<"routine">>;
+  const text = Buffer.from(JSON.stringify(message).slice(1));
+  if (begun === null) wholes.set(present, text);
   return text;
 }
+
+const breathe = (): Promise<void> => new Promise((goOn) => setImmediate(goOn));
 
 function changedText(routine: OpenRoutine, told: Moment): Buffer {
   const { present } = routine;

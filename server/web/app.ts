@@ -43,7 +43,8 @@ const SOCKETS: readonly Route[] = [
 
 const Exchange = z.strictObject({ token: z.string().max(200) });
 
-const session = (tokens: Tokens, limits: Limits): Answered => ({
+/** @param letIn called when a page was let in */
+const session = (tokens: Tokens, limits: Limits, letIn: () => void): Answered => ({
   route: {
     method: "POST",
     path: "/session",
@@ -62,6 +63,7 @@ const session = (tokens: Tokens, limits: Limits): Answered => ({
       );
     }
     response.json({ bearer });
+    letIn();
   },
 });
 
@@ -91,7 +93,8 @@ const answersOf = ({
   tokens,
   limits,
 }: Parts): readonly Answered[] => [
-  session(tokens, limits),
+  // The page will ask for a routine in a moment.
+  session(tokens, limits, () => setImmediate(() => void live.openLatest())),
   ...clipsRoutes(live, clips),
   ...clipsFolderRoutes(live, keeper),
   ...mappingRoutes(disk, live.folder.path),

@@ -97,6 +97,27 @@ describe("opening", () => {
     expect(one.last("sections").left).toBe(0);
   });
 
+  test("a long routine that is changed before the rest of it came is told anew", async () => {
+    const [like] = DEMO.sections;
+    const sections = Array.from({ length: 40 }, (_, index) => ({ ...like!, id: `part-${index + 1}` }));
+    const long: Routine = { ...DEMO, sections };
+    await live.create("Long", { text: writeRoutine(long) });
+    const one = new TestPage(live).connect();
+    await settle();
+    one.say({ type: "open", ask: 1, name: "Long" });
+    while (one.count("routine") === 0) await new Promise((resolve) => setImmediate(resolve));
+    // Warnings need all of it: they are not known yet.
+    expect(one.last("routine").problems).toEqual([]);
+    one.say({ ...edit("aaaaaaaa", 0, { kind: "remove-section", id: "part-3" }), name: "Long" });
+    while (one.count("ack") < 1) await new Promise((resolve) => setImmediate(resolve));
+    expect(one.count("routine")).toBe(2);
+    expect(one.count("changed")).toBe(0);
+    clock.pass(300);
+    while (one.count("sections") === 0 || one.last("sections").left > 0)
+      await new Promise((resolve) => setImmediate(resolve));
+    expectTrue(one, { ...long, sections: sections.filter(({ id }) => id !== "part-3") });
+  });
+
   test("a page of another version is told to load again", async () => {
     const closed: number[] = [];
     live.onClient({

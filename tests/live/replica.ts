@@ -100,7 +100,11 @@ export class TestPage {
       const { replica } = this;
       if (replica === null || replica.rev !== message.rev || replica.epoch !== message.epoch)
         throw new Error(`sections of ${message.rev} on a replica at ${replica?.rev}`);
-      this.replica = { ...replica, sections: merged(replica.sections, message.sections, replica.routine) };
+      this.replica = {
+        ...replica,
+        sections: merged(replica.sections, message.sections, replica.routine),
+        problems: message.problems ?? replica.problems,
+      };
     } else if (message.type === "changed") {
       const { replica } = this;
       if (replica === null || replica.rev !== message.from || replica.epoch !== message.epoch) {
