@@ -1,15 +1,16 @@
 /** The routine: its sections in order, each with what it is, what is wrong in it, its joins, and its bar rows. */
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Section } from "../../schemas/routine.ts";
+import { paperOf, subjectOf } from "../paper/address.ts";
 import { NumberField, TextField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
+import { whenIdle } from "../parts/idle.ts";
+import { later } from "../parts/later.tsx";
 import { clockText, counted } from "../parts/music.ts";
 import { isPrinting } from "../parts/near.tsx";
 import { useWidth } from "../parts/width.ts";
 import { Legend } from "../rows/Legend.tsx";
 import { GUTTER } from "../rows/metrics.ts";
-import { paperOf, subjectOf } from "../paper/address.ts";
-import { later } from "../parts/later.tsx";
 import { addressOf, MINE, place } from "../state/place.ts";
 import { change, shown } from "../state/store.ts";
 import { ChosenPanel } from "./ChosenPanel.tsx";
@@ -19,8 +20,8 @@ import { useRoutineActions } from "./keys.ts";
 import "./otherRoutine.ts";
 import { guessedHeight, Part } from "./Part.tsx";
 import { ProblemList } from "./Problems.tsx";
-import { addSection } from "./sections.ts";
 import { SpotPanel } from "./SpotPanel.tsx";
+import { addSection } from "./sections.ts";
 
 const Sheet = later(async () => (await import("../paper/Sheet.tsx")).Sheet);
 const MyPhrases = later(async () => (await import("../phrases/MyPhrases.tsx")).MyPhrases);
@@ -28,8 +29,11 @@ const MyPhrases = later(async () => (await import("../phrases/MyPhrases.tsx")).M
 /** CSS pixels of a row on A4 or Letter, upright, inside usual margins. */
 const PAPER_WIDTH = 620;
 
-/** Sections that the first picture is made of. */
+/** Sections that the first picture is made of, and that are added at a time when the page has nothing else to do. */
 const AT_FIRST = 12;
+const AT_A_TIME = 60;
+/** Milliseconds that they wait at most for such a moment. */
+const LONGEST = 200;
 const heightOf = (sections: readonly Section[]): number =>
   sections.reduce((sum, { bars }) => sum + guessedHeight(bars), 0);
 
@@ -44,20 +48,10 @@ function Sections() {
   const screenWidth = Math.max(200, useWidth(ref) - GUTTER - 4);
   const width = isPrinting.value ? PAPER_WIDTH : screenWidth;
   const state = shown.value;
-  const [all, setAll] = useState(false);
-  const there = state !== null;
-  // What is in sight is painted before the rest takes its room.
-  useEffect(() => {
-    if (!there) return;
-    let frame = requestAnimationFrame(() => {
-      frame = requestAnimationFrame(() => setAll(true));
-    });
-    return () => cancelAnimationFrame(frame);
-  }, [there]);
+  const begun = useBegun(state?.routine.sections.length ?? 0);
   useRoutineActions();
   if (state === null) return <div ref={ref} />;
   const { sections } = state.routine;
-  const begun = all ? sections.length : AT_FIRST;
   return (
     <div ref={ref} class="routine">
       <Top />
@@ -90,6 +84,17 @@ function Sections() {
       <SpotPanel />
     </div>
   );
+}
+
+/** How many of the sections stand on the page: what is in sight is painted before the rest takes its room. */
+function useBegun(count: number): number {
+  const [begun, setBegun] = useState(AT_FIRST);
+  const more = begun < count;
+  useEffect(() => {
+    if (!more) return;
+    return whenIdle(() => setBegun(begun + AT_A_TIME), LONGEST);
+  }, [begun, more]);
+  return begun;
 }
 
 function Top() {

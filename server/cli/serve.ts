@@ -18,7 +18,7 @@ const DEFAULT_PORT = 4747;
  * Milliseconds after which a routine is opened for a page that is still to come. One that comes at once gets its files
  * first, and has the routine opened when it is let in.
  */
-const LATER = 1_500;
+const LATER = 0;
 
 export const command: Command = {
   name: "serve",

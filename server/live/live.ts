@@ -13,7 +13,7 @@ import type { Connection } from "../web/interfaces.ts";
 import { Asks } from "./asks.ts";
 import { emptyRoutine } from "./empty.ts";
 import { OpenRoutine, Unreadable } from "./openRoutine.ts";
-import { Page } from "./page.ts";
+import { FIRST_SECTIONS, Page } from "./page.ts";
 import { soundFolder } from "./soundBank.ts";
 import { putTapes } from "./tapes.ts";
 import { readForEditing } from "./worked.ts";
@@ -84,7 +84,11 @@ export class Live {
   async openLatest(): Promise<void> {
     if (this.#open.size > 0) return;
     const [latest] = (await this.list().catch(() => [])).sort((a, b) => b.modified - a.modified);
-    if (latest !== undefined) await this.open(latest.name).catch(() => {});
+    if (latest === undefined) return;
+    await this.open(latest.name).then(
+      (routine) => void (routine.beginning(FIRST_SECTIONS) ?? routine.present.worked),
+      () => {},
+    );
   }
 
   /** Calls back when a routine goes: renamed, in the bin. @returns a way to stop */

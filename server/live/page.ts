@@ -22,10 +22,10 @@ const LOOK_AGAIN = 20;
 /** Sections that come with a routine, and those of each message that follows: what fills a window, and a breath. */
 const AT_FIRST = 16;
 const AT_ONCE = 8;
-/** Sections more that are worked out for the first ones: joins and pickups reach back. */
-const BESIDE = 2;
+/** Sections that are worked out for the first ones: joins and pickups of later ones reach back. */
+export const FIRST_SECTIONS = AT_FIRST + 2;
 /** Milliseconds in which a page draws those that came first. */
-const FIRST_PICTURE = 300;
+const FIRST_PICTURE = 600;
 
 /** A routine that the page watches, and how far it was told. */
 interface Watched {
@@ -198,7 +198,7 @@ export class Page {
       saved: savedOf(routine.stored.state),
       notices: [...routine.stored.notices],
     } satisfies Partial<ServerMessage<"routine">>);
-    const begun = routine.beginning(AT_FIRST + BESIDE);
+    const begun = routine.beginning(FIRST_SECTIONS);
     const whole = wholeText(routine, begun);
     this.#connection.send(Buffer.concat([Buffer.from(`${own.slice(0, -1)},`), whole]), true);
     const lacks = begun === null ? idsOf(present.worked).slice(AT_FIRST) : [];

@@ -41,10 +41,12 @@ const SOCKETS: readonly Route[] = [
   { method: "GET", path: "/sound", kind: "socket" },
 ];
 
+/** Milliseconds after the last file of the page after which it has them all. */
+const LOADED = 30;
+
 const Exchange = z.strictObject({ token: z.string().max(200) });
 
-/** @param letIn called when a page was let in */
-const session = (tokens: Tokens, limits: Limits, letIn: () => void): Answered => ({
+const session = (tokens: Tokens, limits: Limits): Answered => ({
   route: {
     method: "POST",
     path: "/session",
@@ -63,7 +65,6 @@ const session = (tokens: Tokens, limits: Limits, letIn: () => void): Answered =>
       );
     }
     response.json({ bearer });
-    letIn();
   },
 });
 
@@ -93,8 +94,7 @@ const answersOf = ({
   tokens,
   limits,
 }: Parts): readonly Answered[] => [
-  // The page will ask for a routine in a moment.
-  session(tokens, limits, () => setImmediate(() => void live.openLatest())),
+  session(tokens, limits),
   ...clipsRoutes(live, clips),
   ...clipsFolderRoutes(live, keeper),
   ...mappingRoutes(disk, live.folder.path),
@@ -119,10 +119,15 @@ export function createApp(parts: Parts, gate: () => Gate): express.Express {
   app.use((request, response, next) => {
     if (gate().admit(request, response) !== null) next();
   });
-  for (const { path, type, bytes } of parts.pages) {
+  // A page that has its files will ask for a routine in a moment: opening it would have kept them waiting.
+  let loading: NodeJS.Timeout | undefined;
+  for (const { path, type, bytes, hashed } of parts.pages) {
     app.get(path, (_request, response) => {
       response.setHeader("Content-Type", type);
       response.end(bytes);
+      if (!hashed) return;
+      clearTimeout(loading);
+      loading = setTimeout(() => void parts.live.openLatest(), LOADED).unref();
     });
   }
   for (const { route, answer } of answersOf(parts)) {
