@@ -14,11 +14,6 @@ import { type Command, DONE, FileError, type Io, print, UsageError, wholeNumber 
 import { reasonOf } from "./files.ts";
 
 const DEFAULT_PORT = 4747;
-/**
- * Milliseconds after which a routine is opened for a page that is still to come. One that comes at once gets its files
- * first, and has the routine opened when it is let in.
- */
-const LATER = 0;
 
 export const command: Command = {
   name: "serve",
@@ -54,7 +49,7 @@ Ctrl-C; all work is on disk then.
     await print(io.stdout, `Countercut serves ${folder.path}\n${link}\n`);
     await print(io.stderr, "The link lets one browser in, within a minute. Ctrl-C here saves and ends.\n");
     if (args.values.open === true) openBrowser(link, io);
-    setTimeout(() => void running.live.openLatest(), LATER).unref();
+    void running.live.openLatest();
     await told;
     await print(io.stderr, "Saving, then ending.\n");
     await running.close();

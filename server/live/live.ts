@@ -77,12 +77,8 @@ export class Live {
     return opening;
   }
 
-  /**
-   * Opens what was changed last, where nothing is open yet, so that it stands ready when a page comes for it. What is
-   * wrong with it is told then.
-   */
+  /** Opens what was changed last, so that it stands ready when a page comes for it. What is wrong with it is told then. */
   async openLatest(): Promise<void> {
-    if (this.#open.size > 0) return;
     const [latest] = (await this.list().catch(() => [])).sort((a, b) => b.modified - a.modified);
     if (latest === undefined) return;
     await this.open(latest.name).then(

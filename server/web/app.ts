@@ -41,9 +41,6 @@ const SOCKETS: readonly Route[] = [
   { method: "GET", path: "/sound", kind: "socket" },
 ];
 
-/** Milliseconds after the last file of the page after which it has them all. */
-const LOADED = 30;
-
 const Exchange = z.strictObject({ token: z.string().max(200) });
 
 const session = (tokens: Tokens, limits: Limits): Answered => ({
@@ -119,15 +116,10 @@ export function createApp(parts: Parts, gate: () => Gate): express.Express {
   app.use((request, response, next) => {
     if (gate().admit(request, response) !== null) next();
   });
-  // A page that has its files will ask for a routine in a moment: opening it would have kept them waiting.
-  let loading: NodeJS.Timeout | undefined;
-  for (const { path, type, bytes, hashed } of parts.pages) {
+  for (const { path, type, bytes } of parts.pages) {
     app.get(path, (_request, response) => {
       response.setHeader("Content-Type", type);
       response.end(bytes);
-      if (!hashed) return;
-      clearTimeout(loading);
-      loading = setTimeout(() => void parts.live.openLatest(), LOADED).unref();
     });
   }
   for (const { route, answer } of answersOf(parts)) {
