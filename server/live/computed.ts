@@ -119,16 +119,13 @@ export function beginningOf(routine: Routine, begun: Worked, first: number): Who
   };
 }
 
-/** Sections that a page lacks which was told the `first` ones of `begun`, or that are otherwise in all of it. */
-export function lackingAfter(begun: Worked, first: number, worked: Worked): string[] {
-  const told = new Set<unknown>([
-    ...performancesOf(begun).slice(0, first),
-    ...begun.facts.sections.slice(0, first),
-  ]);
-  return idsOf(worked).filter(
-    (_, index) =>
-      !told.has(worked.performance.sections[index]?.performance) || !told.has(worked.facts.sections[index]),
-  );
+/**
+ * Sections that a page lacks which was told the `first` ones of `begun`, or that are otherwise in all of it: facts are
+ * the same object only where the performance is.
+ */
+export function lackingAfter(begun: Worked, first: number, { facts }: Worked): string[] {
+  const told = new Set(begun.facts.sections.slice(0, first));
+  return facts.sections.filter((one) => !told.has(one)).map(({ id }) => id);
 }
 
 export const idsOf = ({ performance }: Worked): string[] =>
