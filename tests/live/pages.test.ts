@@ -80,7 +80,7 @@ describe("opening", () => {
     while (one.count("routine") === 0) await new Promise((resolve) => setImmediate(resolve));
     await new Promise((resolve) => setImmediate(resolve));
     expect(one.count("sections")).toBe(0);
-    clock.pass(300);
+    clock.pass(600);
     while (one.count("sections") === 0) await new Promise((resolve) => setImmediate(resolve));
     expect(one.last("routine").sections).toHaveLength(16);
     expect(one.last("routine").sectionFacts).toHaveLength(16);
@@ -112,7 +112,7 @@ describe("opening", () => {
     while (one.count("ack") < 1) await new Promise((resolve) => setImmediate(resolve));
     expect(one.count("routine")).toBe(2);
     expect(one.count("changed")).toBe(0);
-    clock.pass(300);
+    clock.pass(600);
     while (one.count("sections") === 0 || one.last("sections").left > 0)
       await new Promise((resolve) => setImmediate(resolve));
     expectTrue(one, { ...long, sections: sections.filter(({ id }) => id !== "part-3") });
