@@ -213,7 +213,7 @@ function noDraftKeepingSight(): void {
 let followed: ServerMessage<"sections">[] = [];
 let followTimer: ReturnType<typeof setTimeout> | undefined;
 /** Milliseconds in which what follows is gathered, so that the page is drawn a few times and not sixty. */
-const GATHER = 80;
+const GATHER = 200;
 
 function takeFollowed(): void {
   clearTimeout(followTimer);

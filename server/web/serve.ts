@@ -51,7 +51,7 @@ export interface ServeOptions {
 }
 
 /** Milliseconds in which a page that opens a routine gets its first picture. */
-const FIRST_PICTURE = 1_100;
+const FIRST_PICTURE = 1_500;
 
 /** Milliseconds between two pieces of what is done for nobody. */
 const BREATH = 10;
