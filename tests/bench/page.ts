@@ -110,6 +110,11 @@ const both = (what: string, changes: readonly { seen: number; heard: number }[])
     ];
   });
 
+/** Milliseconds that a player listens before the first change: a bar. */
+const LISTENED = 2_600;
+/** Milliseconds in which the rest of a long routine has come. */
+const ARRIVED = 4_000;
+
 async function opened(browser: Browser, link: string): Promise<{ page: Page; picture: number }> {
   const page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
   await page.addInitScript(noteSound);
@@ -180,6 +185,7 @@ export async function bench(): Promise<BenchRow[]> {
       await page.getByRole("button", { name: "Play, quietly" }).click();
       await page.waitForFunction(() => window.notes.reports.some(({ frame }) => frame > 0));
       rows.push(row("page: its sound, from opening", picture + performance.now() - since, 5000));
+      await page.waitForTimeout(LISTENED);
       const placed = page.locator("#section-cast-off button.placed", { hasText: "Wake" }).first();
       await placed.click();
       const moves: { seen: number; heard: number }[] = [];
@@ -207,11 +213,14 @@ export async function bench(): Promise<BenchRow[]> {
     try {
       const { page, picture } = await opened(browser, many.link);
       rows.push(first("page: first picture of 500 sections", picture));
-      const frames = (await scrolled(page)).sort((a, b) => a - b);
-      rows.push(row("page: a frame while scrolling, median", median(frames), 1000 / 60 + 0.5));
-      rows.push(
-        row("page: a frame while scrolling, 95 in 100", frames[Math.floor(frames.length * 0.95)] ?? 0, 25),
-      );
+      for (const when of [" while the rest comes", ""]) {
+        const frames = (await scrolled(page)).sort((a, b) => a - b);
+        const late = frames[Math.floor(frames.length * 0.95)] ?? 0;
+        rows.push(row(`page: a frame while scrolling${when}, median`, median(frames), 1000 / 60 + 0.5));
+        rows.push(row(`page: a frame while scrolling${when}, 95 in 100`, late, 25));
+        await page.waitForTimeout(ARRIVED);
+        await page.evaluate(() => scrollTo(0, 0));
+      }
       await page.close();
     } finally {
       await many.close();
