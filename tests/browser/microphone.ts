@@ -85,17 +85,25 @@ export interface Take {
 /** Seconds that the microphone may stand still in a take that is judged. */
 const MAY_STAND = 0.025;
 
+/** Seconds around a standstill in which sounds are cut in two. */
+const SPOILT = 0.1;
+
 /**
  * What the robot played as it came into a recording, with what the microphone stood still counted as the robot's errors.
  *
- * @param lag seconds that the robot was late as a whole @returns with the lateness that all of it has in common, seconds
+ * @param lag seconds that the robot was late as a whole
+ * @returns with the lateness that all of it has in common, seconds; and what a standstill spoilt, for `judged`
  */
 export function asTaken(
   { began, stood }: Take,
   { meant }: Expected,
   played: Played,
   lag: number,
-): { readonly played: Played; readonly late: number } {
+): {
+  readonly played: Played;
+  readonly late: number;
+  readonly spoilt: (time: number) => boolean;
+} {
   const stoodBefore = (second: number): number =>
     stood.reduce((sum, { at, lasts }) => (at < began + second + sum ? sum + lasts : sum), 0);
   const errors = played.errors.map((error, index) => {
@@ -111,6 +119,8 @@ export function asTaken(
       added: played.added.map((time) => time + stoodBefore(time) - even),
     },
     late: began + lag + even,
+    spoilt: (time) =>
+      stood.some(({ at }) => Math.abs(at - (began + time + lag + stoodBefore(time + lag))) < SPOILT),
   };
 }
 

@@ -156,8 +156,12 @@ describe("a drill", { timeout: 120_000 }, () => {
     await page.locator(".far-line:not([hidden])").waitFor();
     await second.locator(".far-line:not([hidden])").waitFor();
     expect(await top(second)).toBe(await top(page));
-    const [ours, theirs] = await Promise.all([course(page), course(second)]);
-    const off = apart(ours, theirs);
+    // A busy machine draws a few frames a second.
+    const off: number[] = [];
+    for (let look = 0; look < 8 && off.length <= 5; look++) {
+      const [ours, theirs] = await Promise.all([course(page), course(second)]);
+      off.push(...apart(ours, theirs));
+    }
     expect(off.length).toBeGreaterThan(5);
     expect(median(off)).toBeLessThan(17);
     await second.close();
@@ -207,9 +211,14 @@ describe("a drill", { timeout: 120_000 }, () => {
     expect((await locks()).held).toBe(0);
   });
 
-  it("gates the record by the key and the slides that were learnt, and judges the round by its taps", async () => {
-    await page.getByLabel("Heard").selectOption("my-fader");
-    await page.locator("#content").focus();
+  it("gates the record by the key and the slides that were learnt, judges the round by its taps, and goes over all joins in random order", async () => {
+    await page.keyboard.press("j");
+    await soon(() => page.locator(".chosen-part").innerText()).toBe("All joins, in random order");
+    const joins = await page.locator('.drill optgroup[label="Joins"] option').allTextContents();
+    for (const _ of "hands") await page.keyboard.press("h");
+    expect(await page.getByLabel("Heard").inputValue()).toBe("my-fader");
+    const title = () => page.locator(".far-top strong").innerText();
+    const among = (name: string) => joins.some((join) => join.startsWith(`${name} (`));
     await press(0xb0, 64, 0);
     await press(0xb0, 64, 127);
     await page.locator(".far-line:not([hidden])").waitFor();
@@ -223,8 +232,15 @@ describe("a drill", { timeout: 120_000 }, () => {
     await fader("open");
     await pad("axis", 0, 0.99);
     await fader("closed");
+    const first = await title();
     await shows("It went wrong");
+    const marks = page.getByRole("img", { name: /^Bar \d+: of \d+ openings? \d+ in time, \d+ missed\.$/ });
+    expect(await marks.count()).toBe(0);
+    const next = (await page.locator(".record-side span").innerText()).replace("Next: ", "");
+    expect([among(first), among(next), next === first]).toEqual([true, true, false]);
+    await soon(title).toBe(next);
     await page.keyboard.press("Space");
+    await shows("Weakest: ");
     await page.keyboard.press("Escape");
   });
 

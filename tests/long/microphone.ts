@@ -56,6 +56,7 @@ export async function main([which = "whole", seed = "400"]: string[]): Promise<n
         LAG,
         sounds.map(({ errorMs }) => errorMs),
         extra.map((one) => demoSeconds(section ?? "quay", one)),
+        heard.spoilt,
       );
       const known = 1000 * heard.late - allowedMs;
       failed ||= within < 0.95 || f < least || Math.abs((lagMs ?? 0) - known) > 2;

@@ -10,7 +10,7 @@ import { buildTables } from "../../server/sound/tables.ts";
 import { timelineOf } from "../../server/time/timeline.ts";
 
 let sounds: Parameters<typeof expectedOf>[3] | null = null;
-function demoSounds() {
+export function demoSounds() {
   if (sounds === null) {
     const samples = new Map(
       samplesOf(DEMO.rig).flatMap((sample) => {

@@ -17,6 +17,7 @@ export interface Judged {
  * @param lag seconds that the robot was late as a whole
  * @param errors shown, in the order of `meant`, milliseconds; null: shown as missed
  * @param extra seconds from the start of the stretch
+ * @param spoilt whether what lies there, seconds from the start of the stretch, is left out: nobody could have heard it
  */
 export function judged(
   meant: readonly Meant[],
@@ -24,17 +25,23 @@ export function judged(
   lag: number,
   errors: readonly (number | null)[],
   extra: readonly number[],
+  spoilt: (time: number) => boolean = () => false,
 ): Judged {
   const at = (index: number, milliseconds: number): number =>
     (meant[index] as Meant).time + milliseconds / 1000;
-  const truth = played.errors.flatMap((error, index) => (error === null ? [] : [at(index, 1000 * error)]));
-  const heard = errors.flatMap((error, index) => (error === null ? [] : [at(index, error)]));
+  const lost = meant.map(({ time }) => spoilt(time));
+  const truth = played.errors.flatMap((error, index) =>
+    error === null || lost[index] === true ? [] : [at(index, 1000 * error)],
+  );
+  const heard = errors.flatMap((error, index) =>
+    error === null || lost[index] === true ? [] : [at(index, error)],
+  );
   const right = errors.filter((shown, index) => {
-    const known = played.errors[index];
+    const known = lost[index] === true ? null : played.errors[index];
     return known != null && shown !== null && Math.abs(shown - 1000 * known) < NEAR;
   });
   const all = (some: readonly number[], more: readonly number[]): number[] =>
-    [...some, ...more].sort((a, b) => a - b);
+    [...some, ...more.filter((time) => !spoilt(time))].sort((a, b) => a - b);
   const added = played.added.map((time) => time - lag);
   return {
     within: right.length / truth.length,
