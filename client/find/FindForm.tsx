@@ -99,6 +99,14 @@ const ONSETS: Readonly<Record<Onset, string>> = {
   "from-rest": "from a held record, %",
 };
 
+/** What explains an order. */
+const TERM_OF = {
+  difficulty: "difficulty",
+  evenness: "pull",
+  syncopation: "pull",
+  distance: "distance",
+} as const;
+
 /** The cycles and the order stay. */
 export const askForNoMore = (): void => set({ ...FIRST_WISH, ...cyclesOf(wish.value) });
 
@@ -223,6 +231,13 @@ export function FindForm() {
       <div class="line">
         <ChoiceField
           label="In order of"
+          shown={
+            now.by === "listing" ? undefined : (
+              <Help key={now.by} term={TERM_OF[now.by]}>
+                In order of
+              </Help>
+            )
+          }
           value={now.by}
           options={[
             ["difficulty", "difficulty"],
@@ -249,8 +264,6 @@ export function FindForm() {
           value={now.close}
           onValue={(close) => set({ close })}
         />
-        <Help term="difficulty">What is difficulty?</Help>
-        <Help term="distance">What is distance?</Help>
       </div>
     </form>
   );
