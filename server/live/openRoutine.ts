@@ -166,6 +166,11 @@ export class OpenRoutine {
     };
   }
 
+  /** The same moment without what was worked out, which takes far more room; it is had again where it is asked for. */
+  #unworked({ rev, routine, errors, line, words, opId, at }: Moment): Moment {
+    return this.#moment({ routine, errors }, { rev, line, words, opId, at });
+  }
+
   #mustWork(routine: Routine, errors?: Worked["errors"]): Worked {
     const worked = this.#work(routine, errors);
     if (!isWorked(worked)) throw new Unreadable(this.stored.name, worked.errors);
@@ -399,12 +404,11 @@ export class OpenRoutine {
   #keep(moments: readonly Moment[]): void {
     const last = moments.at(-1);
     if (last === undefined) return;
-    this.#moments.set(this.#present.rev, this.#present);
-    for (const moment of moments) {
-      if (moment !== last) this.#moments.set(moment.rev, moment);
+    for (const moment of [this.#present, ...moments]) {
+      this.#moments.set(moment.rev, this.#unworked(moment));
       this.#moments.delete(moment.rev - KEPT);
-      this.#recent.set(moment.opId, moment.rev);
     }
+    for (const { opId, rev } of moments) this.#recent.set(opId, rev);
     this.#present = last;
     for (const watcher of this.#watchers) watcher.changed();
     if (last.rev - this.#snapshotRev >= MANY) void this.snapshot();
