@@ -5,8 +5,11 @@ export const SUFFIX = ".routine.json";
 /** So that the name with its suffix fits the 255 bytes that file systems take. */
 export const LONGEST_NAME = 255 - SUFFIX.length;
 
-/** Names that Windows keeps for devices, also with an extension. Microsoft, "Naming Files, Paths, and Namespaces". */
-const DEVICE = /^(?:con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³]|conin\$|conout\$)(?:\.|$)/i;
+/**
+ * Names that Windows keeps for devices, also with an extension: Microsoft, "Naming Files, Paths, and Namespaces". That
+ * spaces before the extension do not count is from memory.
+ */
+const DEVICE = /^(?:con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³]|conin\$|conout\$) *(?:\.|$)/i;
 // biome-ignore lint/suspicious/noControlCharactersInRegex: control characters are what is looked for
 const FORBIDDEN = /[\u0000-\u001f\u007f-\u009f<>:"/\\|?*]/;
 /** Format characters and separators of lines: without a width, or turning the direction; two names could look alike. */
@@ -43,9 +46,9 @@ export const fileOf = (name: string): string => `${name}${SUFFIX}`;
 export const journalOf = (name: string): string => `.${name}.journal`;
 /** A folder with the recorded sounds that a routine plays. */
 export const soundsOf = (name: string): string => `${name}.sounds`;
-/** What was practised, a line an entry. */
 /** A folder with what the player recorded of a routine. */
 export const recordingsOf = (name: string): string => `${name}.recordings`;
+/** What was practised, a line an entry. */
 export const practiceOf = (name: string): string => `${name}.practice.jsonl`;
 export const pastOf = (name: string): string => `.${name}.past`;
 

@@ -83,8 +83,8 @@ export function createGate({ port, routes, tokens, limits }: GateOptions): Gate 
     }
 
     // 7. What the head says of the body; the rest is for whoever reads it.
-    const fault =
-      upgrade || route.kind === "socket" ? socketFault(request, route, upgrade) : bodyFault(request, route);
+    const socket = upgrade || route.kind === "socket";
+    const fault = (socket ? socketFault(request, route, upgrade) : null) ?? bodyFault(request, route);
     return fault ?? { route, params, query: new URLSearchParams(query) };
   };
 

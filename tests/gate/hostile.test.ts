@@ -54,7 +54,28 @@ const asked: readonly (readonly [string, number, () => Asked])[] = [
   ["a user in the name", 403, () => host(`user@127.0.0.1:${port}`)],
   ["two names in one", 403, () => host(`127.0.0.1:${port}, evil.example`)],
   ["the name without its port", 403, () => host("127.0.0.1")],
+  ["a forwarded name", 403, () => headers({ Host: "evil.example", "X-Forwarded-Host": `127.0.0.1:${port}` })],
+  ["a name in two lines", 400, () => host(`127.0.0.1\r\n :${port}`)],
   // Where it comes from.
+  [
+    "a question whether another page may reach this machine",
+    403,
+    () => ({
+      ...headers({ Origin: "http://evil.example" }),
+      method: "OPTIONS",
+      more: ["Access-Control-Request-Private-Network: true"],
+    }),
+  ],
+  [
+    "a frame of another page around ours",
+    403,
+    () => headers({ "Sec-Fetch-Site": "cross-site", Origin: null }, at("/")),
+  ],
+  [
+    "the bearer as for a proxy",
+    401,
+    () => headers({ Authorization: null, "Proxy-Authorization": `Bearer ${server.bearer}` }),
+  ],
   ["an Origin with a path", 403, () => headers({ Origin: `http://127.0.0.1:${port}/` })],
   ["an Origin by another protocol", 403, () => headers({ Origin: `https://127.0.0.1:${port}` })],
   ["our other name as Origin", 403, () => headers({ Origin: `http://localhost:${port}` })],
@@ -74,6 +95,9 @@ const asked: readonly (readonly [string, number, () => Asked])[] = [
   ["a line break in a name", 422, () => at("/routines/a%0d%0ab/clips")],
   ["a device", 422, () => at("/routines/aux/clips")],
   ["a device with an ending", 422, () => at("/routines/com1.txt/clips")],
+  ["a device with spaces before its ending", 422, () => at("/routines/nul%20%20.txt/clips")],
+  ["slashes that only look so", 422, () => at("/routines/..%E2%88%95..%E2%88%95etc/clips")],
+  ["letters that cannot be seen at the end", 422, () => at(`${ROUTINE}%F3%A0%81%81/clips`)],
   ["a stream of a file", 422, () => at("/routines/a%3a%24DATA/clips")],
   ["a name that turns the direction of writing", 422, () => at("/routines/a%E2%80%AEb/clips")],
   ["a name that cannot be seen", 422, () => at("/routines/%E2%80%8B/clips")],
@@ -151,6 +175,7 @@ const asked: readonly (readonly [string, number, () => Asked])[] = [
   ["an upgrade of another version", 400, () => upgrade({ "Sec-WebSocket-Version": "0" })],
   ["an upgrade with half a key", 400, () => upgrade({ "Sec-WebSocket-Key": "AAAA" })],
   ["an upgrade with two subprotocols", 400, () => upgrade({ "Sec-WebSocket-Protocol": "countercut.v1, x" })],
+  ["an upgrade with a body", 413, () => ({ ...upgrade({ "Content-Length": "5" }), body: "hello" })],
   ["an upgrade of a page's address", 400, () => ({ ...upgrade({}), target: "/mappings" })],
 ];
 const ABOUT = encodeURIComponent(

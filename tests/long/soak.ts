@@ -43,6 +43,9 @@ const LOADS: readonly Load[] = [
 
 const MEMORY_GOAL = 150;
 
+/** Each page changes a section of its own; one in so many of its edits is of the title, where it may meet others. */
+const MEETING = 50;
+
 /** @param script `served.mjs`, or `bare.mjs`: what sockets and disk alone can do on this machine at this moment */
 async function start(script: string, folder: string): Promise<Where & { pid: number; end: () => void }> {
   const child = spawn(process.execPath, [new URL(`./${script}`, import.meta.url).pathname, folder], {
@@ -135,12 +138,14 @@ async function run(load: Load, seconds: number, script: string): Promise<Ran> {
     while (performance.now() - begin < seconds * 1_000) {
       // As many as are due by now, so that a late timer does not lower the rate.
       for (const due = ((performance.now() - begin) / 1_000) * load.editsPerSecond; sent < due; sent++) {
-        const section = DEMO.sections[sent % DEMO.sections.length]?.id;
+        const page = sent % pages.length;
+        const turn = Math.floor(sent / pages.length);
+        const own = DEMO.sections[Math.floor(page / names.length) % DEMO.sections.length]?.id;
         const edit =
-          sent % 2 === 0
+          (turn + page) % MEETING === 0
             ? { kind: "title", title: `Night Ferry ${sent}` }
-            : { kind: "change-section", id: section, set: { pitch: (sent % 79) / 10 - 4 } };
-        pages[sent % pages.length]?.want(`operation-${sent}`, edit);
+            : { kind: "change-section", id: own, set: { pitch: (sent % 79) / 10 - 4 } };
+        pages[page]?.want(`operation-${sent}`, edit);
       }
       await rest(2);
     }
