@@ -124,6 +124,7 @@ async function run(load: Load, seconds: number, script: string): Promise<Ran> {
   for (const name of names) await writeFile(join(folder, `${name}.routine.json`), writeRoutine(DEMO));
   const server = await start(script, folder);
   try {
+    const memoryBefore = await megabytesOf(server.pid);
     const pages: SoakPage[] = [];
     for (let index = 0; index < load.pages; index++) {
       const page = new SoakPage(server, names[index % names.length] as string);
@@ -162,7 +163,7 @@ async function run(load: Load, seconds: number, script: string): Promise<Ran> {
     const refused = pages.reduce((sum, page) => sum + page.refused, 0);
     const stale = pages.reduce((sum, page) => sum + page.stale, 0);
     console.log(
-      `${load.what}${script === "bare.mjs" ? ", bare parts" : ""}: ${(sent / took).toFixed(0)} edits a second for ${took.toFixed(0)} s; ${waits.length} of ${sent} acknowledged (${refused} refused, ${stale} times stale), half within ${at(0.5).toFixed(1)} ms, 99 % within ${at(0.99).toFixed(1)} ms, all within ${at(1).toFixed(1)} ms; ${busy.toFixed(1)} ms of processor an edit; ${dropped} dropped; ${memory.toFixed(0)} MB${sound === null ? "" : `; ${sound.frames()} blocks of sound`}`,
+      `${load.what}${script === "bare.mjs" ? ", bare parts" : ""}: ${(sent / took).toFixed(0)} edits a second for ${took.toFixed(0)} s; ${waits.length} of ${sent} acknowledged (${refused} refused, ${stale} times stale), half within ${at(0.5).toFixed(1)} ms, 99 % within ${at(0.99).toFixed(1)} ms, all within ${at(1).toFixed(1)} ms; ${busy.toFixed(1)} ms of processor an edit; ${dropped} dropped; ${memory.toFixed(0)} MB, ${memoryBefore.toFixed(0)} of them before the first page${sound === null ? "" : `; ${sound.frames()} blocks of sound`}`,
     );
     sound?.end();
     for (const page of pages) page.end();
