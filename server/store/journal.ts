@@ -50,7 +50,7 @@ export const hashOf = (content: string | Uint8Array): string =>
   createHash("sha256").update(content).digest("hex");
 
 export const toEntry = ({ rev, opId, at, ops }: EditRecord) => ({ rev, id: opId, at, ops });
-export const toRecord = ({ rev, id, at, ops }: NonNullable<Line["edits"]>[number]): EditRecord => ({
+const toRecord = ({ rev, id, at, ops }: NonNullable<Line["edits"]>[number]): EditRecord => ({
   rev,
   opId: id,
   at,

@@ -104,7 +104,7 @@ export function createGate({ port, routes, tokens, limits }: GateOptions): Gate 
   };
 }
 
-export function setSafeHeaders(response: ServerResponse, port: number, hashed = false): void {
+function setSafeHeaders(response: ServerResponse, port: number, hashed = false): void {
   for (const [name, value] of Object.entries(safeHeaders(port, hashed))) response.setHeader(name, value);
 }
 
