@@ -6,6 +6,9 @@ import { beatTop, GUTTER, type RowMetrics, rowHeight } from "../rows/metrics.ts"
 import type { FarRow } from "./farRows.ts";
 import { tappedRounds } from "./tapping.ts";
 
+/** Marks for reading from afar are larger than their room, which is empty around it. */
+const LARGE = 1.8;
+
 interface Props {
   readonly part: string;
   readonly one: FarRow;
@@ -40,7 +43,7 @@ export function RoundMarks({ part, one, bar, width, metrics }: Props) {
         <path
           key={opening.at}
           class={becameOf(opening)}
-          d={markShape(((opening.at - one.row.start) / bar) * width, height / 2, height, opening)}
+          d={markShape(((opening.at - one.row.start) / bar) * width, height / 2, LARGE * height, opening)}
         />
       ))}
     </svg>
