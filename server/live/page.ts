@@ -319,7 +319,8 @@ export class Page {
 
 /** What pages are told of a routine's moment is the same for all of them, and made once. */
 const wholes = new WeakMap<Moment, Buffer>();
-const texts = new WeakMap<Moment, { readonly told: Moment; readonly text: Buffer }>();
+/** From which revision, and not from which moment: that would hold the one before, and so all there ever were. */
+const texts = new WeakMap<Moment, { readonly from: number; readonly text: Buffer }>();
 
 /**
  * All of a routine without what is one page's own, and without the opening bracket.
@@ -346,7 +347,7 @@ const breathe = (): Promise<void> => new Promise((goOn) => setImmediate(goOn));
 function changedText(routine: OpenRoutine, told: Moment): Buffer {
   const { present } = routine;
   const known = texts.get(present);
-  if (known?.told === told) return known.text;
+  if (known?.from === told.rev) return known.text;
   const several = present.rev - told.rev - 1;
   const message: ServerMessage<"changed"> = {
     type: "changed",
@@ -360,7 +361,7 @@ function changedText(routine: OpenRoutine, told: Moment): Buffer {
     ...linesOf(present),
   };
   const text = Buffer.from(JSON.stringify(message));
-  texts.set(present, { told, text });
+  texts.set(present, { from: told.rev, text });
   return text;
 }
 

@@ -137,6 +137,18 @@ export function createCompiler(): Compiler {
     return fresh;
   }
 
+  /** What an edit took away would be kept as long as anything can go back to it: by far the most of an open routine. */
+  function forget(were: readonly Section[], are: readonly Section[]): void {
+    let still: ReadonlySet<Section> | null = null;
+    for (const [index, section] of were.entries()) {
+      if (are[index] === section) continue;
+      still ??= new Set(are);
+      if (still.has(section)) continue;
+      memory.delete(section);
+      layouts.delete(section);
+    }
+  }
+
   return function compile(routine, without = NONE) {
     const { sections, rig } = routine;
     const patterns = patternsOf(routine);
@@ -377,6 +389,7 @@ export function createCompiler(): Compiler {
       timed.push(home.timed as TimedSection);
       startSeconds += home.seconds;
     }
+    forget(before.sections, sections);
     before = { sections, layouts: layoutsHere, homes };
     return {
       sections: timed,
