@@ -17,8 +17,11 @@ const { port, live } = await serve({
   bank,
   pages: [],
 });
-// Sounds are prepared in threads a moment after a routine is opened for the first time: that is no part of the load.
+// Sounds are prepared in threads a while after a routine is opened for the first time: that is no part of the load.
 for (const { name } of await live.list()) await live.open(name);
-await new Promise((begun) => setTimeout(begun, 1_000));
+const rest = (milliseconds) => new Promise((resolve) => setTimeout(resolve, milliseconds));
+await rest(2_000);
 await bank.settled();
+// Then the program warms up.
+await rest(2_000);
 console.log(JSON.stringify({ port, bearer }));
