@@ -328,7 +328,7 @@ test("a way back from the bin that was broken off is gone again", async () => {
 test("the second server is told who holds the folder and where it answers", async () => {
   folder.announce("http://127.0.0.1:4321");
   await expect(openFolder(path)).rejects.toThrow(
-    `Another server (process ${process.pid}) holds the folder ${folder.path} and answers at http://127.0.0.1:4321`,
+    `Another server (process ${process.pid}) holds the folder ${folder.path}. Open http://127.0.0.1:4321 in the browser`,
   );
   await folder.close();
   folder = await openFolder(path);
