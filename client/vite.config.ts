@@ -13,8 +13,14 @@ const preloadMain: Plugin = {
         (chunk) => chunk.type === "chunk" && chunk.facadeModuleId === here("main.tsx"),
       );
       if (main?.type !== "chunk") return [];
-      const imported = main.imports.filter((file) => !html.includes(file));
-      return [main.fileName, ...imported].map((file) => ({
+      const wanted = new Set([main.fileName]);
+      // A set grows while it is gone through: what is imported by what is imported comes too.
+      for (const file of wanted) {
+        const chunk = bundle[file];
+        if (chunk?.type === "chunk") for (const next of chunk.imports) wanted.add(next);
+      }
+      const fetched = [...wanted].filter((file) => !html.includes(file));
+      return fetched.map((file) => ({
         tag: "link",
         attrs: { rel: "modulepreload", href: `/${file}` },
         injectTo: "head" as const,
