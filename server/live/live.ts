@@ -81,10 +81,9 @@ export class Live {
   async openLatest(): Promise<void> {
     const [latest] = (await this.list().catch(() => [])).sort((a, b) => b.modified - a.modified);
     if (latest === undefined) return;
-    await this.open(latest.name).then(
-      (routine) => void (routine.beginning(FIRST_SECTIONS) ?? routine.present.worked),
-      () => {},
-    );
+    await this.open(latest.name)
+      .then((routine) => routine.beginning(FIRST_SECTIONS) ?? routine.present.worked)
+      .catch(() => {});
   }
 
   /** Calls back when a routine goes: renamed, in the bin. @returns a way to stop */

@@ -1,8 +1,9 @@
 /** The protocol between pages and the open routine, without sockets. */
-import { beforeEach, describe, expect, test } from "vitest";
+import { beforeEach, describe, expect, test, vi } from "vitest";
 import { packSection } from "../../schemas/packed.ts";
 import type { Placement, Routine } from "../../schemas/routine.ts";
 import { Live } from "../../server/live/live.ts";
+import type { OpenRoutine } from "../../server/live/openRoutine.ts";
 import { createWorker, isWorked } from "../../server/live/worked.ts";
 import { compile } from "../../server/routine/compile.ts";
 import { DEMO as COMPOSED } from "../../server/routine/demo.ts";
@@ -55,6 +56,19 @@ function expectTrue({ replica }: TestPage, routine: Routine): void {
   expect(replica?.timing.endSeconds).toEqual(fresh.sections.map(({ endSeconds }) => endSeconds));
 }
 
+/** A page that was just told the beginning of a routine of so many sections, part-1 and on. */
+async function openLong(count: number) {
+  const [like] = DEMO.sections;
+  const sections = Array.from({ length: count }, (_, index) => ({ ...like!, id: `part-${index + 1}` }));
+  const long: Routine = { ...DEMO, sections };
+  await live.create("Long", { text: writeRoutine(long) });
+  const one = new TestPage(live).connect();
+  await settle();
+  one.say({ type: "open", ask: 1, name: "Long" });
+  while (one.count("routine") === 0) await new Promise((resolve) => setImmediate(resolve));
+  return { one, long, sections };
+}
+
 describe("opening", () => {
   test("a page is greeted with the folder's routines and gets the whole of the one it opens", async () => {
     const one = await page();
@@ -69,15 +83,18 @@ describe("opening", () => {
     expectTrue(one, DEMO);
   });
 
+  test("what cannot be worked out before any page came does not end the program", async () => {
+    const broken = {
+      beginning: () => {
+        throw new Error("a bug");
+      },
+    };
+    vi.spyOn(live, "open").mockResolvedValue(broken as unknown as OpenRoutine);
+    await expect(live.openLatest()).resolves.toBeUndefined();
+  });
+
   test("of a long routine the first sections come at once, the rest after, edits going between", async () => {
-    const [like] = DEMO.sections;
-    const sections = Array.from({ length: 60 }, (_, index) => ({ ...like!, id: `part-${index + 1}` }));
-    const long: Routine = { ...DEMO, sections };
-    await live.create("Long", { text: writeRoutine(long) });
-    const one = new TestPage(live).connect();
-    await settle();
-    one.say({ type: "open", ask: 1, name: "Long" });
-    while (one.count("routine") === 0) await new Promise((resolve) => setImmediate(resolve));
+    const { one, long, sections } = await openLong(60);
     await new Promise((resolve) => setImmediate(resolve));
     expect(one.count("sections")).toBe(0);
     clock.pass(600);
@@ -98,14 +115,7 @@ describe("opening", () => {
   });
 
   test("a long routine that is changed before the rest of it came is told anew", async () => {
-    const [like] = DEMO.sections;
-    const sections = Array.from({ length: 40 }, (_, index) => ({ ...like!, id: `part-${index + 1}` }));
-    const long: Routine = { ...DEMO, sections };
-    await live.create("Long", { text: writeRoutine(long) });
-    const one = new TestPage(live).connect();
-    await settle();
-    one.say({ type: "open", ask: 1, name: "Long" });
-    while (one.count("routine") === 0) await new Promise((resolve) => setImmediate(resolve));
+    const { one, long, sections } = await openLong(40);
     // Warnings need all of it: they are not known yet.
     expect(one.last("routine").problems).toEqual([]);
     one.say({ ...edit("aaaaaaaa", 0, { kind: "remove-section", id: "part-3" }), name: "Long" });
