@@ -98,7 +98,7 @@ it("hears in the microphone at 20 dB what the robot played, and how late it was"
   console.log(
     `microphone: ${(100 * within).toFixed(1)} in 100 within 3 ms, F ${f.toFixed(3)}, lag ${lag.toFixed(1)} of ${late.toFixed(1)} ms, stood still ${taken.stood.length} times`,
   );
-  expect(within).toBeGreaterThanOrEqual(0.85);
+  expect(within).toBeGreaterThanOrEqual(0.9);
   expect(f).toBeGreaterThanOrEqual(0.9);
   expect(Math.abs(lag - late)).toBeLessThan(2);
 });
