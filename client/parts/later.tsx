@@ -4,6 +4,7 @@
  */
 import { signal } from "@preact/signals";
 import type { FunctionComponent } from "preact";
+import { whenIdle } from "./idle.ts";
 
 const loads: (() => Promise<void>)[] = [];
 
@@ -54,10 +55,9 @@ const FIRST_PICTURE = 1_000;
 
 /** One after the other, when there is time. */
 export function loadTheRest(): void {
-  const idle = typeof requestIdleCallback === "function" ? requestIdleCallback : setTimeout;
   const next = (index: number): void => {
     const fetched = loads[index];
-    if (fetched !== undefined) idle(() => void fetched().then(() => next(index + 1)));
+    if (fetched !== undefined) whenIdle(() => void fetched().then(() => next(index + 1)));
   };
   setTimeout(() => next(0), FIRST_PICTURE);
 }

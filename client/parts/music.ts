@@ -101,7 +101,6 @@ export function clockText(seconds: number): string {
   const whole = Math.max(0, Math.floor(seconds));
   return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
 }
-/** 1 → "1 bar", 2 → "2 bars". */
 /**
  * Semitones above the sample's own pitch at `speed` times the record's own: 12·log2 |speed|, the same forward and back.
  * −Infinity at rest.
@@ -111,6 +110,7 @@ export const semitones = (speed: number): number => 12 * Math.log2(Math.abs(spee
 export const semitonesText = (speed: number): string =>
   `${speed > 1 ? "+" : "−"}${tidy(Math.abs(semitones(speed)))} semitones`;
 
+/** 1 → "1 bar", 2 → "2 bars". */
 export const counted = (count: number, one: string, many = `${one}s`): string =>
   `${count} ${count === 1 ? one : many}`;
 

@@ -31,7 +31,6 @@ const withJoins = () =>
 
 export function DrillForm() {
   const { heard, countIn, rest, tempo, climbs, climb, joinBars, silentEvery, goodFrom } = drill.value;
-  const setClimb = (what: Partial<typeof climb>): void => set({ climb: { ...climb, ...what } });
   return (
     <section class="drill" aria-labelledby="drill-head">
       <h3 id="drill-head">The drill</h3>
@@ -120,58 +119,16 @@ export function DrillForm() {
         {climbs ? (
           <>
             <div class="line">
-              <NumberField
-                label="From"
-                value={climb.start}
-                min={25}
-                max={200}
-                unit="%"
-                onValue={(start) => setClimb({ start })}
-              />
-              <NumberField
-                label="to at most"
-                value={climb.ceiling}
-                min={25}
-                max={200}
-                unit="%"
-                onValue={(ceiling) => setClimb({ ceiling })}
-              />
+              <ClimbField label="From" of="start" min={25} max={200} unit="%" />
+              <ClimbField label="to at most" of="ceiling" min={25} max={200} unit="%" />
             </div>
             <div class="line">
-              <NumberField
-                label="Up by"
-                value={climb.upBy}
-                min={1}
-                max={25}
-                unit="%"
-                onValue={(upBy) => setClimb({ upBy })}
-              />
-              <NumberField
-                label="after"
-                value={climb.upAfter}
-                min={1}
-                max={20}
-                unit="good rounds"
-                onValue={(upAfter) => setClimb({ upAfter })}
-              />
+              <ClimbField label="Up by" of="upBy" min={1} max={25} unit="%" />
+              <ClimbField label="after" of="upAfter" min={1} max={20} unit="good rounds" />
             </div>
             <div class="line">
-              <NumberField
-                label="Down by"
-                value={climb.downBy}
-                min={1}
-                max={25}
-                unit="%"
-                onValue={(downBy) => setClimb({ downBy })}
-              />
-              <NumberField
-                label="after"
-                value={climb.downAfter}
-                min={1}
-                max={20}
-                unit="bad rounds"
-                onValue={(downAfter) => setClimb({ downAfter })}
-              />
+              <ClimbField label="Down by" of="downBy" min={1} max={25} unit="%" />
+              <ClimbField label="after" of="downAfter" min={1} max={20} unit="bad rounds" />
             </div>
             <p class="quiet">{climbText(climb)}</p>
           </>
@@ -187,5 +144,23 @@ export function DrillForm() {
         )}
       </fieldset>
     </section>
+  );
+}
+
+function ClimbField(props: {
+  label: string;
+  of: keyof Drill["climb"];
+  min: number;
+  max: number;
+  unit: string;
+}) {
+  const { of, ...field } = props;
+  const { climb } = drill.value;
+  return (
+    <NumberField
+      {...field}
+      value={climb[of]}
+      onValue={(value) => set({ climb: { ...climb, [of]: value } })}
+    />
   );
 }

@@ -1,9 +1,8 @@
 /** What stands in the journal for each edit, and how a routine is brought forward by it. */
 import { z } from "zod";
 import { Edit } from "../../schemas/edit.ts";
-import type { Immutable } from "../../schemas/routine.ts";
 import { Patch } from "../../schemas/patch.ts";
-import type { Routine } from "../../schemas/routine.ts";
+import type { Immutable, Routine } from "../../schemas/routine.ts";
 import type { EditRecord } from "../store/interfaces.ts";
 import { applyEdit } from "../routine/edit.ts";
 
