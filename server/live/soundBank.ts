@@ -15,6 +15,7 @@ import {
 } from "../../schemas/routine.ts";
 import { samplesOf } from "../routine/lookups.ts";
 import { type Clicks, createClicks } from "../sound/clicks.ts";
+import type { Drum } from "../sound/drums.ts";
 import { createKit } from "../sound/kit.ts";
 import { type BuiltInJob, recordedBeatJob, sampleJob, type TableJob } from "../sound/prepare.ts";
 import type { Sounds } from "../sound/score.ts";
@@ -46,8 +47,9 @@ const KEPT = 4;
 const AT_ONCE = 1;
 
 type Job = TableJob | BuiltInJob;
-type Build = (job: Job) => Promise<Tables>;
-type Drums = typeof drumsInWorker;
+/** @param signal ends the thread */
+type Build = (job: Job, signal: AbortSignal) => Promise<Tables>;
+type Drums = (strokes: readonly number[], signal: AbortSignal) => Promise<readonly Drum[]>;
 
 export class SoundBank {
   readonly #kit = createKit();
@@ -60,12 +62,13 @@ export class SoundBank {
   /** Strokes of drums that are being rendered. */
   readonly #striking = new Set<number>();
   readonly #drumming = new Set<Promise<void>>();
+  readonly #ended = new AbortController();
   #running = 0;
   readonly #queue: (() => void)[] = [];
 
   constructor(
-    build: Build = (job) => buildInWorker(job),
-    drums: Drums = (strokes) => drumsInWorker(strokes),
+    build: Build = (job, signal) => buildInWorker(job, { signal }),
+    drums: Drums = (strokes, signal) => drumsInWorker(strokes, { signal }),
   ) {
     this.#build = build;
     this.#drums = drums;
@@ -113,17 +116,27 @@ export class SoundBank {
     const wanted = strokes.filter((stroke) => !this.#striking.has(stroke));
     if (wanted.length === 0) return;
     for (const stroke of wanted) this.#striking.add(stroke);
-    const rendering = this.#drums(wanted)
+    const rendering = this.#drums(wanted, this.#ended.signal)
       .then((drums) => {
         for (const [index, drum] of drums.entries()) this.#kit.put(wanted[index] as number, drum);
       })
       // Then each is rendered when it is first struck.
-      .catch((error: unknown) => console.error(`Drums could not be prepared: ${(error as Error).message}`))
+      .catch((error: unknown) => this.#lacking("Drums", error))
       .finally(() => {
         for (const stroke of wanted) this.#striking.delete(stroke);
         this.#drumming.delete(rendering);
       });
     this.#drumming.add(rendering);
+  }
+
+  #lacking(what: string, error: unknown): void {
+    if (!this.#ended.signal.aborted)
+      console.error(`${what} could not be prepared: ${(error as Error).message}`);
+  }
+
+  /** Nothing more is prepared, so that no thread keeps the program from ending. */
+  end(): void {
+    this.#ended.abort();
   }
 
   /** Whether something is being prepared. */
@@ -163,12 +176,14 @@ export class SoundBank {
     if (this.#running >= AT_ONCE) await new Promise<void>((go) => this.#queue.push(go));
     this.#running++;
     let tables: Tables | null = null;
+    const { signal } = this.#ended;
     try {
+      signal.throwIfAborted();
       const job = await make();
-      if (job !== null) tables = await this.#build(job);
+      if (job !== null) tables = await this.#build(job, signal);
     } catch (error) {
       // A sample that cannot be prepared is silent; the rest plays.
-      console.error(`A sound could not be prepared: ${(error as Error).message}`);
+      this.#lacking("A sound", error);
     } finally {
       this.#running--;
       // What was asked for last is what somebody waits to hear.

@@ -141,6 +141,7 @@ export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOpti
       keeper.close();
       const closed = new Promise((resolve) => server.close(resolve));
       server.closeAllConnections();
+      bank.end();
       await live.close();
       await closed;
       clipWork.close();

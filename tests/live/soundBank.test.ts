@@ -17,11 +17,13 @@ const routine = (...samples: readonly Sample[]): Routine => ({
 });
 const none = clicksFor({ beat: false, record: false, fader: false });
 
-function bankOf(build: (job: TableJob | BuiltInJob) => Promise<Tables> = async () => tables) {
+function bankOf(
+  build: (job: TableJob | BuiltInJob, signal: AbortSignal) => Promise<Tables> = async () => tables,
+) {
   let built = 0;
-  const bank = new SoundBank((job) => {
+  const bank = new SoundBank((job, signal) => {
     built++;
-    return build(job);
+    return build(job, signal);
   });
   let ready = 0;
   const ids = (one: Routine, where = "x", file: Pcm | null = short) => [
@@ -106,5 +108,18 @@ describe("sounds of routines", () => {
     ids(one);
     await bank.settled();
     expect(counts().built).toBe(2);
+  });
+
+  test("once it ends, what is being made is given up and what waits is not begun", async () => {
+    const { bank, ids, counts } = bankOf(
+      (_job, signal) =>
+        new Promise((_resolve, reject) => signal.addEventListener("abort", () => reject(signal.reason))),
+    );
+    const one = routine({ id: "vowel", builtIn: "vowel" }, { id: "horn", builtIn: "stab" });
+    ids(one);
+    await new Promise((goOn) => setImmediate(goOn));
+    bank.end();
+    await bank.settled();
+    expect([ids(one), counts().built]).toEqual([[], 1]);
   });
 });

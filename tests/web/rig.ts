@@ -34,7 +34,7 @@ export async function startServer(text = writeRoutine(DEMO)) {
   const short = { rate: 48_000, channels: [new Float32Array(4_800).fill(0.5)] };
   const bank = new SoundBank(
     async () => buildTables(short, { repeatSeconds: 0.1, cueSeconds: 0 }),
-    (strokes) => drumsInWorker(strokes, tables),
+    (strokes, signal) => drumsInWorker(strokes, { signal, script: tables }),
   );
   const pages = [
     { path: "/", type: "text/html; charset=utf-8", bytes: Buffer.from("<!doctype html>"), hashed: false },
