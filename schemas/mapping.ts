@@ -96,7 +96,7 @@ export const Mapping = z.strictObject({
 export type Mapping = z.infer<typeof Mapping>;
 export const Mappings = z.array(Mapping).max(MOST_MAPPINGS);
 
-/** clips.md's table: General MIDI 2 keys on channel 10; bend, General Purpose Controller 1, expression. */
+/** General MIDI 2 keys on channel 10; bend, General Purpose Controller 1 (16), expression (11). */
 export const MAPPING_DEFAULTS = {
   sounds: {
     written: true,

@@ -141,7 +141,7 @@ export const Limits = z.strictObject({
   unheardDegrees: z.number().positive().max(3600).optional(),
   changeSeconds: z.number().positive().max(600).optional(),
 });
-/** domain.md: default, the user can change each. */
+/** Ours (common practice, no source); the user can change each. */
 export const DEFAULT_LIMITS = {
   clicks: 10,
   splitClicks: 25,

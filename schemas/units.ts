@@ -1,6 +1,7 @@
 /**
- * Units cannot mix: exact musical time, seconds, audio frames, MIDI ticks and degrees of the platter are
- * different types. A brand costs nothing at run time.
+ * Units cannot mix: exact musical time, seconds and degrees of the platter are different types. A brand costs nothing
+ * at run time. Audio frames and MIDI ticks are made at the very edge, each by one function (`frameAt` of a score,
+ * `tick` of a clip's clock), and are plain numbers.
  */
 
 declare const unit: unique symbol;
@@ -10,10 +11,6 @@ type Branded<Name extends string> = number & { readonly [unit]: Name };
 export type Units = Branded<"units">;
 /** Seconds, a double. */
 export type Seconds = Branded<"seconds">;
-/** Audio frames, a whole number. */
-export type Frames = Branded<"frames">;
-/** MIDI ticks, a whole number. */
-export type Ticks = Branded<"ticks">;
 /** Degrees the platter has turned, a double; forward is positive. */
 export type Degrees = Branded<"degrees">;
 
@@ -22,7 +19,4 @@ export const UNITS_PER_QUARTER = 1_210_809_600 as Units;
 export const UNITS_PER_WHOLE = (4 * UNITS_PER_QUARTER) as Units;
 
 export const units = (n: number): Units => n as Units;
-export const seconds = (n: number): Seconds => n as Seconds;
-export const frames = (n: number): Frames => n as Frames;
-export const ticks = (n: number): Ticks => n as Ticks;
 export const degrees = (n: number): Degrees => n as Degrees;

@@ -3,7 +3,8 @@ import type { Facts, HandFigure, JoinFacts, PatternFacts, PlacementFacts } from 
 import type { Pattern, Placement, Routine, Section } from "../../schemas/routine.ts";
 import { describe, describeJson } from "../facts/describe.ts";
 import { joinsOf } from "../facts/joins.ts";
-import { called, placeName, short, way } from "../facts/words.ts";
+import { called } from "../routine/called.ts";
+import { placeName, short, way } from "../facts/words.ts";
 import { compile } from "../routine/compile.ts";
 import { patternsOf } from "../routine/lookups.ts";
 import { type Command, DONE, print, theFile, UsageError } from "./command.ts";

@@ -1,7 +1,7 @@
 /** The sounds that a routine plays, read from its `.sounds` folder and made ready. */
+import { samplesOf } from "../../schemas/rig.ts";
 import { basename, dirname, join, resolve } from "node:path";
 import { isWords, type Routine } from "../../schemas/routine.ts";
-import { samplesOf } from "../routine/lookups.ts";
 import { createClicks } from "../sound/clicks.ts";
 import { createKit } from "../sound/kit.ts";
 import { recordedBeatJob, sampleJob, type TableJob } from "../sound/prepare.ts";

@@ -17,6 +17,7 @@ import { allOnTicks } from "./ticked.ts";
 import { wholeTracks } from "./whole.ts";
 import type { ClipWindow } from "./windows.ts";
 import { midiFile } from "./write.ts";
+import { called } from "../routine/called.ts";
 
 export interface ClipFile {
   readonly name: string;
@@ -85,7 +86,7 @@ function clipsOf(making: Making, window: ClipWindow): Made {
   const leadIn = index < 0;
   const bars = leadIn ? performance.leadInBars : section.bars;
   const tempo = leadIn ? startingTempo(section.tempo) : section.tempo;
-  const [id, title] = leadIn ? ["lead-in", "Lead-in"] : [sectionWord(section), section.name ?? section.id];
+  const [id, title] = leadIn ? ["lead-in", "Lead-in"] : [sectionWord(section), called(section)];
   const here = ticksFrom(making.clock, from);
   const end = here.tick(length, "straight") - here.tick(0, "straight");
   const exact = allOnTicks(denominators, ppq);

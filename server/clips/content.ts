@@ -2,9 +2,10 @@
  * What the strands carry, a player at a time: of the whole routine, or of the sections that sound in a window of it.
  * Positions are units from an origin: the routine's start, or the window's.
  */
+import { platterSpeed } from "../../schemas/rig.ts";
 import type { BeatEvent, Performance, SoundEvent, StrokeEvent } from "../../schemas/performance.ts";
 import { isWords, type Routine } from "../../schemas/routine.ts";
-import { platterSpeed, repeatsEvery, sampleOf } from "../routine/lookups.ts";
+import { repeatsEvery, sampleOf } from "../routine/lookups.ts";
 
 export interface Interval {
   readonly start: number;

@@ -35,11 +35,6 @@ const upTo = (value: number, most: number, what: string): number => {
 /** A message of three bytes as one number, the status lowest. */
 const packed = (status: number, first: number, second: number): number =>
   status | (first << 8) | (second << 16);
-export const messageBytes = (message: number): [number, number, number] => [
-  message & 255,
-  (message >> 8) & 255,
-  message >> 16,
-];
 
 /** Ranks in one tick: 3 bits of an order. */
 const RANKS = 8;

@@ -17,7 +17,7 @@ export const CLOCKS = 24;
 export interface LiveWindow {
   /** Ticks from the window's start, in order. */
   readonly ticks: Float64Array;
-  /** Messages packed as in `messageBytes`. */
+  /** Each message of three bytes as one number, the status lowest. */
   readonly messages: Int32Array;
 }
 

@@ -30,7 +30,7 @@ export interface ClipName {
   /** 0 for the lead-in, else from 1. */
   readonly number: number;
   readonly section: string;
-  /** "fader", or "fader-p2" where there are several players; "stem" names follow the same form. */
+  /** "fader", or "fader-p2" where there are several players; of a WAV file the part that it holds. */
   readonly strand: string;
   readonly bars: number;
   readonly tempo: Section["tempo"];

@@ -2,6 +2,7 @@
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import type { ClipFile } from "./clipFiles.ts";
+import { called } from "../routine/called.ts";
 
 const cell = (value: string | number): string => {
   const text = String(value);
@@ -37,7 +38,7 @@ export function sectionTable(routine: Routine, performance: Performance, files: 
     rows.push([
       bar,
       (performance.sections[index]?.startSeconds ?? 0).toFixed(3),
-      section.name ?? section.id,
+      called(section),
       section.bars,
       typeof tempo === "number" ? tempo : `${tempo.from} to ${tempo.to}`,
       section.meter,

@@ -8,6 +8,7 @@ import type { Making } from "./making.ts";
 import { addStrand } from "./strands.ts";
 import { addMarker, addMeter, addName, addTempo } from "./tempo.ts";
 import type { Track } from "./write.ts";
+import { called } from "../routine/called.ts";
 
 export function wholeTracks(making: Making): Track[] {
   const { routine, performance, encoding, voices, windows, clock } = making;
@@ -61,7 +62,7 @@ function tempoMap({ routine, performance, ppq, clock }: Making): Events {
     addTempo(events, section, own.length, tick, ppq);
     if (meter !== section.meter) addMeter(events, tick, section.meter);
     meter = section.meter;
-    addMarker(events, tick, section.name ?? section.id);
+    addMarker(events, tick, called(section));
   }
   return events;
 }

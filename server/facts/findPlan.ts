@@ -1,6 +1,7 @@
 /** A question to the space of combinations, made ready to be asked of each; refused where it makes no sense. */
+import { platterSpeed } from "../../schemas/rig.ts";
 import { type FindQuestion, MOST_LOOKED_AT } from "../../schemas/find.ts";
-import { limitsOf, platterSpeed } from "../routine/lookups.ts";
+import { limitsOf } from "../routine/lookups.ts";
 import { parseFraction, unitsOf } from "../time/fraction.ts";
 import { parseMeter } from "../time/meter.ts";
 import { stepsOf } from "./distance.ts";

@@ -2,10 +2,11 @@
  * How one placement leads to the next of the same player: how long there is, how far the record must be brought to
  * the same sound, at what speed, and whether the hands can do it.
  */
+import { platterSpeed } from "../../schemas/rig.ts";
 import type { JoinFacts, Verdict } from "../../schemas/facts.ts";
 import type { Performance, PlacedEvent, SectionPerformance } from "../../schemas/performance.ts";
 import type { Limits, PatternPlacement, Routine, Section } from "../../schemas/routine.ts";
-import { limitsOf, platterSpeed, repeatsEvery, sampleOf } from "../routine/lookups.ts";
+import { limitsOf, repeatsEvery, sampleOf } from "../routine/lookups.ts";
 import { type Clock, clockOf } from "./clock.ts";
 import { atMost, isSame } from "./tolerance.ts";
 

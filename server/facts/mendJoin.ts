@@ -10,7 +10,7 @@ import { clockOf } from "./clock.ts";
 import { benchOf, countOver, type Here, hereOf, isBeyond, joinInto, mendOf, smallestFirst } from "./mend.ts";
 import { movedAlong } from "./mendAlong.ts";
 import { bothShorter, type Join, type Kind, KINDS, wholeSteps } from "./mendJoinKinds.ts";
-import { called } from "./words.ts";
+import { called } from "../routine/called.ts";
 
 /** What a kind of change gives or takes: three of these are looked for at every join. */
 const FAMILIES: Readonly<Partial<Record<MendKind, string>>> = {

@@ -3,7 +3,7 @@ import type { SingleEdit } from "../../schemas/edit.ts";
 import type { JoinFacts } from "../../schemas/facts.ts";
 import type { Pattern, PatternPlacement, Sample, Stroke } from "../../schemas/routine.ts";
 import { recordRound } from "../hands/record.ts";
-import { limitsOf, repeatsEvery } from "../routine/lookups.ts";
+import { freeId, limitsOf, repeatsEvery } from "../routine/lookups.ts";
 import type { Clock } from "./clock.ts";
 import {
   barAndAt,
@@ -16,7 +16,8 @@ import {
   steps,
 } from "./mend.ts";
 import { atMost } from "./tolerance.ts";
-import { called, plural, short } from "./words.ts";
+import { called, plural } from "../routine/called.ts";
+import { short } from "./words.ts";
 
 /** At most so many steps earlier or later are tried, and compiled. */
 const MOST_STEPS = 4096;
@@ -132,7 +133,7 @@ function* leaveEarlier(all: Join): Proposals {
   for (const fewer of worthTrying(all, "from")) {
     const shorter = left(from, fewer);
     if (shorter === null) return;
-    const words = `End ${called(from.pattern)} ${plural(String(fewer), "step")} earlier.`;
+    const words = `End ${called(from.pattern)} ${plural(fewer, "step")} earlier.`;
     yield { kind: "leave-earlier", words, edits: [shorter.edit], size: shorter.size };
   }
 }
@@ -158,7 +159,7 @@ function* startLater(all: Join): Proposals {
   const { from, to } = all;
   for (const by of worthTrying(all, "to")) {
     for (const edit of later(from, to, by)) {
-      const words = `Start ${called(to.pattern)} ${plural(String(by), "step")} later.`;
+      const words = `Start ${called(to.pattern)} ${plural(by, "step")} later.`;
       yield { kind: "start-later", words, edits: [edit], size: by * (to.step as number) };
     }
   }
@@ -179,17 +180,9 @@ export function* bothShorter(all: Join): Proposals {
   pairs.sort((a, b) => a.size - b.size);
   for (const { earlier, by, size } of pairs.slice(0, MOST_TRIED)) {
     for (const edit of later(from, to, by, wholeSteps(from) - earlier)) {
-      const words = `${givesUp(all, "from", earlier)}, and start ${called(to.pattern)} ${plural(String(by), "step")} later.`;
+      const words = `${givesUp(all, "from", earlier)}, and start ${called(to.pattern)} ${plural(by, "step")} later.`;
       yield { kind: "both-shorter", words, edits: [edit], size };
     }
-  }
-}
-
-function freeId(patterns: readonly Pattern[], wanted: string): string {
-  const taken = new Set(patterns.map(({ id }) => id));
-  for (let n = 1; ; n++) {
-    const id = n === 1 ? wanted : `${wanted}-${n}`;
-    if (!taken.has(id)) return id;
   }
 }
 
@@ -201,7 +194,7 @@ function bridged(all: Join, side: Side, given: number, id: string, name: string,
   const cut = side === "from" ? left(from, given)?.edit : later(from, to, given).at(-1);
   if (cut === undefined || step === null || wholeSteps(here) <= given) return null;
   const pattern: Pattern = {
-    id: freeId(bench.routine.patterns, id),
+    id: freeId(id, bench.routine.patterns),
     name,
     record: { step: here.pattern.record.step, strokes: [{ ...stroke, length: given }] },
     fader: { step: here.pattern.record.step, cells: [{ fader: "closed", length: given }] },
@@ -229,8 +222,8 @@ function bridged(all: Join, side: Side, given: number, id: string, name: string,
 
 const givesUp = ({ from, to }: Join, side: Side, given: number): string =>
   side === "from"
-    ? `End ${called(from.pattern)} ${plural(String(given), "step")} earlier`
-    : `Start ${called(to.pattern)} ${plural(String(given), "step")} later`;
+    ? `End ${called(from.pattern)} ${plural(given, "step")} earlier`
+    : `Start ${called(to.pattern)} ${plural(given, "step")} later`;
 
 /** How the record must be brought once one of the two has given up its steps. */
 function wayLeft({ bench, from, to, join }: Join, side: Side, given: number): number {

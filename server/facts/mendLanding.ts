@@ -25,7 +25,7 @@ import {
   smallestFirst,
   type Worked,
 } from "./mend.ts";
-import { called, plural } from "./words.ts";
+import { called, plural } from "../routine/called.ts";
 
 /** More groups than these are not put into one gap. */
 const MOST_GROUPS = 8;
@@ -50,7 +50,7 @@ function* cutLastRepeat({ here, over, repeats }: Loose): Proposals {
   if (repeats === 0) return;
   yield {
     kind: "cut-last-repeat",
-    words: `End ${called(here.pattern)} ${inSteps(over, here)} earlier, after ${plural(String(repeats), "round")}.`,
+    words: `End ${called(here.pattern)} ${inSteps(over, here)} earlier, after ${plural(repeats, "repeat")}.`,
     edits: [changed({ here, to: { lasts: { cycles: repeats } } })],
     size: over,
   };
@@ -91,7 +91,7 @@ function* startLater({ here, over, repeats }: Loose): Proposals {
   };
 }
 
-/** The rounds that are whole, and then those of the user's patterns that fill what is over exactly. */
+/** The repeats that are whole, and then those of the user's patterns that fill what is over exactly. */
 function* addGroups({ bench, here, combined, over, repeats }: Loose): Proposals {
   if (repeats === 0) return;
   const { patterns } = bench.routine;

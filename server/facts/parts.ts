@@ -10,7 +10,7 @@ import { inRecordSteps } from "./combined.ts";
 import { combinedUnits } from "../routine/layout.ts";
 import { openBetween, phraseOf } from "./phrase.ts";
 import { isSame } from "./tolerance.ts";
-import { called } from "./words.ts";
+import { called } from "../routine/called.ts";
 import { isOpenThroughout, type UnrolledMove, unrolled } from "./unrolled.ts";
 
 interface Part {

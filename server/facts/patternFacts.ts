@@ -1,7 +1,8 @@
 /** What is worked out about each pattern by itself and beside the others. */
+import { platterSpeed } from "../../schemas/rig.ts";
 import type { PatternFacts, SectionFacts } from "../../schemas/facts.ts";
 import type { Pattern, Rig, Routine } from "../../schemas/routine.ts";
-import { limitsOf, platterSpeed } from "../routine/lookups.ts";
+import { limitsOf } from "../routine/lookups.ts";
 import { fractionText } from "../../schemas/fraction.ts";
 import { combinedSteps } from "./combined.ts";
 import { describedAs } from "./described.ts";
@@ -12,7 +13,7 @@ import { partsOf } from "./parts.ts";
 import { countSounds, phraseOf } from "./phrase.ts";
 import { handReach } from "./playability.ts";
 import { alikeOf, equalsOf, twinsOf } from "./twins.ts";
-import { called } from "./words.ts";
+import { called } from "../routine/called.ts";
 
 type Alone = Omit<PatternFacts, "names" | "alike" | "parts">;
 

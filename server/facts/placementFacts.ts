@@ -1,10 +1,11 @@
 /** What is worked out about each placement of a section. */
+import { platterSpeed } from "../../schemas/rig.ts";
 import type { PlacementFacts } from "../../schemas/facts.ts";
 import type { MetreFacts } from "../../schemas/metre.ts";
 import type { PlacedEvent, TimedSection } from "../../schemas/performance.ts";
 import type { Pattern, PatternPlacement, Routine, Section } from "../../schemas/routine.ts";
 import { combinedUnits } from "../routine/layout.ts";
-import { limitsOf, patternsOf, platterSpeed, sampleOf } from "../routine/lookups.ts";
+import { limitsOf, patternsOf, sampleOf } from "../routine/lookups.ts";
 import { meterOf } from "../time/meter.ts";
 import type { Clock } from "./clock.ts";
 import { comeRound } from "./comeRound.ts";

@@ -1,8 +1,9 @@
 /** Where the record leaves a sample that does not repeat: beyond it there is silence. */
+import { platterSpeed } from "../../schemas/rig.ts";
 import type { RunsOut } from "../../schemas/facts.ts";
 import type { SoundEvent } from "../../schemas/performance.ts";
 import type { Rig, Sample } from "../../schemas/routine.ts";
-import { platterSpeed, repeatsEvery } from "../routine/lookups.ts";
+import { repeatsEvery } from "../routine/lookups.ts";
 import { isSame } from "./tolerance.ts";
 
 /** Seconds of a built-in sample that does not repeat: one turn at 33 1/3 r/min (server/sound/samples.ts). */

@@ -2,7 +2,7 @@
 import type { Alike } from "../../schemas/facts.ts";
 import type { Pattern } from "../../schemas/routine.ts";
 import { keysOf } from "./sameness.ts";
-import { called } from "./words.ts";
+import { called } from "../routine/called.ts";
 
 /** The user's patterns by the key of their phrase, and by the key that no step changes. */
 export interface Twins {

@@ -21,7 +21,8 @@ import { combinedSteps, minus } from "./combined.ts";
 import { patternFactsOf } from "./patternFacts.ts";
 import { sectionFactsOf } from "./sectionFacts.ts";
 import { atMost } from "./tolerance.ts";
-import { called, placeName, plural, short, way } from "./words.ts";
+import { called, plural } from "../routine/called.ts";
+import { placeName, short, way } from "./words.ts";
 
 /** Every warning of a routine without errors, in the order of the file. */
 export function warningsOf(routine: Routine, performance: Performance): Problem[] {
@@ -59,8 +60,8 @@ function looseLanding(where: string, place: string, pattern: Pattern, facts: Pla
     "loose-landing",
     place,
     repeats === 0
-      ? `${where}: ${name} is cut off ${left} into its first round. Lengthen it by ${missing} to land.`
-      : `${where}: ${name} is cut off ${left} into a new round. Shorten it by ${left}, or lengthen it by ${missing}.`,
+      ? `${where}: ${name} is cut off ${left} into its first repeat. Lengthen it by ${missing} to land.`
+      : `${where}: ${name} is cut off ${left} into a new repeat. Shorten it by ${left}, or lengthen it by ${missing}.`,
   );
 }
 

@@ -47,7 +47,7 @@ async function fill({ patterns, wish }: StartOf<"fill">) {
   ]);
   const { steps, groups, pins = [], top, step = "1/16" } = wish;
   const gone = groups.find((group) => typeof group === "string" && !patterns.some(({ id }) => id === group));
-  if (gone !== undefined) return { problem: `There is no pattern "${gone}" any more.` };
+  if (gone !== undefined) return { problem: `There is no phrase "${gone}" any more. Choose another.` };
   const named = groups.map((group) =>
     typeof group === "number"
       ? { name: String(group), length: fraction(BigInt(group)) }

@@ -2,6 +2,7 @@
  * The tables of every sound that open routines play, prepared in worker threads and shared. A routine asks for its
  * sounds as often as it likes: it gets what is ready, silent for the rest, and is called when more is.
  */
+import { samplesOf } from "../../schemas/rig.ts";
 import { createHash } from "node:crypto";
 import { readFile } from "node:fs/promises";
 import { join } from "node:path";
@@ -13,7 +14,6 @@ import {
   type Routine,
   type Sample,
 } from "../../schemas/routine.ts";
-import { samplesOf } from "../routine/lookups.ts";
 import { type Clicks, createClicks } from "../sound/clicks.ts";
 import type { Drum } from "../sound/drums.ts";
 import { createKit } from "../sound/kit.ts";

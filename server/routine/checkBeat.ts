@@ -3,12 +3,13 @@ import type { Problem } from "../../schemas/problem.ts";
 import type { Beat } from "../../schemas/routine.ts";
 import { problem } from "./catalogue.ts";
 import { finer, isFiner, remembered } from "./finding.ts";
+import { called } from "./called.ts";
 
 /** Places are JSON Pointers from the beat. The same list for the same beat. */
 export const beatProblems = remembered(checkBeat);
 
 function checkBeat(beat: Beat): Problem[] {
-  const name = beat.name ?? beat.id;
+  const name = called(beat);
   const problems = isFiner(beat.step) ? [finer("/step", name, "its step")] : [];
   for (const [hit, { at, key }] of beat.hits.entries()) {
     for (const [index, step] of at.entries()) {

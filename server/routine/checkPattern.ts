@@ -5,6 +5,7 @@ import { cellLengths } from "../hands/fader.ts";
 import { strokeLengths } from "../hands/record.ts";
 import { problem } from "./catalogue.ts";
 import { finer, isFiner, remembered } from "./finding.ts";
+import { called } from "./called.ts";
 
 function checkStroke(stroke: Stroke, step: string, place: string, where: string): Problem[] {
   const problems: Problem[] = [];
@@ -90,7 +91,7 @@ function checkCell(cell: Cell, step: string, place: string, where: string): Prob
 export const patternProblems = remembered(checkPattern);
 
 function checkPattern(pattern: Pattern): Problem[] {
-  const name = pattern.name ?? pattern.id;
+  const name = called(pattern);
   const { record, fader } = pattern;
   const problems: Problem[] = [];
   if (isFiner(record.step)) problems.push(finer("/record/step", `${name}, record hand`, "its step"));

@@ -15,10 +15,10 @@ import { faderRound } from "../hands/fader.ts";
 import { recordRound } from "../hands/record.ts";
 import { fractionText, fraction } from "../../schemas/fraction.ts";
 import { parseMeter } from "../time/meter.ts";
+import { barWords, called } from "./called.ts";
 import { pointer, problem } from "./catalogue.ts";
 import type { Parts } from "./check.ts";
 import { patternProblems } from "./checkPattern.ts";
-import { barWord } from "./checkSection.ts";
 import { durationOf, startOf } from "./layout.ts";
 import { sampleOf } from "./lookups.ts";
 
@@ -90,7 +90,7 @@ function findInPlaces(parts: Parts): Problem[] {
   if (sections.some((section) => section === null || parseMeter(section.meter) === null)) return [];
   const named = (lying: Lying): string => {
     const section = sections[lying.section] as Section;
-    return `${section.name ?? section.id}, ${barWord(lying.placement.bar)}`;
+    return `${called(section)}, ${barWords(lying.placement.bar)}`;
   };
   const placeOf = ({ section, index }: Lying, ...field: string[]): string =>
     pointer("sections", section, "placements", index, ...field);
@@ -112,7 +112,7 @@ function findInPlaces(parts: Parts): Problem[] {
         problem(
           "out-of-range",
           pointer("sections", sectionIndex, "bars"),
-          `${section.name ?? section.id}: here the routine becomes longer than the clock can count (7,438,988 quarter notes). Shorten it.`,
+          `${called(section)}: here the routine becomes longer than the clock can count (7,438,988 quarter notes). Shorten it.`,
         ),
       ];
     }

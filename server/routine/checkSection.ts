@@ -1,4 +1,5 @@
 /** Errors of one section and of its placements, each for itself. */
+import { samplesOf } from "../../schemas/rig.ts";
 import type { Problem } from "../../schemas/problem.ts";
 import {
   type Beat,
@@ -11,18 +12,16 @@ import {
 } from "../../schemas/routine.ts";
 import { parseMeter } from "../time/meter.ts";
 import { parseFraction, unitsOf } from "../time/fraction.ts";
+import { barWords, called } from "./called.ts";
 import { problem } from "./catalogue.ts";
 import type { Part, Parts, SectionPart } from "./check.ts";
 import { finer, isFiner } from "./finding.ts";
-import { samplesOf } from "./lookups.ts";
 
-export const barWord = (bar: number): string => (bar > 0 ? `bar ${bar}` : `pickup bar ${bar}`);
-
-function checkOwn(parts: Parts, index: number, section: Section, place: string): Problem[] {
-  const name = section.name ?? section.id;
+function checkOwn(parts: Parts, index: number, section: Section): Problem[] {
+  const name = called(section);
   const problems: Problem[] = [];
   const say = (code: Parameters<typeof problem>[0], field: string, message: string): void => {
-    problems.push(problem(code, `${place}/${field}`, `${name}: ${message}`));
+    problems.push(problem(code, `/${field}`, `${name}: ${message}`));
   };
   if (parseMeter(section.meter) === null) {
     say(
@@ -32,7 +31,7 @@ function checkOwn(parts: Parts, index: number, section: Section, place: string):
     );
   }
   if (section.swing !== undefined && isFiner(section.swing.of)) {
-    problems.push(finer(`${place}/swing/of`, name, "the step that swings"));
+    problems.push(finer("/swing/of", name, "the step that swings"));
   }
   if (
     section.beat !== undefined &&
@@ -143,7 +142,8 @@ function checkPatternPlacement(
 
 function checkPlacement(parts: Parts, part: SectionPart, placement: Placement, place: string): Problem[] {
   const section = part.value;
-  const where = `${section?.name ?? part.id ?? "A section"}, ${barWord(placement.bar)}`;
+  const name = section === null ? (part.id ?? "A section") : called(section);
+  const where = `${name}, ${barWords(placement.bar)}`;
   const problems: Problem[] = [];
   if (placement.at !== undefined) {
     const at = unitsOf(parseFraction(placement.at));
@@ -198,11 +198,10 @@ export function sectionProblems(parts: Parts, index: number): readonly Problem[]
 
 function checkSection(parts: Parts, index: number): Problem[] {
   const part = parts.sections?.[index] as SectionPart;
-  const place = "";
-  const problems = part.value === null ? [] : checkOwn(parts, index, part.value, place);
+  const problems = part.value === null ? [] : checkOwn(parts, index, part.value);
   for (const [at, placement] of part.placements.entries()) {
     if (placement === null) continue;
-    problems.push(...checkPlacement(parts, part, placement, `${place}/placements/${at}`));
+    problems.push(...checkPlacement(parts, part, placement, `/placements/${at}`));
   }
   return problems;
 }

@@ -7,6 +7,7 @@
  * sample). A section is compiled anew only when something it uses is another value than the last time, so an edit
  * costs what it touches: results are remembered by the identity of the immutable section.
  */
+import { platterSpeed } from "../../schemas/rig.ts";
 import type {
   BeatEvent,
   Performance,
@@ -29,7 +30,7 @@ import { secondsInto, startingTempo } from "../time/tempo.ts";
 import { bentInSection, swingOf } from "../time/timeline.ts";
 import { compileBeat, beatLength } from "./beat.ts";
 import { layOut, type SectionLayout, type Spot } from "./layout.ts";
-import { beatsOf, patternsOf, platterSpeed, sampleOf } from "./lookups.ts";
+import { beatsOf, patternsOf, sampleOf } from "./lookups.ts";
 
 /** What a player leaves at the end of a section; only where a placement ends there or beyond. */
 interface Carry extends HandOver {

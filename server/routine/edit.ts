@@ -13,7 +13,8 @@ import { isWords, MOST_SECTIONS, type Placement, type Routine, type Section } fr
 import { changeCueId, changeId } from "./editIds.ts";
 import { assign, change, find, insert, move, Refused, without } from "./editLists.ts";
 import { addPlacements, changePlacements, removePlacements } from "./editPlacements.ts";
-import { beatWords, called, patternWords, rigWords, sectionWords } from "./editWords.ts";
+import { called } from "./called.ts";
+import { beatWords, patternWords, rigWords, sectionWords } from "./editWords.ts";
 
 export interface Applied {
   /** The same object where the edit changes nothing. */
@@ -115,21 +116,21 @@ function applySingle(routine: Routine, edit: SingleEdit): Applied {
 
     case "add-pattern":
       return {
-        routine: listOf(routine, "patterns", insert(patterns, edit.pattern, edit.before ?? null, "pattern")),
-        words: `Added the pattern ${called(edit.pattern)}`,
+        routine: listOf(routine, "patterns", insert(patterns, edit.pattern, edit.before ?? null, "phrase")),
+        words: `Added the phrase ${called(edit.pattern)}`,
       };
     case "move-pattern":
       return {
-        routine: listOf(routine, "patterns", move(patterns, edit.id, edit.before, "pattern")),
-        words: `Moved ${called(find(patterns, edit.id, "pattern"))} among the patterns`,
+        routine: listOf(routine, "patterns", move(patterns, edit.id, edit.before, "phrase")),
+        words: `Moved ${called(find(patterns, edit.id, "phrase"))} among the phrases`,
       };
     case "change-pattern": {
-      const pattern = find(patterns, edit.id, "pattern");
-      const changed = change(patterns, edit.id, (one) => assign(one, edit.set), "pattern");
+      const pattern = find(patterns, edit.id, "phrase");
+      const changed = change(patterns, edit.id, (one) => assign(one, edit.set), "phrase");
       return { routine: listOf(routine, "patterns", changed), words: patternWords(pattern, edit.set) };
     }
     case "remove-pattern": {
-      const pattern = find(patterns, edit.id, "pattern");
+      const pattern = find(patterns, edit.id, "phrase");
       const plays = (placement: Placement): boolean => !isWords(placement) && placement.pattern === edit.id;
       const using = sections.filter(({ placements }) => placements.some(plays));
       if (using.length > 0 && !edit.withPlacements) {
@@ -148,7 +149,7 @@ function applySingle(routine: Routine, edit: SingleEdit): Applied {
           patterns: without(patterns, edit.id),
           sections: using.length > 0 ? left : sections,
         },
-        words: `Removed the pattern ${called(pattern)}`,
+        words: `Removed the phrase ${called(pattern)}`,
       };
     }
 
@@ -195,7 +196,7 @@ function applySingle(routine: Routine, edit: SingleEdit): Applied {
       const [used] = edit.mappings ?? [];
       return {
         routine: assign(routine, { mappings: edit.mappings }),
-        words: `Changed how MIDI is written${used === undefined ? "" : `: ${used.name ?? used.id}`}`,
+        words: `Changed how MIDI is written${used === undefined ? "" : `: ${called(used)}`}`,
       };
     }
 

@@ -3,7 +3,7 @@ import type { SingleEdit } from "../../schemas/edit.ts";
 import { samplesOf } from "../../schemas/rig.ts";
 import { isWords, type PatternPlacement, type Routine, type Section } from "../../schemas/routine.ts";
 import { change, find, Refused } from "./editLists.ts";
-import { called } from "./editWords.ts";
+import { called } from "./called.ts";
 
 type Of<Kind extends SingleEdit["kind"]> = Extract<SingleEdit, { kind: Kind }>;
 interface Done {
@@ -40,20 +40,23 @@ const replayed = (
       : { ...section, placements };
   });
 
+/** What sentences call them. */
+const WORDS = { section: "section", pattern: "phrase", beat: "beat", sample: "sample" } as const;
+
 /** @throws Refused */
 export function changeId(routine: Routine, { of, id, to }: Of<"change-id">): Done {
   const { patterns, beats, sections, rig } = routine;
   const lists = { section: sections, pattern: patterns, beat: beats, sample: samplesOf(rig) };
-  const words = `Gave ${called(find<HasId & { readonly name?: string | undefined }>(lists[of], id, of))} the id ${to}`;
+  const words = `Gave ${called(find<HasId & { readonly name?: string | undefined }>(lists[of], id, WORDS[of]))} the id ${to}`;
   if (id === to) return { routine, words };
   switch (of) {
     case "section":
-      return { routine: { ...routine, sections: renamed(sections, id, to, of) }, words };
+      return { routine: { ...routine, sections: renamed(sections, id, to, WORDS[of]) }, words };
     case "pattern":
       return {
         routine: {
           ...routine,
-          patterns: renamed(patterns, id, to, of),
+          patterns: renamed(patterns, id, to, WORDS[of]),
           sections: replayed(sections, (one) => (one.pattern === id ? { ...one, pattern: to } : one)),
         },
         words,
@@ -62,7 +65,7 @@ export function changeId(routine: Routine, { of, id, to }: Of<"change-id">): Don
       return {
         routine: {
           ...routine,
-          beats: renamed(beats, id, to, of),
+          beats: renamed(beats, id, to, WORDS[of]),
           sections: sections.map((one) => (one.beat === id ? { ...one, beat: to } : one)),
         },
         words,
@@ -71,7 +74,7 @@ export function changeId(routine: Routine, { of, id, to }: Of<"change-id">): Don
       return {
         routine: {
           ...routine,
-          rig: { ...rig, samples: renamed(lists.sample, id, to, of) },
+          rig: { ...rig, samples: renamed(lists.sample, id, to, WORDS[of]) },
           sections: replayed(sections, (one) => (one.sample === id ? { ...one, sample: to } : one)),
         },
         words,

@@ -3,7 +3,8 @@ import { isDeepStrictEqual } from "node:util";
 import type { PlacementAddress, SingleEdit } from "../../schemas/edit.ts";
 import { MOST_PLACEMENTS, type Placement, type Routine, type Section } from "../../schemas/routine.ts";
 import { change, find, Refused } from "./editLists.ts";
-import { barWords, called, type Changed, changedWords, placementsWords, playedName } from "./editWords.ts";
+import { barWords, called } from "./called.ts";
+import { type Changed, changedWords, placementsWords, playedName } from "./editWords.ts";
 
 type Of<Kind extends SingleEdit["kind"]> = Extract<SingleEdit, { kind: Kind }>;
 interface Done {
@@ -17,7 +18,7 @@ function lookUp(routine: Routine, { section: id, index, expected }: PlacementAdd
   if (placement === undefined || !isDeepStrictEqual(placement, expected)) {
     const name = playedName(routine, expected);
     throw new Refused(
-      `${called(section)}, ${barWords(expected)}: ${name} was changed or removed meanwhile. Look at it and try again.`,
+      `${called(section)}, ${barWords(expected.bar)}: ${name} was changed or removed meanwhile. Look at it and try again.`,
     );
   }
   return { section, placement };

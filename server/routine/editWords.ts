@@ -1,11 +1,7 @@
 /** What an edit did, in words for the history and for undo: "Moved Swell in Ring Road to bar 3". */
 import type { SetBeat, SetPattern, SetRig, SetSection } from "../../schemas/edit.ts";
 import { isWords, type Lasts, type Placement, type Routine, type Section } from "../../schemas/routine.ts";
-
-export const called = ({ id, name }: { readonly id: string; readonly name?: string | undefined }): string =>
-  name === undefined || name === "" ? id : name;
-
-const count = (many: number, one: string): string => `${many} ${one}${many === 1 ? "" : "s"}`;
+import { barWords, called, plural } from "./called.ts";
 
 /** "Swell", or the words in quotes. */
 export function playedName(routine: Routine, placement: Placement): string {
@@ -14,13 +10,11 @@ export function playedName(routine: Routine, placement: Placement): string {
   return pattern === undefined ? placement.pattern : called(pattern);
 }
 
-export const barWords = ({ bar }: Placement): string => (bar > 0 ? `bar ${bar}` : `pickup bar ${bar}`);
-
 function lastsWords(lasts: Lasts | undefined): string {
   if (lasts === undefined) return "until the next phrase";
-  if ("bars" in lasts) return count(lasts.bars, "bar");
-  if ("cycles" in lasts) return count(lasts.cycles, "repeat");
-  return count(lasts.steps, "step");
+  if ("bars" in lasts) return plural(lasts.bars, "bar");
+  if ("cycles" in lasts) return plural(lasts.cycles, "repeat");
+  return plural(lasts.steps, "step");
 }
 
 export interface Changed {
@@ -43,18 +37,19 @@ export function changedWords(routine: Routine, changes: readonly Changed[]): str
   if (changes.length > 1) {
     const verb = moved && !stretched ? "Moved" : stretched && !moved ? "Stretched" : "Changed";
     const places = new Set(changes.map((one) => one.into));
-    return `${verb} ${count(changes.length, "phrase")}${places.size === 1 ? ` in ${called(into)}` : ""}`;
+    return `${verb} ${plural(changes.length, "phrase")}${places.size === 1 ? ` in ${called(into)}` : ""}`;
   }
   const name = playedName(routine, to);
-  if (into !== section) return `Moved ${name} from ${called(section)} to ${called(into)}, ${barWords(to)}`;
+  if (into !== section)
+    return `Moved ${name} from ${called(section)} to ${called(into)}, ${barWords(to.bar)}`;
   if (moved && !stretched) {
     return from.bar === to.bar
-      ? `Moved ${name} within ${barWords(to)} of ${called(into)}`
-      : `Moved ${name} in ${called(into)} to ${barWords(to)}`;
+      ? `Moved ${name} within ${barWords(to.bar)} of ${called(into)}`
+      : `Moved ${name} in ${called(into)} to ${barWords(to.bar)}`;
   }
   if (stretched && !moved)
-    return `Let ${name} in ${called(into)}, ${barWords(to)} last ${lastsWords(to.lasts)}`;
-  return `Changed ${name} in ${called(into)}, ${barWords(to)}`;
+    return `Let ${name} in ${called(into)}, ${barWords(to.bar)} last ${lastsWords(to.lasts)}`;
+  return `Changed ${name} in ${called(into)}, ${barWords(to.bar)}`;
 }
 
 export function placementsWords(
@@ -68,8 +63,8 @@ export function placementsWords(
   const joint = verb === "Added" ? "to" : "from";
   const one = sections.every((other) => other === section);
   return placements.length === 1
-    ? `${verb} ${playedName(routine, first)} ${joint} ${called(section)}, ${barWords(first)}`
-    : `${verb} ${count(placements.length, "phrase")}${one ? ` ${joint} ${called(section)}` : ""}`;
+    ? `${verb} ${playedName(routine, first)} ${joint} ${called(section)}, ${barWords(first.bar)}`
+    : `${verb} ${plural(placements.length, "phrase")}${one ? ` ${joint} ${called(section)}` : ""}`;
 }
 
 const listed = (words: readonly string[]): string =>
@@ -96,7 +91,7 @@ export function sectionWords(section: Section, set: SetSection): string {
   const here = called(section);
   if (only !== undefined && more.length === 0) {
     if (typeof name === "string") return `Called ${here} ${name}`;
-    if (bars !== undefined) return `Gave ${here} ${count(bars, "bar")}`;
+    if (bars !== undefined) return `Gave ${here} ${plural(bars, "bar")}`;
     if (meter !== undefined) return `Set ${here} to ${meter}`;
     if (tempo !== undefined) {
       return `Set the tempo of ${here} to ${typeof tempo === "number" ? tempo : `${tempo.from} to ${tempo.to}`}`;

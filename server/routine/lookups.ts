@@ -1,4 +1,4 @@
-/** What the parts of a routine refer to by id, and the defaults of the rig. */
+/** What the parts of a routine refer to by id, and what the rig says of them. */
 import { samplesOf } from "../../schemas/rig.ts";
 import {
   type Beat,
@@ -11,8 +11,6 @@ import {
   type Sample,
 } from "../../schemas/routine.ts";
 
-export { platterSpeed, samplesOf } from "../../schemas/rig.ts";
-
 export const repeatsEvery = (sample: Sample): number => sample.repeatsEvery ?? DEFAULT_REPEATS_EVERY;
 
 export const limitsOf = (rig: Rig | undefined): Limits => ({ ...DEFAULT_LIMITS, ...rig?.limits }) as Limits;
@@ -20,7 +18,7 @@ export const limitsOf = (rig: Rig | undefined): Limits => ({ ...DEFAULT_LIMITS, 
 const maps = new WeakMap<readonly { readonly id: string }[], ReadonlyMap<string, unknown>>();
 
 /** A list by id, remembered by the list's identity; the first of twins wins. */
-export function byId<Item extends { readonly id: string }>(list: readonly Item[]): ReadonlyMap<string, Item> {
+function byId<Item extends { readonly id: string }>(list: readonly Item[]): ReadonlyMap<string, Item> {
   let map = maps.get(list) as ReadonlyMap<string, Item> | undefined;
   if (map === undefined) {
     map = new Map([...list].reverse().map((item) => [item.id, item]));
@@ -31,6 +29,15 @@ export function byId<Item extends { readonly id: string }>(list: readonly Item[]
 
 export const patternsOf = (routine: Routine): ReadonlyMap<string, Pattern> => byId(routine.patterns);
 export const beatsOf = (routine: Routine): ReadonlyMap<string, Beat> => byId(routine.beats);
+
+/** The id that is wanted, or that with a number where an item of the list has it. */
+export function freeId(wanted: string, list: readonly { readonly id: string }[]): string {
+  const taken = new Set(list.map(({ id }) => id));
+  for (let number = 1; ; number++) {
+    const id = number === 1 ? wanted : `${wanted}-${number}`;
+    if (!taken.has(id)) return id;
+  }
+}
 
 /** The sample that a placement plays, the first of the rig unless said. */
 export const sampleOf = (rig: Rig | undefined, id: string | undefined): Sample => {

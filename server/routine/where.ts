@@ -1,4 +1,5 @@
 /** A place of the file in musical words: "Ring Road, bar 3", "Swell, stroke 2". */
+import { barWords } from "./called.ts";
 
 type Part = string | number;
 
@@ -23,7 +24,7 @@ function named(list: string, item: Record<string, unknown>, index: number): stri
   if (list === "placements") {
     const bar = typeof item.bar === "number" ? item.bar : undefined;
     if (bar === undefined) return `placement ${index + 1}`;
-    return bar > 0 ? `bar ${bar}` : `pickup bar ${bar}`;
+    return barWords(bar);
   }
   const kind = LISTS[list] ?? list;
   const name = item.name ?? item.id;

@@ -64,7 +64,7 @@ export const VOWELS = {
 
 const UPPER = [3500, 4500];
 
-/** A mouth's response: resonances in a row, as wide as a tenth of their frequency or 60 Hz, whichever is more. */
+/** A mouth's response: resonances in a row, as wide as 7 % of their frequency or 60 Hz, whichever is more. */
 export function mouth(formants: Formants, hertz: number): number {
   let gain = 1;
   for (const formant of [...formants, ...UPPER]) {

@@ -4,8 +4,7 @@ import type { Routine, Section } from "../../schemas/routine.ts";
 import type { Timeline } from "../time/timeline.ts";
 import { RATE } from "./rate.ts";
 import type { Marker } from "./wav.ts";
-
-const nameOf = ({ id, name }: Section): string => name ?? id;
+import { called } from "../routine/called.ts";
 
 const tempoText = ({ tempo }: Section): string =>
   typeof tempo === "number" ? `${tempo}` : `${tempo.from} to ${tempo.to}`;
@@ -14,7 +13,7 @@ const tempoText = ({ tempo }: Section): string =>
 export const tempos = (routine: Routine, id?: string): string =>
   routine.sections
     .filter((section) => id === undefined || section.id === id)
-    .map((section) => `${nameOf(section)}, ${tempoText(section)} quarters a minute, ${section.meter}`)
+    .map((section) => `${called(section)}, ${tempoText(section)} quarters a minute, ${section.meter}`)
     .join("\n");
 
 /** All that lie in the sections asked for (one, or all), counted from frame `from`. */
@@ -32,7 +31,7 @@ export function markersOf(
     for (let at = start as number, bar = 1; at < end; at += compiled.bar, bar++) {
       markers.push({
         frame: Math.round(timeline.secondsAt(at, "straight") * RATE) - from,
-        label: bar === 1 ? tempos(routine, section.id) : `${nameOf(section)}, bar ${bar}`,
+        label: bar === 1 ? tempos(routine, section.id) : `${called(section)}, bar ${bar}`,
       });
     }
     return markers;

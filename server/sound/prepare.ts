@@ -1,6 +1,7 @@
 /** From a sample as the routine describes it to what its tables are built from. */
+import { platterSpeed } from "../../schemas/rig.ts";
 import type { Beat, Rig, Sample } from "../../schemas/routine.ts";
-import { platterSpeed, repeatsEvery } from "../routine/lookups.ts";
+import { repeatsEvery } from "../routine/lookups.ts";
 import { builtInSample } from "./samples.ts";
 import { MOST_VALUES, type Pcm, type TableOptions, valuesOf } from "./tables.ts";
 

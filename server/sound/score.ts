@@ -3,10 +3,10 @@
  * the fader, the strikes of drums and clicks. It is worked out a stretch at a time from the performance, so that a
  * new renderer after an edit costs nothing but the stretches that are then heard.
  */
+import { platterSpeed } from "../../schemas/rig.ts";
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import { UNITS_PER_WHOLE } from "../../schemas/units.ts";
-import { platterSpeed } from "../routine/lookups.ts";
 import { swingOf, type Swung, type Timeline } from "../time/timeline.ts";
 import { clicksIn } from "./clicktrack.ts";
 import type { Clicks } from "./clicks.ts";

@@ -1,7 +1,7 @@
 /** From strokes in units and degrees to moves in frames and samples. */
+import { platterSpeed } from "../../schemas/rig.ts";
 import type { StrokeEvent } from "../../schemas/performance.ts";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
-import { platterSpeed } from "../routine/lookups.ts";
 import { swingOf } from "../time/timeline.ts";
 import { CATCH_UP_SECONDS, EASED, EVEN, type Move, motionAt, newMove, RELEASED, REST } from "./motion.ts";
 import { RATE } from "./rate.ts";

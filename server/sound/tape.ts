@@ -5,13 +5,14 @@ import { timelineOf } from "../time/timeline.ts";
 import { createClicks } from "./clicks.ts";
 import { exportWav } from "./export.ts";
 import { createKit } from "./kit.ts";
+import { called } from "../routine/called.ts";
 
 /** @returns a WAV file of so many bars, exactly as long as the music: the beat alone, as Export gives it */
 export function tapeOf(beat: Beat, as: { meter: string; bars: number; tempo: number }): Uint8Array {
   const routine: Routine = {
     format: FORMAT,
     version: VERSION,
-    title: beat.name ?? beat.id,
+    title: called(beat),
     patterns: [],
     beats: [beat],
     sections: [{ id: "tape", ...as, beat: beat.id, placements: [] }],

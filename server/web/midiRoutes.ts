@@ -20,6 +20,7 @@ import type { Live } from "../live/live.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { readBody, wantedBy } from "./body.ts";
 import { admittedOf } from "./gate.ts";
+import { called } from "../routine/called.ts";
 
 const body = { type: "audio/midi", largest: LARGEST_MIDI };
 const Key = z.coerce.number().int().min(0).max(127);
@@ -88,7 +89,9 @@ function understood(routine: Routine, performance: Performance, content: MidiCon
   const told = {
     tracks: content.tracks.map(summary),
     recognised:
-      recognised === null ? null : { ...recognised, name: owner?.name ?? owner?.id ?? routine.title },
+      recognised === null
+        ? null
+        : { ...recognised, name: owner === undefined ? routine.title : called(owner) },
     as,
   };
   switch (as) {

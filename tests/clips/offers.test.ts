@@ -81,6 +81,38 @@ describe("a beat", () => {
     expect(beatRead(read(bytes)).same).toBe(true);
   });
 
+  it("is known by its file's name alone, which says the section's name and not its id", () => {
+    const [pier, buoy, quay] = harbour.sections as [
+      Routine["sections"][number],
+      Routine["sections"][number],
+      Routine["sections"][number],
+    ];
+    const twins: Routine = {
+      ...harbour,
+      sections: [
+        { ...pier, name: "Quay" },
+        { ...buoy, name: "Night watch" },
+        { ...quay, beat: "engine", name: "Night Watch!" },
+      ],
+    };
+    for (const [index, id] of ["pier", "buoy", "quay"].entries()) {
+      const { name, bytes } = named(twins, index, "fader");
+      expect(recognise(twins, name, { ...read(bytes), tracks: [] })).toEqual({
+        section: id,
+        strand: "fader",
+      });
+    }
+    // Of another number it is the first of that name; of a name that is not there it is nobody's.
+    const elsewhere = named(twins, 0, "beat").name.replace(/^01/, "07");
+    expect(recognise(twins, elsewhere, read(named(twins, 0, "beat").bytes))?.section).toBe("pier");
+    expect(
+      recognise(harbour, "01_lost_beat_04bars_092.5bpm_4-4.mid", {
+        ...read(named(harbour, 0, "beat").bytes),
+        tracks: [],
+      }),
+    ).toBeNull();
+  });
+
   it("with a hit moved and a velocity changed changes the beat to just that", () => {
     const changed = withBeat([
       { key: 36, at: [0, 8] },

@@ -271,7 +271,7 @@ describe("what is refused, and why", () => {
     [
       "an id that another has",
       { kind: "change-id", of: "pattern", id: "swell", to: "wake" },
-      'There is a pattern "wake" already. Give this one another id.',
+      'There is a phrase "wake" already. Give this one another id.',
     ],
     [
       "another id for what is gone",

@@ -110,7 +110,7 @@ describe("mends of a landing", () => {
     const one = made([{ pattern: "walk", bar: 2, lasts: { steps: 10 } }]);
     const { landing } = mendsOf(one, { section: "quay", placement: 0 });
     expect(told(landing)).toEqual([
-      ["cut-last-repeat", "End Walk 2 steps earlier, after 2 rounds.", "lands", 0.5],
+      ["cut-last-repeat", "End Walk 2 steps earlier, after 2 repeats.", "lands", 0.5],
       ["lengthen", "Play Walk 2 steps longer.", "lands", 0.5],
       ["start-later", "Start Walk 2 steps later.", "lands", 0.5],
       ["start-earlier", "Start Walk 2 steps earlier.", "lands", 0.5],

@@ -63,7 +63,7 @@ describe("warnings", () => {
       [
         "warning loose-landing",
         "/sections/0/placements/1",
-        "quay, bar 1: Walk is cut off 2 steps into a new round. Shorten it by 2 steps, or lengthen it by 2 steps.",
+        "quay, bar 1: Walk is cut off 2 steps into a new repeat. Shorten it by 2 steps, or lengthen it by 2 steps.",
       ],
       [
         "warning beyond-your-limits",

@@ -62,7 +62,7 @@ test("fillings, mends and neighbours are found as this thread would find them; w
   ]);
   // Compositions of 16 into threes and fours: four fours, or four threes and one four in any order (1 + 5).
   expect(filled).toMatchObject({ answer: { count: "6" } });
-  expect(none).toEqual({ problem: 'There is no pattern "nobody" any more.' });
+  expect(none).toEqual({ problem: 'There is no phrase "nobody" any more. Choose another.' });
   expect(mends).toEqual(mendsOf(DEMO, placed));
   expect(beside).toEqual({ answer: neighboursOf(pattern, parseMeter("4/4")!) });
   expect(bad).toEqual({ problem: "4/5 is no metre such as 4/4." });

@@ -69,7 +69,7 @@ const byMidicsv = (lines: readonly (readonly string[])[]): string[] =>
 
 const RANKS = ["off", "control", "bend", "on"];
 
-/** clips.md, rules 2 to 4 and 8. */
+/** What holds of every clip's bytes. */
 function expectLaws(events: readonly string[]): void {
   const sounding = new Map<string, number>();
   const released = new Map<string, number>();

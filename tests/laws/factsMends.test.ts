@@ -1,4 +1,5 @@
 /** A mend does what it promises, on random routines; and there are enough of them wherever that is possible. */
+import { platterSpeed } from "../../schemas/rig.ts";
 import { describe, expect, it } from "vitest";
 import type { Mend, MendKind, PlacementRef } from "../../schemas/facts.ts";
 import type { PlacedEvent, TimedSection } from "../../schemas/performance.ts";
@@ -11,7 +12,7 @@ import { mendsOf } from "../../server/facts/mends.ts";
 import { checkRoutine } from "../../server/routine/check.ts";
 import { compile } from "../../server/routine/compile.ts";
 import { applyEdit } from "../../server/routine/edit.ts";
-import { limitsOf, platterSpeed, repeatsEvery, sampleOf } from "../../server/routine/lookups.ts";
+import { limitsOf, repeatsEvery, sampleOf } from "../../server/routine/lookups.ts";
 import { parseFraction, unitsOf } from "../../server/time/fraction.ts";
 import { holds } from "../reference/laws.ts";
 import { routines } from "../reference/random.ts";

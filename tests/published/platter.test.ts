@@ -1,8 +1,8 @@
 /** Speeds of the platter, and pitch against speed. */
+import { platterSpeed } from "../../schemas/rig.ts";
 import { describe, expect, it } from "vitest";
 import type { Rig } from "../../schemas/routine.ts";
 import { semitones } from "../../client/parts/music.ts";
-import { platterSpeed } from "../../server/routine/lookups.ts";
 
 describe("the platter", () => {
   // IEC 60098:2020, Table 1 (nominal speeds from memory): 33 1/3, 45 and 78 r/min. 33 1/3 is exact: 33.33 would

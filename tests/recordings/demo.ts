@@ -1,8 +1,8 @@
 /** The demo routine as a robot needs it: what is meant, and its sound. */
+import { samplesOf } from "../../schemas/rig.ts";
 import { type Expected, expectedOf, leadingPlayer } from "../../server/recordings/expected.ts";
 import { compile } from "../../server/routine/compile.ts";
 import { DEMO } from "../../server/routine/demo.ts";
-import { samplesOf } from "../../server/routine/lookups.ts";
 import { createClicks } from "../../server/sound/clicks.ts";
 import { createKit } from "../../server/sound/kit.ts";
 import { sampleJob } from "../../server/sound/prepare.ts";

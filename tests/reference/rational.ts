@@ -29,7 +29,6 @@ export function parseRational(written: number | string): Rational {
 export const times = (a: Rational, b: Rational) => rational(a.over * b.over, a.under * b.under);
 export const dividedBy = (a: Rational, b: Rational) => rational(a.over * b.under, a.under * b.over);
 export const isWhole = (a: Rational) => a.under === 1n;
-export const isLess = (a: Rational, b: Rational) => a.over * b.under < b.over * a.under;
 export const asText = (a: Rational) => (a.under === 1n ? `${a.over}` : `${a.over}/${a.under}`);
 
 const UNITS_PER_WHOLE = 4n * BigInt(UNITS_PER_QUARTER);

@@ -9,24 +9,14 @@ import {
   type Pattern,
   type Routine,
 } from "../../../schemas/routine.ts";
+import { called } from "../../routine/called.ts";
+import { freeId } from "../../routine/lookups.ts";
 import { parseFraction, unitsOf } from "../../time/fraction.ts";
 import type { TempoStretch } from "./tempoMap.ts";
 
 export interface Offer {
   readonly words: string;
   readonly edit: Edit;
-}
-
-type HasName = { readonly id: string; readonly name?: string | undefined };
-const called = ({ id, name }: HasName): string => name ?? id;
-
-/** An id that no item of the list has. */
-export function freeId(wanted: string, list: readonly { readonly id: string }[]): string {
-  const ids = new Set(list.map(({ id }) => id));
-  for (let number = 1; ; number++) {
-    const id = number === 1 ? wanted : `${wanted}-${number}`;
-    if (!ids.has(id)) return id;
-  }
 }
 
 /** @param section id of the one whose clip it is; null where it is nobody's */
