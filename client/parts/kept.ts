@@ -8,13 +8,13 @@
  */
 import type { RefObject } from "preact";
 import { useLayoutEffect, useRef } from "preact/hooks";
-import { outbox } from "../state/store.ts";
+import { waitingHere } from "../state/store.ts";
 
 export function useKept(value: string): RefObject<HTMLInputElement | null> {
   const ref = useRef<HTMLInputElement>(null);
   const typing = useRef(false);
   const shown = useRef(value);
-  const onItsWay = outbox.value.waiting.length > 0;
+  const onItsWay = waitingHere.value.length > 0;
   const last = useRef(value);
   last.current = value;
   useLayoutEffect(() => {

@@ -25,9 +25,9 @@ export interface SetAside extends Waiting {
 }
 export interface Outbox {
   readonly waiting: readonly Waiting[];
-  /** The first of `waiting` was sent, on this revision, and is not answered yet. */
+  /** One of `waiting` was sent, on this revision, and is not answered yet. */
   readonly sentOn: number | null;
-  /** How often the first was answered `stale`: once is tried again by itself. */
+  /** How often it was answered `stale`: three times it is tried again by itself. */
   readonly stale: number;
   readonly aside: readonly SetAside[];
 }
@@ -39,9 +39,23 @@ export const queued = (box: Outbox, one: Waiting): Outbox => ({ ...box, waiting:
 /** The connection broke: what was sent is to be sent again, with the same opId. */
 export const unsent = (box: Outbox): Outbox => ({ ...box, sentOn: null });
 
-/** The next message to send on a revision, if it is time for one. */
-export function nextMessage(box: Outbox, base: number): { box: Outbox; message: FromPage } | null {
-  const [first] = box.waiting;
+/** Those of a routine: what waits for another one stands in nobody's way. */
+export const waitingFor = ({ waiting }: Outbox, name: string | undefined): readonly Waiting[] =>
+  waiting.filter((one) => one.name === name);
+
+/** The routine is called otherwise from now on. */
+export const renamed = (box: Outbox, from: string, to: string): Outbox => {
+  const called = <One extends Waiting>(one: One): One => (one.name === from ? { ...one, name: to } : one);
+  return { ...box, waiting: box.waiting.map(called), aside: box.aside.map(called) };
+};
+
+/** The next message to send of a routine, on a revision, if it is time for one. */
+export function nextMessage(
+  box: Outbox,
+  base: number,
+  of: string,
+): { box: Outbox; message: FromPage } | null {
+  const [first] = waitingFor(box, of);
   if (first === undefined || box.sentOn !== null) return null;
   const { opId, name, intent, replayed } = first;
   const common = { name, opId, base };
@@ -61,8 +75,10 @@ export function nextMessage(box: Outbox, base: number): { box: Outbox; message: 
 
 /** What an answer does to the box. @param newId for an edit that is tried again */
 export function answered(box: Outbox, message: FromServer, newId: () => string): Outbox {
-  const [first, ...rest] = box.waiting;
-  if (first === undefined || !("opId" in message) || message.opId !== first.opId) return box;
+  if (!("opId" in message)) return box;
+  const sent = box.waiting.find(({ opId }) => opId === message.opId);
+  if (sent === undefined) return box;
+  const rest = box.waiting.filter((one) => one !== sent);
   const done: Outbox = { waiting: rest, sentOn: null, stale: 0, aside: box.aside };
   switch (message.type) {
     case "ack":
@@ -72,18 +88,20 @@ export function answered(box: Outbox, message: FromServer, newId: () => string):
       if (box.stale < 3)
         return {
           ...box,
-          waiting: [{ ...first, opId: newId(), replayed: true }, ...rest],
+          waiting: box.waiting.map((one) =>
+            one === sent ? { ...sent, opId: newId(), replayed: true } : one,
+          ),
           sentOn: null,
           stale: box.stale + 1,
         };
       return {
         ...done,
-        aside: [...box.aside, { ...first, why: "The routine was changed elsewhere at the same time." }],
+        aside: [...box.aside, { ...sent, why: "The routine was changed elsewhere at the same time." }],
       };
     case "refused":
       // There is no sense in offering an undo again that had nothing to undo.
-      if (first.intent.kind === "undo" || first.intent.kind === "redo") return done;
-      return { ...done, aside: [...box.aside, { ...first, why: message.message }] };
+      if (sent.intent.kind === "undo" || sent.intent.kind === "redo") return done;
+      return { ...done, aside: [...box.aside, { ...sent, why: message.message }] };
     default:
       return box;
   }

@@ -14,8 +14,11 @@ import {
   nextMessage,
   type Outbox,
   queued,
+  renamed,
   unsent,
+  waitingFor,
 } from "./outbox.ts";
+import { resting } from "./resting.ts";
 import { lastRoutine } from "./settings.ts";
 
 export const folder = signal<{ path: string; routines: readonly Entry[]; notices: readonly string[] } | null>(
@@ -44,14 +47,15 @@ export const done = signal("");
 
 const newId = (): string => crypto.randomUUID();
 
+/** Edits of the open routine that the server does not have safe yet. */
+export const waitingHere = computed(() => waitingFor(outbox.value, opened.value?.name));
+
 export const savedText = computed(() => {
   const now = opened.value;
   if (now === null) return "";
-  if (link.value !== "open") {
-    const count = outbox.value.waiting.length;
-    return count === 0 ? "Offline" : `Offline: ${count} not saved yet`;
-  }
-  if (outbox.value.waiting.length > 0) return "Saving…";
+  const count = waitingHere.value.length;
+  if (link.value !== "open") return count === 0 ? "Offline" : `Offline: ${count} not saved yet`;
+  if (count > 0) return "Saving…";
   return { saved: "Saved", saving: "Safe", cannot: "Cannot be saved", outside: "Changed outside" }[
     saved.value.state
   ];
@@ -61,6 +65,10 @@ export const savedText = computed(() => {
 
 export async function openRoutine(name: string): Promise<void> {
   const before = opened.value;
+  if (before !== null && before.name !== name && link.value !== "open") {
+    said.value = `There is no connection to the server: ${name} can be opened when it is back.`;
+    return;
+  }
   const have =
     before?.name === name && before.coming === 0 ? { epoch: before.epoch, rev: before.rev } : undefined;
   if (before !== null && before.name !== name) {
@@ -87,8 +95,12 @@ function openSomething(message: ServerMessage<"welcome">): void {
 
 // Editing.
 
+/** Those that wait, as far as they are plain: what undo or a moment of the past will make is not known yet. */
+export const editsHere = (): readonly Edit[] =>
+  waitingHere.value.flatMap(({ intent }) => (intent.kind === "edit" ? [intent.edit] : []));
+
 export function change(edit: Edit, words: string): void {
-  intend({ kind: "edit", edit }, words);
+  intend({ kind: "edit", edit: resting(edit, editsHere()) }, words);
 }
 export const undo = (): void => {
   if (opened.value?.undo != null) intend({ kind: "undo" }, `Undo: ${opened.value.undo}`);
@@ -147,8 +159,8 @@ export const dropAside = (opId: string): void => {
 
 function pump(): void {
   const now = opened.value;
-  if (now === null || outbox.value.waiting[0]?.name !== now.name) return;
-  const next = nextMessage(outbox.value, now.rev);
+  if (now === null) return;
+  const next = nextMessage(outbox.value, now.rev, now.name);
   if (next !== null && send(next.message)) outbox.value = next.box;
 }
 
@@ -193,7 +205,7 @@ export function noDraft(): void {
   const now = opened.value;
   if (now === null) return;
   send({ type: "draft", name: now.name, draft: lastDraft, base: now.rev, edit: null });
-  if (outbox.value.waiting.length === 0) drafted.value = now;
+  if (waitingHere.value.length === 0) drafted.value = now;
 }
 
 /** Lets go of what was drafted: it becomes an edit, and stays in sight until the server has it. */
@@ -287,6 +299,7 @@ listen((message: FromServer) => {
       if (message.name === now?.name) saved.value = message.saved;
       break;
     case "renamed":
+      if (message.to !== null) outbox.value = renamed(outbox.value, message.name, message.to);
       if (now === null || message.name !== now.name) break;
       opened.value = null;
       drafted.value = null;

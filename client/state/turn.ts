@@ -6,14 +6,15 @@ import { effect } from "@preact/signals";
 import type { Routine } from "../../schemas/routine.ts";
 import { question } from "../parts/Offers.tsx";
 import { link } from "./connection.ts";
-import { opened, outbox } from "./store.ts";
+import { ahead } from "./resting.ts";
+import { editsHere, opened, waitingHere } from "./store.ts";
 
 /** A key that is held repeats faster than the disk may take it; more than these are dropped. */
 const MOST = 64;
 let queue: (() => void)[] = [];
 let busy = false;
 
-const mayAct = (): boolean => outbox.value.waiting.length === 0 || link.value !== "open";
+const mayAct = (): boolean => waitingHere.value.length === 0 || link.value !== "open";
 
 function goOn(): void {
   if (busy) return;
@@ -43,8 +44,8 @@ export function inTurn(act: () => void): void {
   goOn();
 }
 
-/** The same, with the routine as it is then. */
+/** The same, with the routine as it is then, and as what waits without a connection will make it. */
 export const withRoutine = (act: (routine: Routine) => void): void =>
   inTurn(() => {
-    if (opened.value !== null) act(opened.value.routine);
+    if (opened.value !== null) act(ahead(opened.value.routine, editsHere()));
   });

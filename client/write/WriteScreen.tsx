@@ -6,7 +6,7 @@ import { SamplesScreen } from "../sounds/SamplesScreen.tsx";
 import { partOf } from "../paper/address.ts";
 import { useActions } from "../state/actions.ts";
 import { BUILT_IN, goTo, place, SAMPLES } from "../state/place.ts";
-import { opened, outbox } from "../state/store.ts";
+import { opened, waitingHere } from "../state/store.ts";
 import { BeatEditor } from "./BeatEditor.tsx";
 import { BuiltInBeats } from "./BuiltInBeats.tsx";
 import { newBeat } from "./beatList.ts";
@@ -76,7 +76,7 @@ export function WriteScreen() {
         <BeatEditor key={beat.id} beat={beat} />
       ) : id !== undefined ? (
         <p class="waiting" role="status">
-          {outbox.value.waiting.length > 0 ? "Taking the beat…" : "This beat is not there any more."}
+          {waitingHere.value.length > 0 ? "Taking the beat…" : "This beat is not there any more."}
         </p>
       ) : pattern === null ? (
         <FirstPhrase />

@@ -1,7 +1,7 @@
 /** Where in a beat one is, and its hits as they are at this moment: dragged, or on their way to the server. */
 import { effect, signal } from "@preact/signals";
 import type { Beat, Hit } from "../../schemas/routine.ts";
-import { change, opened, outbox } from "../state/store.ts";
+import { change, opened, waitingHere } from "../state/store.ts";
 
 /** The frame that the arrow keys move. */
 export const beatCaret = signal({ key: 36, at: 0 });
@@ -25,5 +25,5 @@ export function showHits(beat: Beat, hits: readonly Hit[] | null): void {
 }
 
 effect(() => {
-  if (!dragging.value && outbox.value.waiting.length === 0) tryingHits.value = null;
+  if (!dragging.value && waitingHere.value.length === 0) tryingHits.value = null;
 });

@@ -2,7 +2,7 @@
 import { effect, signal } from "@preact/signals";
 import type { Pattern } from "../../schemas/routine.ts";
 import { place } from "../state/place.ts";
-import { change, opened, outbox } from "../state/store.ts";
+import { change, opened, waitingHere } from "../state/store.ts";
 import { type Hand, itemsOf } from "./phrase.ts";
 
 export interface Caret {
@@ -23,7 +23,7 @@ export function patternInHand(): Pattern | null {
   const { of } = place.value;
   const found = patterns.find(({ id }) => id === of);
   // One that was only just begun is not the server's yet: no other may stand in for it.
-  if (found === undefined && of !== "" && outbox.value.waiting.length > 0) return null;
+  if (found === undefined && of !== "" && waitingHere.value.length > 0) return null;
   return found ?? patterns[0] ?? null;
 }
 /** The same as it is at this moment: with what is tried, so that one edit builds on the one before. */
@@ -73,5 +73,5 @@ export const letGoOfTrying = (): void => {
 
 // Once nothing is held or on its way, what the server says is what there is.
 effect(() => {
-  if (!holding.value && outbox.value.waiting.length === 0) trying.value = null;
+  if (!holding.value && waitingHere.value.length === 0) trying.value = null;
 });
