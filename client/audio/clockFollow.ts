@@ -3,6 +3,7 @@
  * the place that is heard is the clock's. When the clock stays out it goes on at the last tempo.
  */
 import { computed, effect, signal } from "@preact/signals";
+import { FASTEST, SLOWEST } from "../../schemas/soundWire.ts";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import { clockInName } from "../state/settings.ts";
 import { opened } from "../state/store.ts";
@@ -24,7 +25,6 @@ const PULL = 0.2;
 const MOST_PULL = 0.03;
 /** Changes of speed below this are not worth a new rendering. */
 const LEAST = 0.0005;
-const [SLOWEST, FASTEST] = [0.25, 2];
 
 export const followState = signal<"off" | "waiting" | "following" | "lost" | "far">("off");
 /** Of the clock, quarters a minute. */

@@ -14,7 +14,7 @@ const EVERY = 50;
 export const outState = signal<"shut" | "asking" | "open" | "refused" | "absent">("shut");
 /** Names of the ports that are plugged in. */
 export const outNames = signal<readonly string[]>([]);
-export const outChosen = computed(() => midiOutName.value !== "");
+const outChosen = computed(() => midiOutName.value !== "");
 /** The chosen port is plugged in. */
 export const outReady = computed(() => outChosen.value && outNames.value.includes(midiOutName.value));
 

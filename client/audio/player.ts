@@ -92,34 +92,48 @@ function look(): void {
     broken("The sound stopped, because the output of this machine takes none. See to it, then play again.");
 }
 
+let setting: Promise<Feed> | null = null;
 async function ready(): Promise<Feed> {
-  if (context === null) {
-    context = new AudioContext({ sampleRate: SAMPLE_RATE, latencyHint: "interactive" });
-    // Another program took the device, or a lid was closed: as soon as it can be, it goes on.
-    context.onstatechange = () => {
-      if (context?.state === "running") return;
-      outputClock.forget();
-      if (playing.value) void context?.resume().catch(() => {});
-    };
-    setInterval(look, 1_000);
-    await context.audioWorklet.addModule(workletUrl);
-    master = new GainNode(context, { gain: 0 });
-    node = new AudioWorkletNode(context, "countercut-player", {
-      numberOfInputs: 0,
-      numberOfOutputs: 1,
-      outputChannelCount: [2],
-    });
-    node.connect(master).connect(context.destination);
-    node.port.onmessage = ({ data }: MessageEvent<FromWorklet>) => heard(data);
-    const { port1, port2 } = new MessageChannel();
-    toWorklet({ type: "feed", port: port1 }, [port1]);
-    feed = new Feed(port2, { said, head: (head) => head.play === play && course.add(head), begun, lost });
-    toWorklet({ type: "levels", levels });
-    toWorklet(fader);
-    followLevel();
+  // Where it failed, nothing is left half made: the next play begins anew, when the server is there again.
+  setting ??= setUp().catch((error: unknown) => {
+    setting = null;
+    throw error;
+  });
+  const feeding = await setting;
+  if (context?.state !== "running") await context?.resume();
+  return feeding;
+}
+
+async function setUp(): Promise<Feed> {
+  const made = new AudioContext({ sampleRate: SAMPLE_RATE, latencyHint: "interactive" });
+  try {
+    await made.audioWorklet.addModule(workletUrl);
+  } catch {
+    void made.close();
+    throw new Error("The sound could not be made ready. See whether the server still runs, then play again.");
   }
-  if (context.state !== "running") await context.resume();
-  if (feed === null) throw new Error("The audio thread did not start.");
+  context = made;
+  // Another program took the device, or a lid was closed: as soon as it can be, it goes on.
+  made.onstatechange = () => {
+    if (made.state === "running") return;
+    outputClock.forget();
+    if (playing.value) void made.resume().catch(() => {});
+  };
+  setInterval(look, 1_000);
+  master = new GainNode(made, { gain: 0 });
+  node = new AudioWorkletNode(made, "countercut-player", {
+    numberOfInputs: 0,
+    numberOfOutputs: 1,
+    outputChannelCount: [2],
+  });
+  node.connect(master).connect(made.destination);
+  node.port.onmessage = ({ data }: MessageEvent<FromWorklet>) => heard(data);
+  const { port1, port2 } = new MessageChannel();
+  toWorklet({ type: "feed", port: port1 }, [port1]);
+  feed = new Feed(port2, { said, head: (head) => head.play === play && course.add(head), begun, lost });
+  toWorklet({ type: "levels", levels });
+  toWorklet(fader);
+  followLevel();
   return feed;
 }
 

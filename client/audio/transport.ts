@@ -1,7 +1,7 @@
 /** What is to be played, from where, how: the wishes of the user, and their actions. */
 import { computed, effect, signal } from "@preact/signals";
 import type { Edit } from "../../schemas/edit.ts";
-import type { LoopRange, Material, Place } from "../../schemas/soundWire.ts";
+import { FASTEST, type LoopRange, type Material, type Place, SLOWEST } from "../../schemas/soundWire.ts";
 import { barUnits } from "../parts/music.ts";
 import { cautionSeen, channelLevels, comes } from "../state/settings.ts";
 import { opened, past } from "../state/store.ts";
@@ -62,7 +62,7 @@ function sectionNamed(id: string) {
 }
 
 /** @returns null where the loop's section is not there any more */
-export function rangeOf(wanted: Loop): LoopRange | null {
+function rangeOf(wanted: Loop): LoopRange | null {
   if (wanted.kind === "none") return null;
   const found = sectionNamed(wanted.section);
   if (found === null) return null;
@@ -155,7 +155,7 @@ export function setLoop(wanted: Loop): void {
   if (player.playing.value && !playsAlone.value) player.set({ loop: rangeOf(wanted) });
 }
 export function setSpeed(wanted: number): void {
-  speed.value = Math.min(2, Math.max(0.25, Math.round(wanted * 100) / 100));
+  speed.value = Math.min(FASTEST, Math.max(SLOWEST, Math.round(wanted * 100) / 100));
   if (player.playing.value) player.set({ speed: speed.value });
 }
 export function setClicks(wanted: typeof clicks.value): void {

@@ -38,7 +38,13 @@ export function MappingEditor({ routine }: { routine: Routine }) {
   ];
   const chosen = isOurs(now) ? `ours ${now.id}` : `own ${now.id}`;
   const set: Alter = (strand, fields) =>
-    alter((mapping) => ({ ...mapping, [strand]: { ...mapping[strand], ...fields } }));
+    alter((mapping) => ({
+      ...mapping,
+      [strand]: {
+        ...mapping[strand],
+        ...(typeof fields === "function" ? fields(encodingOf(mapping)[strand]) : fields),
+      },
+    }));
   const onShelf = shelf.value.find(({ id }) => id === now.id);
   return (
     <section class="mapping" aria-labelledby="mapping-title">

@@ -63,7 +63,9 @@ export function MappingFields({ encoding, alter }: { encoding: Encoding; alter: 
             value={sounds.velocity[onset]}
             min={1}
             max={127}
-            onValue={(value) => alter("sounds", { velocity: { ...sounds.velocity, [onset]: value } })}
+            onValue={(value) =>
+              alter("sounds", ({ velocity }) => ({ velocity: { ...velocity, [onset]: value } }))
+            }
           />
         ))}
       </StrandFields>
@@ -175,7 +177,7 @@ export function MappingFields({ encoding, alter }: { encoding: Encoding; alter: 
 }
 
 /** "36=35 38=none"; null where it is not that. */
-export function readKeys(text: string): { key: number; as: number | "none" }[] | null {
+function readKeys(text: string): { key: number; as: number | "none" }[] | null {
   const pairs = text.split(/[\s,]+/).filter((one) => one !== "");
   const read = pairs.map((pair) => /^(\d{1,3})=(\d{1,3}|none)$/.exec(pair));
   const keys = read.map((one) => ({

@@ -6,10 +6,13 @@ import { keyWords } from "../parts/keys.ts";
 import { middleC } from "../state/settings.ts";
 import { type StrandName, triesOf, tryNow } from "./tryStrand.ts";
 
-/** Changes fields of a strand. */
-export type Alter = <Name extends StrandName>(strand: Name, set: NonNullable<Mapping[Name]>) => void;
+/** Changes fields of a strand; those that are made of what is there take it as it is when it is their turn. */
+export type Alter = <Name extends StrandName>(
+  strand: Name,
+  set: NonNullable<Mapping[Name]> | ((now: Encoding[Name]) => NonNullable<Mapping[Name]>),
+) => void;
 
-export const STRAND_WORDS: Readonly<Record<StrandName, readonly [name: string, carries: string]>> = {
+const STRAND_WORDS: Readonly<Record<StrandName, readonly [name: string, carries: string]>> = {
   sounds: ["Sounds", "what is heard, a note for each sound"],
   record: ["Record hand", "its speed and position, continuously"],
   fader: ["Fader hand", "open and closed"],

@@ -133,15 +133,6 @@ export function FindForm() {
           onLengths={(fader) => set({ fader })}
           onKinds={(cells) => set({ cells })}
         />
-        <ChoiceField
-          label="Step"
-          value={now.step}
-          options={[...new Set([now.step, ...STEPS])].map((step) => [
-            step,
-            `${step} ${stepName(step, noteNames.value)}`,
-          ])}
-          onValue={(step) => set({ step })}
-        />
       </div>
       <details>
         <summary>What the phrase must be</summary>
@@ -229,6 +220,15 @@ export function FindForm() {
         </button>
       </details>
       <div class="line">
+        <ChoiceField
+          label="Step"
+          value={now.step}
+          options={[...new Set([now.step, ...STEPS])].map((step) => [
+            step,
+            `${step} ${stepName(step, noteNames.value)}`,
+          ])}
+          onValue={(step) => set({ step })}
+        />
         <ChoiceField
           label="In order of"
           shown={

@@ -50,7 +50,7 @@ export const PAGE = 12;
 export const FINDS_ID = "phrases-found";
 
 /** Ids for a page of candidates that no pattern of the routine has. */
-export function idsFor(routine: Routine, count: number): string[] {
+function idsFor(routine: Routine, count: number): string[] {
   const taken = new Set(routine.patterns.map(({ id }) => id));
   const ids: string[] = [];
   for (let number = 1; ids.length < count; number++)

@@ -5,7 +5,7 @@ import { useElsewhere } from "./elsewhere.ts";
 import { HelpPicture } from "./HelpPicture.tsx";
 import { SKETCHES } from "./helpPictures.ts";
 
-export const TERMS = {
+const TERMS = {
   "combined length":
     "Both hands repeat in groups of their own length. The combined length is when both start together again: groups of 3 and 4 steps meet after 12.",
   "come-round":

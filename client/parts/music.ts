@@ -14,7 +14,6 @@ export function readFraction(value: string | number): Fraction | null {
 }
 
 export const add = (a: Fraction, b: Fraction): Fraction => fraction(a.n * b.d + b.n * a.d, a.d * b.d);
-export const numberOf = ({ n, d }: Fraction): number => Number(n) / Number(d);
 /** As the routine file writes a length: a whole number, or a fraction as text. */
 export const asLength = (value: Fraction): number | string =>
   value.d === 1n ? Number(value.n) : fractionText(value);

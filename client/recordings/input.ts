@@ -20,6 +20,8 @@ let stream: MediaStream | null = null;
 let pieces: { readonly time: number; readonly samples: Float32Array }[] | null = null;
 let clock = new OutputClock();
 let watch: ReturnType<typeof setInterval> | undefined;
+/** Counts what was asked for: what the browser lets in after the screen was left is shut at once. */
+let wish = 0;
 
 const WHY: Readonly<Record<string, string>> = {
   NotAllowedError:
@@ -31,10 +33,11 @@ const WHY: Readonly<Record<string, string>> = {
 
 export async function openInput(): Promise<void> {
   shutInput();
+  const mine = wish;
   inputState.value = "asking";
   inputTrouble.value = null;
   try {
-    stream = await navigator.mediaDevices.getUserMedia({
+    const came = await navigator.mediaDevices.getUserMedia({
       // What makes speech clearer would cut into a record's sound.
       audio: {
         echoCancellation: false,
@@ -43,6 +46,11 @@ export async function openInput(): Promise<void> {
         ...(inputId.value === "" ? {} : { deviceId: { exact: inputId.value } }),
       },
     });
+    if (mine !== wish) {
+      for (const track of came.getTracks()) track.stop();
+      return;
+    }
+    stream = came;
     context = new AudioContext({ sampleRate: RATE, latencyHint: "interactive" });
     await context.audioWorklet.addModule(workletUrl);
     await context.resume();
@@ -57,12 +65,14 @@ export async function openInput(): Promise<void> {
       inputTrouble.value = "The input was taken away. Connect it again, then open it.";
     });
     const devices = await navigator.mediaDevices.enumerateDevices();
+    if (mine !== wish) return;
     inputs.value = devices
       .filter(({ kind }) => kind === "audioinput")
       .map(({ deviceId, label }, index) => ({ id: deviceId, name: label || `Input ${index + 1}` }));
     watch = setInterval(seeClock, 20);
     inputState.value = "open";
   } catch (error) {
+    if (mine !== wish) return;
     shutInput();
     inputTrouble.value =
       WHY[error instanceof DOMException ? error.name : ""] ??
@@ -77,6 +87,7 @@ function seeClock(): void {
 }
 
 export function shutInput(): void {
+  wish += 1;
   clearInterval(watch);
   for (const track of stream?.getTracks() ?? []) track.stop();
   void context?.close();

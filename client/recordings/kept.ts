@@ -26,7 +26,13 @@ export const keptTrouble = signal<string | null>(null);
 export const unkept = signal<{ readonly about: RecordingAbout; readonly sound: Blob } | null>(null);
 
 const root = (): string => `/routines/${encodeURIComponent(opened.value?.name ?? "")}/recordings`;
-export const pathOf = (id: string, rest = ""): string => `${root()}/${encodeURIComponent(id)}${rest}`;
+const pathOf = (id: string, rest = ""): string => `${root()}/${encodeURIComponent(id)}${rest}`;
+
+/** To be asked when an answer is there: it may come after another routine was opened, and belongs to the one before. */
+function stillOpen(): () => boolean {
+  const name = opened.value?.name;
+  return () => opened.value?.name === name;
+}
 
 async function asked<Value>(path: string, init?: RequestInit): Promise<Value> {
   const got = await askJson<Value>(path, init);
@@ -53,14 +59,16 @@ async function during<Value>(
 }
 
 export async function loadLines(): Promise<void> {
+  const wanted = stillOpen();
   try {
     const found = await asked<{ recordings: RecordingLine[]; unread: number }>(root());
+    if (!wanted()) return;
     // What could not be looked into can be now.
     if (lines.value === null) keptTrouble.value = null;
     lines.value = found.recordings;
     unread.value = found.unread;
   } catch (error) {
-    keptTrouble.value = (error as Error).message;
+    if (wanted()) keptTrouble.value = (error as Error).message;
   }
 }
 
@@ -84,14 +92,17 @@ async function compare(id: string, wanted: AbortSignal): Promise<Recording> {
 }
 
 async function compared(made: Recording): Promise<void> {
+  const here = stillOpen();
   await loadLines();
   const result = await during("Listening to what was played", (wanted) => compare(made.id, wanted));
+  if (!here()) return;
   shownRecording.value = result ?? made;
   if (result !== null) practisedBy(result);
   await loadLines();
 }
 
 export async function bring(about: RecordingAbout, sound: Blob): Promise<void> {
+  const here = stillOpen();
   const made = await during("Keeping the recording", (wanted) =>
     asked<Recording>(`${root()}?about=${encodeURIComponent(JSON.stringify(about))}`, {
       method: "PUT",
@@ -101,19 +112,21 @@ export async function bring(about: RecordingAbout, sound: Blob): Promise<void> {
     }),
   );
   unkept.value = made === null && about.by === "microphone" ? { about, sound } : null;
-  if (made !== null) await compared(made);
+  if (made !== null && here()) await compared(made);
 }
 
 export async function bringTimes(about: RecordingAbout, times: readonly number[]): Promise<void> {
+  const here = stillOpen();
   const made = await during("Keeping the recording", (wanted) =>
     asked<Recording>(root(), { ...jsonBody("POST", { about, times }), signal: wanted }),
   );
-  if (made !== null) await compared(made);
+  if (made !== null && here()) await compared(made);
 }
 
 export async function show(id: string): Promise<void> {
+  const here = stillOpen();
   const found = await during("Opening the recording", (signal) => asked<Recording>(pathOf(id), { signal }));
-  if (found === null) return;
+  if (found === null || !here()) return;
   if (found.result === null) await compared(found);
   else shownRecording.value = found;
 }

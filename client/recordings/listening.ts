@@ -89,7 +89,7 @@ export function leaveListening(): void {
   kept = null;
 }
 
-async function soundsOf(recording: Recording): Promise<Sounds["buffers"] | null> {
+async function soundsOf(recording: Recording, mine: number): Promise<Sounds["buffers"] | null> {
   const routine = opened.value?.routine;
   if (routine === undefined) return null;
   if (kept?.recording === recording && kept.routine === routine) return kept.buffers;
@@ -99,6 +99,7 @@ async function soundsOf(recording: Recording): Promise<Sounds["buffers"] | null>
   if (own === null || meant === null) return null;
   const reader = new OfflineAudioContext(1, 1, RATE);
   const buffers = { own: await reader.decodeAudioData(own), meant: await reader.decodeAudioData(meant) };
+  if (mine !== wish) return null;
   kept = { recording, routine, buffers };
   return buffers;
 }
@@ -107,9 +108,9 @@ async function soundsOf(recording: Recording): Promise<Sounds["buffers"] | null>
 export async function listen(recording: Recording, from: Place = recording.range.from): Promise<void> {
   stopListening();
   const mine = wish;
-  const buffers = await soundsOf(recording);
+  const buffers = await soundsOf(recording, mine);
   const now = opened.value;
-  if (buffers === null || now === null || mine !== wish) return;
+  if (buffers === null || now === null) return;
   if (player.playing.value || player.starting.value) player.stop();
   const context = new AudioContext({ sampleRate: RATE });
   const gains = { own: new GainNode(context, { gain: 0 }), meant: new GainNode(context, { gain: 0 }) };

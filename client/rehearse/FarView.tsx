@@ -14,6 +14,7 @@ import type { Opened } from "../state/opened.ts";
 import { opened } from "../state/store.ts";
 import { awake, useAwake } from "./awake.ts";
 import { barOf } from "./drills.ts";
+import { FarButtons } from "./FarButtons.tsx";
 import { FarOutcome } from "./FarOutcome.tsx";
 import { farMetrics, type FarRow, rowAfter, rowOf } from "./farRows.ts";
 import { FarBottom, FarTop } from "./FarWords.tsx";
@@ -23,6 +24,9 @@ import { RoundMarks } from "./RoundMarks.tsx";
 import { dim } from "./settings.ts";
 
 const LABEL = 72;
+/** Where buttons stand at the foot (rehearse.css asks the same), and how high they are, pixels. */
+const FINGERS = "(pointer: coarse), (max-width: 900px)";
+const BUTTONS = 64;
 
 /** What is drawn: changes with each bar, not with each frame. */
 interface Seen {
@@ -76,9 +80,10 @@ export function FarView(props: { onLeave: () => void }) {
   }, [width]);
   if (now === null) return null;
   const part = parts.value.find(({ key }) => key === seen?.here.part) ?? null;
-  const tall = size.width >= 700;
-  const label = tall ? LABEL : 40;
-  const height = Math.max(110, Math.floor((size.height - (tall ? 310 : 330)) / 2));
+  const wide = size.width >= 700;
+  const label = wide ? LABEL : 40;
+  const buttons = matchMedia(FINGERS).matches ? BUTTONS : 0;
+  const height = Math.max(110, Math.floor((size.height - buttons - (wide ? 310 : 330)) / 2));
   const metrics = farMetrics(height, label);
   const slots =
     seen === null ? [null, null] : seen.slot === 0 ? [seen.now, seen.next] : [seen.next, seen.now];
@@ -114,6 +119,7 @@ export function FarView(props: { onLeave: () => void }) {
         />
       </div>
       <FarBottom now={now} here={seen?.here ?? null} part={part} />
+      {!following() && <FarButtons />}
       <div class="leave">
         <span class="quiet">
           {awake.value === "no" ? "This browser cannot keep the screen awake" : followText()}

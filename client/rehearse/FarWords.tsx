@@ -60,7 +60,7 @@ export function FarBottom({ now, here, part }: Props) {
   const side = rig?.turntable ?? "left";
   if (here === null) return <div class="far-bottom" />;
   const upcoming = parts.value.find(({ key }) => key === here.next) ?? part;
-  const shuts = `The fader shuts to the ${shutAtRight(rig) ? "right" : "left"}`;
+  const shuts = `Fader shuts to the ${shutAtRight(rig) ? "right" : "left"}`;
   const climb = part === null ? undefined : climbs.value.get(part.key);
   const fader = drill.value.heard === "my-fader" && here.mode === "drill" && (
     <FaderSlot right={shutAtRight(rig)} />

@@ -17,7 +17,7 @@ import { TempoChart } from "./TempoChart.tsx";
 const shownKey = signal<string | null>(null);
 
 /** The part's name, also where the routine has it no more. */
-export function practiceName(of: PracticeOf): string {
+function practiceName(of: PracticeOf): string {
   const part = partNamed(practiceKey(of));
   if (part !== undefined) return part.where === "" ? part.name : `${part.name} (${part.where})`;
   switch (of.kind) {

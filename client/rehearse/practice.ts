@@ -74,6 +74,8 @@ async function load(name: string): Promise<void> {
   } catch (error) {
     if (!(error instanceof Sorry)) throw error;
     practiceTrouble.value = error.message;
+    // Asked again when the connection is back.
+    if (known === name) known = null;
   }
 }
 
@@ -158,6 +160,7 @@ effect(() => {
   if (name === known || link.value !== "open") return;
   known = name;
   entries.value = [];
+  unread.value = 0;
   if (name !== null) void load(name);
 });
 effect(() => {

@@ -255,9 +255,16 @@ const emptyTally = (part: Part): Tally => ({
   failedAt: null,
 });
 
-/** One press: of the round that is heard, or in its rest; while one is counted in, of the one before; of a run as a whole. */
-export function judge(judged: Judged): void {
+/** What a press judges: the round that is heard, or in its rest; while one is counted in, the one before. */
+export const roundToJudge = computed((): Begun | undefined => {
   const now = heardRound.value;
+  if (now === null || !running.value) return undefined;
+  const number = counting.value ? now.round.number - 1 : now.round.number;
+  return rounds.value.find(({ round }) => round.number === number);
+});
+
+/** One press: of a round, or of a run as a whole. */
+export function judge(judged: Judged): void {
   const whole = mode.value === "run" ? parts.value.at(-1) : undefined;
   if (whole !== undefined) {
     const [reached, failedAt] = judged === "good" ? [100, null] : [null, 100];
@@ -265,9 +272,7 @@ export function judge(judged: Judged): void {
     tallies.value = new Map([[whole.key, { part: whole, good, bad, reached, failedAt }]]);
     return;
   }
-  if (now === null || !running.value) return;
-  const number = counting.value ? now.round.number - 1 : now.round.number;
-  const one = rounds.value.find(({ round }) => round.number === number);
+  const one = roundToJudge.value;
   if (one !== undefined) judgeRound(one, judged);
 }
 
@@ -296,13 +301,14 @@ export function choose(key: string | null): void {
   planNext(true);
 }
 export function step(by: 1 | -1): void {
-  const keys = [...parts.value.map(({ key }) => key)];
+  const keys = parts.value.map(({ key }) => key);
   const at = keys.indexOf(chosenParts()[0]?.key ?? "");
   choose(keys[(at + by + keys.length) % keys.length] ?? null);
 }
 
-/** Follows what is heard; called every animation frame while a drill runs. */
+/** Milliseconds of `performance.now()`. */
 let lastTick = 0;
+/** Follows what is heard; called every animation frame while a drill runs. */
 export function tick(): void {
   const frame = player.frameNow();
   const heard = player.heardNow();

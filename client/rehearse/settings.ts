@@ -65,7 +65,7 @@ export const resetBindings = (): void => {
   bindings.value = START;
 };
 
-export const FaderManner = z.strictObject({
+const FaderManner = z.strictObject({
   /** A key, note or button opens the fader while it is held, or shuts it. */
   held: z.enum(["opens", "shuts"]),
   /** Of a fader's way, from its shut end, 0 to 1: where it opens. */
@@ -78,7 +78,7 @@ export const faderManner = kept(
 );
 
 /** Pauses are proposed after so many minutes, or so many strokes and clicks; 0: never. */
-export const Pauses = z.strictObject({
+const Pauses = z.strictObject({
   minutes: z.int().min(0).max(240),
   moves: z.int().min(0).max(1_000_000),
 });

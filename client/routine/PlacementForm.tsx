@@ -14,7 +14,7 @@ type Key = keyof PatternPlacement | "words";
 type Keep = (how: (placement: Placement) => Placement) => void;
 
 /** With a field set, or taken out where the value is undefined. */
-export function withField(placement: Placement, key: Key, value: unknown): Placement {
+function withField(placement: Placement, key: Key, value: unknown): Placement {
   const { [key as keyof Placement]: _, ...rest } = placement;
   return (value === undefined ? rest : { ...rest, [key]: value }) as Placement;
 }

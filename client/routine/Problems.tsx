@@ -49,7 +49,7 @@ export const troublesOf = (section: string, placement: number): readonly string[
   });
 };
 
-export function goToProblem({ place }: Problem): void {
+function goToProblem({ place }: Problem): void {
   const routine = shown.value?.routine;
   const to = placeOf(place);
   if (routine === undefined) return;

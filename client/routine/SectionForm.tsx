@@ -15,7 +15,7 @@ export const tempoText = (tempo: Section["tempo"]): string =>
   typeof tempo === "number" ? `${tempo}` : `${tempo.from} to ${tempo.to}`;
 
 /** "92", or "92 to 97"; null for anything else. */
-export function readTempo(text: string): Section["tempo"] | null {
+function readTempo(text: string): Section["tempo"] | null {
   const match = /^\s*(\d+(?:\.\d+)?)(?:\s*(?:to|→|-|–)\s*(\d+(?:\.\d+)?))?\s*$/.exec(text);
   if (match === null) return null;
   const from = Number(match[1]);
@@ -25,14 +25,14 @@ export function readTempo(text: string): Section["tempo"] | null {
 }
 
 /** "7/8": upper number 1 to 64, lower a power of two to 32. */
-export function readMeter(text: string): string | null {
+function readMeter(text: string): string | null {
   const match = /^(\d+)\s*\/\s*(1|2|4|8|16|32)$/.exec(text);
   const upper = Number(match?.[1]);
   return match === null || upper < 1 || upper > 64 ? null : `${upper}/${match[2]}`;
 }
 
 /** "2, 4-6": bars of the section, ascending; null for anything else. */
-export function readBars(text: string, bars: number): number[] | null {
+function readBars(text: string, bars: number): number[] | null {
   const found = new Set<number>();
   for (const part of text.split(/[\s,]+/).filter((one) => one !== "")) {
     const match = /^(\d+)(?:[-–](\d+))?$/.exec(part);

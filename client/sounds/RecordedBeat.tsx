@@ -107,10 +107,12 @@ function Placed(props: {
   const [tapped, setTapped] = useState<number | null>(null);
   const name = beat.name ?? beat.id;
   const first = recorded.firstBeat ?? 0;
-  const set = (found: Partial<Found>, words: string): void => {
+  const set = (what: Partial<Found> | ((now: Recorded) => Partial<Found>), words: string): void => {
     if (sound === null || typeof sound === "string") return;
     withRoutine(({ beats }) => {
-      const { firstBeat: was = 0, ...now } = beats.find(({ id }) => id === beat.id)?.recorded ?? recorded;
+      const there = beats.find(({ id }) => id === beat.id)?.recorded ?? recorded;
+      const found = typeof what === "function" ? what(there) : what;
+      const { firstBeat: was = 0, ...now } = there;
       const tempo = tidyTempo(found.tempo ?? now.tempo);
       const firstBeat = tidySeconds(found.firstBeat ?? was);
       put(
@@ -130,8 +132,8 @@ function Placed(props: {
     const found = await find(recorded.file);
     if (found !== null) set(found, `Find the tempo of ${name}`);
   };
-  const slower = (): void => set({ tempo: recorded.tempo / 2 }, `Halve the tempo of ${name}`);
-  const faster = (): void => set({ tempo: recorded.tempo * 2 }, `Double the tempo of ${name}`);
+  const slower = (): void => set((now) => ({ tempo: now.tempo / 2 }), `Halve the tempo of ${name}`);
+  const faster = (): void => set((now) => ({ tempo: now.tempo * 2 }), `Double the tempo of ${name}`);
   const takeTapped = (): void => {
     if (tapped !== null) set({ tempo: tapped }, `Tap the tempo of ${name}`);
   };

@@ -14,12 +14,14 @@ import {
   BUILT_IN_NAMES,
   changeSample,
   changeSound,
+  cueAfter,
   degreesUntilRepeat,
   giveSampleId,
   removal,
   renameCue,
   sampleName,
   toFirst,
+  trimmed,
   usesOf,
 } from "./samples.ts";
 import { soundOf } from "./soundFiles.ts";
@@ -182,17 +184,8 @@ function Trimmed(props: { sample: Sample; sound: Sound; name: string; speed: num
   const from = sample.trim?.from ?? 0;
   const to = Math.min(sample.trim?.to ?? sound.seconds, sound.seconds);
   const cue = sample.cue ?? 0;
-  const put = (set: { from?: number; to?: number }): void => {
-    const trim = { from: set.from ?? from, to: set.to ?? to };
-    const whole = trim.from === 0 && trim.to >= sound.seconds - 1e-4;
-    // The cue keeps its place in the sound.
-    const moved = Math.max(0, Math.min(trim.to - trim.from, from + cue - trim.from));
-    changeSample(
-      sample.id,
-      { trim: whole ? undefined : trim, cue: moved === 0 ? undefined : Math.round(moved * 10_000) / 10_000 },
-      `Trim ${name}`,
-    );
-  };
+  const put = (set: { from?: number; to?: number }): void =>
+    changeSample(sample.id, (now) => trimmed(now, sound.seconds, set), `Trim ${name}`);
   const round = every / speed;
   // Of a sound longer than its repeat, the round with the cue in it is on the record.
   const first = every === 0 ? from : from + Math.floor(cue / round) * round;
@@ -220,10 +213,12 @@ function Trimmed(props: { sample: Sample; sound: Sound; name: string; speed: num
       at: from + cue,
       least: from,
       most: to,
-      put: (at) => {
-        const moved = Math.round((at - from) * 10_000) / 10_000;
-        changeSample(sample.id, { cue: moved === 0 ? undefined : moved }, `Move the cue of ${name}`);
-      },
+      put: (at) =>
+        changeSample(
+          sample.id,
+          ({ trim }) => ({ cue: cueAfter(at - (trim?.from ?? 0)) }),
+          `Move the cue of ${name}`,
+        ),
     },
   ];
   return (

@@ -10,7 +10,7 @@ export interface Sound {
 }
 
 /** Bytes of a file that is read. */
-export const LARGEST_FILE = 256 * 1024 * 1024;
+const LARGEST_FILE = 256 * 1024 * 1024;
 /** Seconds that are taken, so that what is kept stays within what the server takes. */
 export const LONGEST = 15 * 60;
 

@@ -46,6 +46,25 @@ export function changeSample(id: string, set: Fields | ((sample: Sample) => Fiel
   });
 }
 
+/** Seconds from where a sample starts to its cue, as the file holds them; its start is not said. */
+export const cueAfter = (seconds: number): number | undefined =>
+  Math.round(Math.max(0, seconds) * 10_000) / 10_000 || undefined;
+
+/** A sample with another start or end in its sound of so many seconds; the cue keeps its place in the sound. */
+export function trimmed(
+  { trim, cue = 0 }: Sample,
+  seconds: number,
+  set: { readonly from?: number; readonly to?: number },
+): Pick<Fields, "trim" | "cue"> {
+  const { from = 0, to = seconds } = trim ?? {};
+  const next = { from: set.from ?? from, to: set.to ?? Math.min(to, seconds) };
+  const whole = next.from === 0 && next.to >= seconds - 1e-4;
+  return {
+    trim: whole ? undefined : next,
+    cue: cueAfter(Math.min(next.to - next.from, from + cue - next.from)),
+  };
+}
+
 /** What a phrase plays unless its place says another. */
 export function toFirst(sample: Sample): void {
   withRoutine(({ rig }) => {

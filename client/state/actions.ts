@@ -22,7 +22,7 @@ export interface ActionGroup {
 
 export const actionGroups = signal<readonly ActionGroup[]>([]);
 
-export function addActions(group: ActionGroup): () => void {
+function addActions(group: ActionGroup): () => void {
   actionGroups.value = [...actionGroups.value, group];
   return () => {
     actionGroups.value = actionGroups.value.filter((one) => one !== group);

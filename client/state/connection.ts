@@ -11,8 +11,6 @@ import { helloOf, openSocket } from "./socket.ts";
 
 export type Link = "connecting" | "open" | "offline" | "other-version";
 export const link = signal<Link>("connecting");
-/** When the next try to connect is due, milliseconds since 1970; 0: none waits. */
-export const nextTry = signal(0);
 
 type Listener = (message: FromServer) => void;
 const listeners = new Set<Listener>();
@@ -76,7 +74,6 @@ export function askToOpen(question: Omit<Extract<FromPage, { type: "open" }>, "a
 
 export function connect(): void {
   clearTimeout(timer);
-  nextTry.value = 0;
   if (link.value !== "open") link.value = tries === 0 ? "connecting" : "offline";
   const early = takeEarly();
   const opening = early?.socket ?? openSocket("/live");
@@ -97,7 +94,6 @@ export function connect(): void {
     link.value = "offline";
     const pause = Math.min(8000, 250 * 2 ** tries);
     tries += 1;
-    nextTry.value = Date.now() + pause;
     timer = setTimeout(connect, pause);
   };
   for (const text of early?.texts ?? []) receive(text);

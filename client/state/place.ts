@@ -11,11 +11,20 @@ if (typeof addEventListener === "function") {
   });
 }
 
+/** An address that was written by hand may be none: then it is meant as it stands. */
+function decoded(text: string): string {
+  try {
+    return decodeURIComponent(text);
+  } catch {
+    return text;
+  }
+}
+
 export const place = computed((): { screen: ScreenName; of: string } => {
   const [, screen = "", of = ""] = /^#\/([a-z]+)(?:\/(.*))?$/.exec(address.value) ?? [];
   return {
     screen: SCREENS.find((name) => name === screen) ?? "routine",
-    of: decodeURIComponent(of),
+    of: decoded(of),
   };
 });
 

@@ -82,6 +82,9 @@ export async function openRoutine(name: string): Promise<void> {
   lastRoutine.value = name;
   try {
     await askToOpen(have === undefined ? { name } : { name, have });
+    // Where it is as we had it, nothing else comes to say that what waits can be sent, and what is tried be drafted.
+    pump();
+    if (latest !== null) sendDraft();
   } catch (error) {
     if (error instanceof Sorry) openTrouble.value = error.message;
     else throw error;

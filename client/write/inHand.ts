@@ -16,7 +16,7 @@ export const inHand = signal<Caret>({ hand: "record", index: 0 });
 /** What is typed or dragged at the moment, or on its way to the server, in place of the pattern that is kept. */
 export const trying = signal<Pattern | null>(null);
 /** A drag or a line of typing is going on. */
-export const holding = signal(false);
+const holding = signal(false);
 
 export function patternInHand(): Pattern | null {
   const patterns = opened.value?.routine.patterns ?? [];

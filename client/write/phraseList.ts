@@ -116,7 +116,7 @@ export function givePhraseId(pattern: Pattern, to: string): void {
 onNewId("patterns", (from, to) => placeBecomes("write", from, to));
 
 /** "Cast off, bar 1, and 2 more places"; null where it is not played. */
-export function usedIn(routine: Routine, id: string): string | null {
+function usedIn(routine: Routine, id: string): string | null {
   const places = routine.sections.flatMap(({ name, id: section, placements }) =>
     placements.flatMap((placed) =>
       "pattern" in placed && placed.pattern === id ? [`${name ?? section}, bar ${placed.bar}`] : [],

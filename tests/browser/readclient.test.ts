@@ -1,0 +1,147 @@
+/** What comes too late, in a row, without a connection or with fingers alone, on the built program in one Chromium. */
+import { describe, expect, it } from "vitest";
+import { DRILL } from "../../schemas/drill.ts";
+import { openProgram } from "./opened.ts";
+
+interface Hooks {
+  /** Breaks every connection, and lets none be made until it is called again. */
+  cut(off: boolean): void;
+  /** Lets the microphone in that was asked for. */
+  letIn(): void;
+  readonly tracks: MediaStreamTrack[];
+}
+const drill = {
+  ...DRILL,
+  countIn: { count: 1, by: "beat" },
+  rest: 1,
+  climb: { ...DRILL.climb, start: 150, ceiling: 180 },
+};
+const { page, served, soon, saved, go, clean, fits } = await openProgram({
+  touch: true,
+  async before(page) {
+    await page.addInitScript((text) => {
+      localStorage.setItem("countercut.caution-seen", "true");
+      localStorage.setItem("countercut.drill", text);
+      const sockets: WebSocket[] = [];
+      let off = false;
+      const Real = WebSocket;
+      window.WebSocket = class extends Real {
+        constructor(url: string | URL, protocols?: string | string[]) {
+          super(url, protocols);
+          sockets.push(this);
+          if (off) this.close();
+        }
+      };
+      let letIn = (): void => {};
+      const tracks: MediaStreamTrack[] = [];
+      navigator.mediaDevices.getUserMedia = () =>
+        new Promise((resolve) => {
+          letIn = () => {
+            const { stream } = new AudioContext().createMediaStreamDestination();
+            tracks.push(...stream.getTracks());
+            resolve(stream);
+          };
+        });
+      const hooks: Hooks = {
+        cut(wanted) {
+          off = wanted;
+          if (off) for (const socket of sockets) socket.close();
+        },
+        letIn: () => letIn(),
+        tracks,
+      };
+      Object.assign(window, { hooks });
+    }, JSON.stringify(drill));
+  },
+});
+const cut = (off: boolean) =>
+  page.evaluate((wanted) => (window as unknown as { hooks: Hooks }).hooks.cut(wanted), off);
+const placement = async () =>
+  (await served.routine()).sections.find(({ id }) => id === "cast-off")!.placements[2];
+
+describe("what comes too late or in a row", () => {
+  it("plays at the second try where the first could not be made ready", async () => {
+    await page.route("**/play.worklet*", (route) => route.abort());
+    await page.locator(".play").click();
+    await page.getByText("The sound could not be made ready.").waitFor();
+    await page.unroute("**/play.worklet*");
+    await page.locator(".play").click();
+    await page.locator(".foot .place strong", { hasText: "Bar 1" }).waitFor();
+    await page.locator(".play").click();
+  });
+
+  it("shuts a microphone that is let in after the screen was left", async () => {
+    await go("#/recordings");
+    await page.getByRole("button", { name: "Open the input" }).click();
+    await go("#/routine");
+    await page.locator("#section-quay").waitFor();
+    const states = () =>
+      page.evaluate(() => {
+        const { hooks } = window as unknown as { hooks: Hooks };
+        if (hooks.tracks.length === 0) hooks.letIn();
+        return hooks.tracks.map(({ readyState }) => readyState);
+      });
+    await soon(states).toEqual(["ended"]);
+  });
+
+  it("keeps each of two velocities that were changed while the server was busy", async () => {
+    await go("#/export");
+    await page.getByText("Channels, keys and controllers").click();
+    const busy = served.standStill(300);
+    await page.getByLabel("velocity of a cut").fill("90");
+    await page.getByLabel("of a turn").fill("91");
+    await page.getByLabel("from rest").fill("92");
+    await page.keyboard.press("Enter");
+    await busy;
+    await saved();
+    expect((await served.routine()).mappings?.[0]?.sounds?.velocity).toMatchObject({
+      cut: 90,
+      turn: 91,
+      "from-rest": 92,
+    });
+  });
+
+  it("sends what was changed without a connection in its order, each resting on the one before", async () => {
+    await go("#/routine");
+    await page.evaluate(() => document.getElementById("section-cast-off")?.scrollIntoView());
+    await page.locator("#section-cast-off button.placed", { hasText: "Wake" }).nth(1).click();
+    await page.getByRole("button", { name: "All values" }).click();
+    await cut(true);
+    await page.getByText("No connection to the server.").waitFor();
+    await page.getByLabel("Record starts at stroke").fill("2");
+    await page.getByLabel("Fader starts at cell").fill("3");
+    await page.keyboard.press("Enter");
+    expect(await page.locator(".saved").innerText()).toBe("Offline: 2 not saved yet");
+    // Another routine cannot be opened now, and this one stays.
+    await go("#/routine");
+    await cut(false);
+    await saved();
+    expect(await page.locator(".offer").count()).toBe(0);
+    expect(await placement()).toEqual({
+      pattern: "wake",
+      bar: 5,
+      lasts: { cycles: 2 },
+      recordFrom: 1,
+      faderFrom: 2,
+    });
+  });
+});
+
+it("judges rounds and stops by fingers, where there are no keys", async () => {
+  await go("#/rehearse");
+  await page.getByRole("button", { name: /^Start/ }).tap();
+  const good = page.getByRole("button", { name: "It was good" });
+  await soon(() => good.isEnabled()).toBe(true);
+  await good.tap();
+  await soon(() => good.getAttribute("aria-pressed")).toBe("true");
+  await clean();
+  await fits();
+  await page.getByRole("button", { name: "Stop", exact: true }).tap();
+  await page.getByText("Held at 150 %").waitFor();
+  await page.getByRole("button", { name: "Leave this view" }).tap();
+});
+
+it("opens an address that was written by hand and cannot be read", async () => {
+  await go("#/write/100%");
+  await page.getByLabel("Record hand").first().waitFor();
+});
