@@ -2,8 +2,9 @@
 import { BarRow } from "../rows/BarRow.tsx";
 import type { RowMetrics } from "../rows/metrics.ts";
 import { GUTTER, rowHeight } from "../rows/metrics.ts";
-import { barOf, playersOf, QUARTER, rowsOf, type Sketch } from "./helpPictures.ts";
+import type { Sketch } from "./helpPictures.ts";
 import { unitsOfText } from "./music.ts";
+import { barOf, playersOf, QUARTER, rowsOf } from "./sketchRows.ts";
 
 const METRICS: RowMetrics = { label: 2, groups: 7, record: 24, gap: 4, fader: 9, beat: 0, below: 3 };
 const WIDTH = 300;

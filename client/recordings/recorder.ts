@@ -40,7 +40,7 @@ export const aboutOf = ({ of, name, range }: Part) => ({
 /** Milliseconds from a sound to its place in the recording: stated by the browser, and measured beyond that. */
 export const allowedMs = (): number => (by.value === "microphone" ? statedMs() + extraLatency.value : 0);
 
-export function record(): void {
+function record(): void {
   const aim = wanted();
   const now = opened.value;
   if (recording.value !== "no" || aim === undefined || now === null) return;
@@ -129,3 +129,4 @@ export function record(): void {
 }
 
 export const stopRecording = (): void => finish?.();
+export const recordOrStop = (): void => (recording.value === "no" ? record() : stopRecording());

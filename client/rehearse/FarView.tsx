@@ -16,7 +16,8 @@ import { awake, useAwake } from "./awake.ts";
 import { barOf } from "./drills.ts";
 import { FarButtons } from "./FarButtons.tsx";
 import { FarOutcome } from "./FarOutcome.tsx";
-import { farMetrics, type FarRow, rowAfter, rowOf } from "./farRows.ts";
+import { farMetrics, type FarRow } from "./farRows.ts";
+import { sameBar, type Seen, seenAt } from "./farSeen.ts";
 import { FarBottom, FarTop } from "./FarWords.tsx";
 import { following, type Here, hereNow, offBy } from "./here.ts";
 import { parts } from "./plan.ts";
@@ -27,24 +28,6 @@ const LABEL = 72;
 /** Where buttons stand at the foot (rehearse.css asks the same), and how high they are, pixels. */
 const FINGERS = "(pointer: coarse), (max-width: 900px)";
 const BUTTONS = 64;
-
-/** What is drawn: changes with each bar, not with each frame. */
-interface Seen {
-  readonly here: Here;
-  readonly now: FarRow | null;
-  readonly next: FarRow | null;
-  /** The slot, 0 or 1, in which the present bar stands: rows take turns, so that none moves under the eye. */
-  readonly slot: 0 | 1;
-}
-
-const sameBar = (a: Here, b: Here, bar: number): boolean =>
-  a.section === b.section &&
-  barOf(a.at, bar) === barOf(b.at, bar) &&
-  a.counting === b.counting &&
-  a.resting === b.resting &&
-  a.part === b.part &&
-  a.next === b.next &&
-  a.speed === b.speed;
 
 export function FarView(props: { onLeave: () => void }) {
   const [seen, setSeen] = useState<Seen | null>(null);
@@ -135,43 +118,6 @@ export function FarView(props: { onLeave: () => void }) {
 /** Between two rounds of the same. */
 const goesAgain = ({ resting, counting, part, next }: Here): boolean =>
   (resting || counting) && (next === null || next === part);
-
-function seenAt({ performance }: Opened, here: Here, last: Seen | null): Seen {
-  const part = parts.value.find(({ key }) => key === here.part);
-  const range = here.mode === "drill" ? (part?.range ?? null) : null;
-  const upcoming = parts.value.find(({ key }) => key === here.next)?.range ?? range;
-  // While it rests, the first bar of the round to come is what matters.
-  const at = here.resting && upcoming !== null ? upcoming.from : null;
-  const section =
-    at === null ? here.section : performance.sections.findIndex((one) => one.performance.id === at.section);
-  const start = at?.at ?? here.at;
-  const now = rowOf(performance, section, start);
-  const after = rowAfter(performance, section, start, at === null ? range : upcoming);
-  // At the end of a round comes the first bar of the next part.
-  const ends =
-    range !== null &&
-    at === null &&
-    after?.row.number ===
-      rowOf(
-        performance,
-        performance.sections.findIndex((one) => one.performance.id === range.from.section),
-        range.from.at,
-      )?.row.number;
-  const next =
-    ends && upcoming !== null
-      ? rowOf(
-          performance,
-          performance.sections.findIndex((one) => one.performance.id === upcoming.from.section),
-          upcoming.from.at,
-        )
-      : after;
-  const same = (a: FarRow | null | undefined, b: FarRow | null): boolean =>
-    a?.row === b?.row && a?.section === b?.section;
-  const stays = last !== null && same(last.now, now);
-  const turns = last !== null && !stays && same(last.next, now);
-  const slot = last === null ? 0 : turns ? ((1 - last.slot) as 0 | 1) : last.slot;
-  return { here, now, next, slot };
-}
 
 function moveLine(line: HTMLDivElement | null, here: Here, bar: number, width: number, seen: Seen): void {
   if (line === null) return;

@@ -4,7 +4,7 @@
  */
 import type { SingleEdit } from "../../schemas/edit.ts";
 import { hearDraft } from "../audio/transport.ts";
-import { type Choice, question } from "../parts/Offers.tsx";
+import { type Choice, question } from "../state/question.ts";
 import { placementName } from "../rows/SectionRows.tsx";
 import type { Opened } from "../state/opened.ts";
 import { change, draft, keepDraft, noDraft, opened } from "../state/store.ts";

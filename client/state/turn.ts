@@ -4,7 +4,7 @@
  */
 import { effect } from "@preact/signals";
 import type { Routine } from "../../schemas/routine.ts";
-import { question } from "../parts/Offers.tsx";
+import { question } from "./question.ts";
 import { link } from "./connection.ts";
 import { ahead } from "./resting.ts";
 import { editsHere, opened, waitingHere } from "./store.ts";

@@ -16,6 +16,7 @@ import { BeatBar } from "./BeatBar.tsx";
 import { dragHit } from "./beatDrag.ts";
 import { copyBeat, moveBeat, removeBeat } from "./beatList.ts";
 import { changedTo, DRUMS, drumName, lineOf, strikeAt, strikesOf, toggled, withLine } from "./beatHits.ts";
+import { tempoOf } from "./phrase.ts";
 import { beatCaret, hitsNow, keepHits, showHits } from "./beatInHand.ts";
 
 const LANE = 24;
@@ -28,9 +29,8 @@ function aloneWith(routine: Routine, beat: Beat): Routine {
   const section = routine.sections.find((one) => one.beat === beat.id) ?? routine.sections[0]!;
   const { beatContinues: _, beatRests: __, ...rest } = section;
   const bars = Math.max(1, Math.ceil((unitsOfText(beat.step) * beat.steps) / unitsOfText(section.meter)));
-  const here = typeof section.tempo === "number" ? section.tempo : section.tempo.from;
   // A recording is judged at its own speed.
-  const tempo = beat.recorded?.tempo ?? here;
+  const tempo = beat.recorded?.tempo ?? tempoOf(section);
   return {
     ...routine,
     patterns: [],

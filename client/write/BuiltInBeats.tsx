@@ -9,6 +9,7 @@ import { useActions } from "../state/actions.ts";
 import { opened } from "../state/store.ts";
 import { BeatBar } from "./BeatBar.tsx";
 import { addBeat } from "./beatList.ts";
+import { tempoOf } from "./phrase.ts";
 
 const LANE = 11;
 /** Stands for every section that has no beat: no id begins so. */
@@ -41,7 +42,7 @@ export function BuiltInBeats() {
   const into = wanted ?? (bare.length > 0 ? BARE : "");
   const chosen = BUILT_IN_BEATS[at]!;
   const first = routine?.sections[0];
-  const tempo = first === undefined ? 92 : typeof first.tempo === "number" ? first.tempo : first.tempo.from;
+  const tempo = first === undefined ? 92 : tempoOf(first);
   const take = (): void =>
     addBeat(chosen.beat, into === BARE ? bare : (routine?.sections ?? []).filter(({ id }) => id === into));
   const go = (by: number) => (): void =>

@@ -1,6 +1,6 @@
 /** Beats begun, copied, named, removed. */
 import type { Beat, Hit, Section } from "../../schemas/routine.ts";
-import { askWhether } from "../parts/Offers.tsx";
+import { askWhether } from "../state/question.ts";
 import { counted } from "../parts/music.ts";
 import { beforeWhich } from "../parts/order.ts";
 import { onNewId } from "../state/newIds.ts";

@@ -1,7 +1,7 @@
 /** Phrases begun, copied, named, removed. */
 import { batch, signal } from "@preact/signals";
 import type { Cell, Pattern, Routine, Stroke } from "../../schemas/routine.ts";
-import { askWhether } from "../parts/Offers.tsx";
+import { askWhether } from "../state/question.ts";
 import { counted } from "../parts/music.ts";
 import { beforeWhich } from "../parts/order.ts";
 import { onNewId } from "../state/newIds.ts";

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { csvOf } from "../../client/rehearse/practice.ts";
+import { csvOf } from "../../client/rehearse/practiceCsv.ts";
 import type { PracticeEntry } from "../../schemas/practice.ts";
 
 /** RFC 4180: lines end in CR LF; fields with commas, quotes or line breaks stand in quotes, quotes in them twice. */

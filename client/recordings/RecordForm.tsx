@@ -1,0 +1,130 @@
+/** What is recorded and with what; and a file that was recorded elsewhere. */
+import type { HandsHeard } from "../../schemas/recording.ts";
+import { midiState, openMidi } from "../audio/midiIn.ts";
+import { speed } from "../audio/transport.ts";
+import { PartOptions } from "../rehearse/PartOptions.tsx";
+import { cautionSeen } from "../state/settings.ts";
+import { inputState, shutInput } from "./input.ts";
+import { InputPart } from "./InputPart.tsx";
+import { bring, busy } from "./kept.ts";
+import {
+  aboutOf,
+  allowedMs,
+  by,
+  hands,
+  recording,
+  recordOrStop,
+  recordTrouble,
+  wanted,
+  what,
+} from "./recorder.ts";
+
+export function RecordForm() {
+  const needsInput = by.value === "microphone" && inputState.value !== "open";
+  return (
+    <section aria-labelledby="record-head">
+      <h2 id="record-head">Record what you play</h2>
+      <div class="line">
+        <label class="field">
+          <span>What</span>
+          <select
+            value={wanted()?.key}
+            disabled={recording.value !== "no"}
+            onChange={(event) => {
+              what.value = event.currentTarget.value;
+            }}
+          >
+            <PartOptions />
+          </select>
+        </label>
+        <label class="field">
+          <span>With</span>
+          <select
+            value={by.value}
+            disabled={recording.value !== "no"}
+            onChange={(event) => {
+              by.value = event.currentTarget.value as typeof by.value;
+              if (by.value === "notes") void openMidi();
+              if (by.value !== "microphone") shutInput();
+            }}
+          >
+            <option value="microphone">microphone or line input</option>
+            <option value="notes">MIDI notes</option>
+            <option value="keys">the keys F and J</option>
+          </select>
+        </label>
+        {by.value !== "microphone" && (
+          <label class="field">
+            <span>Each stands for</span>
+            <select
+              value={hands.value}
+              onChange={(event) => {
+                hands.value = event.currentTarget.value as HandsHeard;
+              }}
+            >
+              <option value="both">every sound</option>
+              <option value="fader">a cut of the fader</option>
+              <option value="record">a stroke of the record</option>
+            </select>
+          </label>
+        )}
+        <button
+          type="button"
+          class="record"
+          aria-pressed={recording.value !== "no"}
+          disabled={
+            recording.value === "no" &&
+            (needsInput || !cautionSeen.value || wanted() === undefined || busy.value !== null)
+          }
+          onClick={recordOrStop}
+        >
+          {recording.value === "no" ? "Record" : "Stop"}
+        </button>
+        <span role="status">
+          {recording.value === "starting" ? "Counting in…" : recording.value === "on" ? "Recording" : ""}
+        </span>
+      </div>
+      {by.value === "microphone" && <InputPart />}
+      {by.value === "notes" && (midiState.value === "refused" || midiState.value === "absent") && (
+        <p class="trouble">No MIDI was let in. Allow MIDI for this page, and choose MIDI notes again.</p>
+      )}
+      {!cautionSeen.value && (
+        <p class="quiet">
+          Recording plays along. Play once first: the caution about loudness is shown before the first sound.
+        </p>
+      )}
+      {recordTrouble.value !== null && (
+        <p role="alert" class="trouble">
+          {recordTrouble.value}
+        </p>
+      )}
+      <p class="quiet">
+        It plays along after a count-in at {Math.round(speed.value * 100)} % speed, and stops by itself at the
+        end.
+        {by.value === "microphone" &&
+          inputState.value === "open" &&
+          ` ${allowedMs().toFixed(1)} ms of delay from loudspeaker to input are allowed for; Rehearse measures it.`}
+      </p>
+      <BringFile />
+    </section>
+  );
+}
+
+function BringFile() {
+  return (
+    <label class="field bring">
+      <span>Or bring a WAV file that begins where “What” begins</span>
+      <input
+        type="file"
+        accept=".wav,audio/wav"
+        onChange={(event) => {
+          const file = event.currentTarget.files?.[0];
+          const aim = wanted();
+          event.currentTarget.value = "";
+          if (file === undefined || aim === undefined) return;
+          void bring({ ...aboutOf(aim), speed: speed.value, by: "file", hands: "both", allowedMs: 0 }, file);
+        }}
+      />
+    </label>
+  );
+}
