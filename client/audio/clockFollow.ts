@@ -5,6 +5,7 @@
 import { computed, effect, signal } from "@preact/signals";
 import { FASTEST, SLOWEST } from "../../schemas/soundWire.ts";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
+import { tempoInto } from "../parts/seconds.ts";
 import { clockInName } from "../state/settings.ts";
 import { opened } from "../state/store.ts";
 import { whenClock } from "./clockIn.ts";
@@ -82,11 +83,7 @@ function speedFor(position: number): number | null {
   const span = state.performance.sections[Math.max(0, index)];
   if (section === undefined || span === undefined) return null;
   const part = Math.max(0, position - span.start) / (span.end - span.start);
-  const own =
-    typeof section.tempo === "number"
-      ? section.tempo
-      : section.tempo.from + (section.tempo.to - section.tempo.from) * part;
-  return tempo / own;
+  return tempo / tempoInto(section.tempo, part);
 }
 
 function correct(): void {

@@ -8,7 +8,7 @@ import type { Place } from "../../schemas/soundWire.ts";
 import { keepInSight } from "../audio/follow.ts";
 import * as player from "../audio/player.ts";
 import { absolute } from "../rehearse/drills.ts";
-import { placeAt, secondsAt } from "../rehearse/seconds.ts";
+import { placeAt, secondsAt } from "../parts/seconds.ts";
 import { hidePlayhead, movePlayhead, stackOf } from "../rows/playhead.ts";
 import type { Opened } from "../state/opened.ts";
 import { level } from "../state/settings.ts";

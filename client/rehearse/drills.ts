@@ -4,6 +4,7 @@ import type { PlacedEvent } from "../../schemas/performance.ts";
 import { type PracticeOf, practiceKey } from "../../schemas/practice.ts";
 import type { Section } from "../../schemas/routine.ts";
 import type { LoopRange, Place } from "../../schemas/soundWire.ts";
+import { tempoInto } from "../parts/seconds.ts";
 import { placementName } from "../rows/SectionRows.tsx";
 import type { Opened } from "../state/opened.ts";
 
@@ -26,15 +27,12 @@ export interface Part {
 
 const nameOf = (section: Section): string => section.name ?? section.id;
 
-/** At a place of a section. A ramp is linear in beats. */
+/** Quarters a minute at a place of a section. */
 export function tempoAt(opened: Opened, { section: id, at }: Place): number {
   const section = opened.routine.sections.find((one) => one.id === id);
   const length = opened.performances.get(id)?.length ?? 0;
   if (section === undefined) return 120;
-  const { tempo } = section;
-  if (typeof tempo === "number") return tempo;
-  const part = length === 0 ? 0 : Math.min(1, Math.max(0, at / length));
-  return tempo.from + (tempo.to - tempo.from) * part;
+  return tempoInto(section.tempo, length === 0 ? 0 : Math.min(1, Math.max(0, at / length)));
 }
 
 /** The bar of a position, from 0. A moment that was worked out from frames may lie a hair before its bar. */

@@ -8,7 +8,7 @@ import type { Opened } from "../state/opened.ts";
 import { opened } from "../state/store.ts";
 import type { Judged } from "./climb.ts";
 import { absolute, type Part } from "./drills.ts";
-import { bend, secondsAt } from "./seconds.ts";
+import { bend, secondsAt } from "../parts/seconds.ts";
 import type { Begun } from "./session.ts";
 import { drill } from "./settings.ts";
 import { fOf, pairs, scoreOf, WINDOW } from "./taps.ts";

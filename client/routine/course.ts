@@ -1,7 +1,7 @@
 /** The routine over its seconds: its sections, its tempo, and how many sounds a second are heard. */
 import { soundStarts } from "../../schemas/packed.ts";
-import type { Section } from "../../schemas/routine.ts";
 import { unitsOfText } from "../parts/music.ts";
+import { secondsInto } from "../parts/seconds.ts";
 import type { Opened } from "../state/opened.ts";
 
 export interface Stretch {
@@ -27,14 +27,6 @@ export interface Course {
 const QUARTER = unitsOfText("1/4");
 /** Counts of the whole routine at most. */
 const COUNTS = 240;
-
-/** Seconds from a section's start to so many quarters in it: a ramp is linear in beats. */
-export function secondsInto(tempo: Section["tempo"], quarters: number, length: number): number {
-  if (typeof tempo === "number") return (60 * quarters) / tempo;
-  const { from, to } = tempo;
-  if (from === to) return (60 * quarters) / from;
-  return ((60 * length) / (to - from)) * Math.log(1 + ((to - from) * quarters) / (length * from));
-}
 
 export function courseOf({ routine, performance }: Opened): Course {
   const seconds = performance.endSeconds;

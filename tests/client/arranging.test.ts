@@ -1,7 +1,7 @@
 /** Moving, cutting and reading in the Routine screen: pure, from wishes to what the file would hold. */
 import { describe, expect, it } from "vitest";
 import { barUnits, unitsOfText } from "../../client/parts/music.ts";
-import { secondsInto } from "../../client/routine/course.ts";
+import { secondsInto } from "../../client/parts/seconds.ts";
 import { cutInTwo, wholeRounds } from "../../client/routine/moving.ts";
 import type { Pattern } from "../../schemas/routine.ts";
 

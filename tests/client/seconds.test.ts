@@ -1,6 +1,6 @@
 /** The page's own sums of time against the server's timeline, which all sound and every clip goes by. */
 import { expect, test } from "vitest";
-import { bend, placeAt, secondsAt } from "../../client/rehearse/seconds.ts";
+import { bend, placeAt, secondsAt } from "../../client/parts/seconds.ts";
 import { unitsOfText } from "../../client/parts/music.ts";
 import type { Opened } from "../../client/state/opened.ts";
 import { compile } from "../../server/routine/compile.ts";

@@ -1,8 +1,24 @@
-/** Places of the open routine in seconds from its start, at the written tempo. */
+/** Places of the open routine in seconds from its start, at the written tempo; a ramp is linear in beats. */
+import type { Section } from "../../schemas/routine.ts";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import type { Opened } from "../state/opened.ts";
 
-/** Of a straight position in units; a ramp is linear in beats. */
+type Tempo = Section["tempo"];
+
+/** Quarters a minute where so much of a section is over. @param part 0 to 1 */
+export const tempoInto = (tempo: Tempo, part: number): number =>
+  typeof tempo === "number" ? tempo : tempo.from + (tempo.to - tempo.from) * part;
+
+/** Seconds from a section's start to so many quarters in it. @param length quarters of the section */
+export function secondsInto(tempo: Tempo, quarters: number, length: number): number {
+  if (typeof tempo === "number") return (60 * quarters) / tempo;
+  const { from, to } = tempo;
+  // What leads in keeps the tempo that it leads to.
+  if (from === to || quarters < 0) return (60 * quarters) / from;
+  return ((60 * length) / (to - from)) * Math.log(1 + ((to - from) * quarters) / (length * from));
+}
+
+/** Of a straight position in units. */
 export function secondsAt({ performance, routine }: Opened, position: number): number {
   const index = Math.max(
     0,
@@ -12,12 +28,7 @@ export function secondsAt({ performance, routine }: Opened, position: number): n
   const tempo = routine.sections[index]?.tempo ?? 120;
   if (timed === undefined) return 0;
   const quarters = (position - timed.start) / UNITS_PER_QUARTER;
-  if (typeof tempo === "number" || quarters < 0)
-    return timed.startSeconds + (60 * quarters) / (typeof tempo === "number" ? tempo : tempo.from);
-  const all = timed.performance.length / UNITS_PER_QUARTER;
-  const change = tempo.to - tempo.from;
-  if (change === 0) return timed.startSeconds + (60 * quarters) / tempo.from;
-  return timed.startSeconds + ((60 * all) / change) * Math.log(1 + (change * quarters) / (all * tempo.from));
+  return timed.startSeconds + secondsInto(tempo, quarters, timed.performance.length / UNITS_PER_QUARTER);
 }
 
 /** Where the music is after so many seconds: the index of the section, and units from its start. */
