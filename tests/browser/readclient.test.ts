@@ -16,7 +16,7 @@ const drill = {
   rest: 1,
   climb: { ...DRILL.climb, start: 150, ceiling: 180 },
 };
-const { page, served, soon, saved, go, clean, fits } = await openProgram({
+const { page, served, soon, saved, go, fits } = await openProgram({
   touch: true,
   async before(page) {
     await page.addInitScript((text) => {
@@ -139,7 +139,6 @@ it("judges rounds and stops by fingers, where there are no keys", async () => {
   await soon(() => good.isEnabled()).toBe(true);
   await good.tap();
   await soon(() => good.getAttribute("aria-pressed")).toBe("true");
-  await clean();
   await fits();
   await page.locator(".far").getByRole("button", { name: "Stop" }).tap();
   await page.getByText("Held at 150 %").waitFor();
