@@ -8,7 +8,8 @@ import { HEARD_WORDS } from "./heard.ts";
 import { opened } from "../state/store.ts";
 import { PartOptions } from "./PartOptions.tsx";
 import { parts } from "./plan.ts";
-import { choose, chosenKey, chosenParts, JOINS } from "./session.ts";
+import { chosenKey, chosenParts, JOINS } from "./choice.ts";
+import { choose } from "./session.ts";
 import { drill } from "./settings.ts";
 
 const set = (what: Partial<Drill>): void => {

@@ -4,7 +4,8 @@ import { keyWords } from "../state/actions.ts";
 import { pauseDue } from "./care.ts";
 import { keysOf } from "./controls.ts";
 import { firstTomorrow } from "./plan.ts";
-import { chosenParts, lastRun, running, type Tally, tallies, wholeSeconds } from "./session.ts";
+import { chosenParts } from "./choice.ts";
+import { lastRun, running, type Tally, tallies, wholeSeconds } from "./session.ts";
 import { weakestText } from "./weakestText.ts";
 
 /** More of them would not stand on the screen. */

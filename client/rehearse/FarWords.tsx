@@ -8,7 +8,8 @@ import type { Part } from "./drills.ts";
 import { FaderSlot } from "./FaderSlot.tsx";
 import type { Here } from "./here.ts";
 import { parts } from "./plan.ts";
-import { chosenParts, climbs, heardRound, mixed, mode, running, tallies } from "./session.ts";
+import { chosenParts, mixed } from "./choice.ts";
+import { climbs, heardRound, mode, running, tallies } from "./session.ts";
 import { bindings, drill } from "./settings.ts";
 import { tappedRounds } from "./tapping.ts";
 

@@ -10,7 +10,7 @@ import { opened } from "../state/store.ts";
 import { bestTakes } from "./bestTake.ts";
 import { entries, practiceTrouble, unread } from "./practice.ts";
 import { csvOf } from "./practiceCsv.ts";
-import { chosenParts } from "./session.ts";
+import { chosenParts } from "./choice.ts";
 import { partNamed } from "./plan.ts";
 import { TempoChart } from "./TempoChart.tsx";
 

@@ -10,18 +10,8 @@ import { resetText } from "./coming.ts";
 import { keysOf } from "./controls.ts";
 import { drill } from "./settings.ts";
 import { firstTomorrow, partNamed, upNext } from "./plan.ts";
-import {
-  choose,
-  chosenKey,
-  chosenParts,
-  JOINS,
-  mixed,
-  perform,
-  running,
-  startOrStop,
-  tallies,
-  tempoOf,
-} from "./session.ts";
+import { chosenKey, chosenParts, JOINS, mixed } from "./choice.ts";
+import { choose, perform, running, startOrStop, tallies, tempoOf } from "./session.ts";
 import { weakestText } from "./weakestText.ts";
 
 /** So many are shown. */

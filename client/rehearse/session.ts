@@ -9,19 +9,14 @@ import { clicks as clickWish, heardChannels, withCaution } from "../audio/transp
 import { opened } from "../state/store.ts";
 import { Bag } from "./bag.ts";
 import { worked } from "./care.ts";
+import { chosenKey, chosenParts, mixed } from "./choice.ts";
 import { climbed, type Climb, type Judged, setTo, startOf } from "./climb.ts";
 import type { Part } from "./drills.ts";
 import { soundFor } from "./heard.ts";
-import { parts, upNext } from "./plan.ts";
+import { parts } from "./plan.ts";
 import { record } from "./practice.ts";
 import { drill } from "./settings.ts";
 import { forgetTaps, scoreFor, takeScore } from "./tapping.ts";
-
-/** By key; "joins", or "joins" and a section: all of them in random order. null: the first that is due. */
-export const chosenKey = signal<string | null>(null);
-export const JOINS = "joins";
-/** Several joins are chosen. */
-export const mixed = computed(() => chosenKey.value?.split(" ")[0] === JOINS);
 
 /** A round as it was begun. */
 export interface Begun {
@@ -67,20 +62,6 @@ const bag = new Bag<Part>();
 const climbOf = (key: string): Climb => climbs.value.get(key) ?? startOf(drill.value.climb);
 export const tempoOf = (part: Part): number =>
   drill.value.climbs ? climbOf(part.key).tempo : drill.value.tempo;
-
-/** The parts that the drill goes over: one, or all joins. */
-export function chosenParts(): readonly Part[] {
-  const all = parts.value;
-  if (mixed.value) {
-    const into = chosenKey.value?.split(" ")[1];
-    const joins = all.filter(({ join }) => join !== null && (into ?? join.to.section) === join.to.section);
-    // Where the section has none any more, all are practised.
-    return joins.length > 0 ? joins : all.filter(({ join }) => join !== null);
-  }
-  const key = chosenKey.value ?? upNext.value[0]?.key;
-  const one = all.find((part) => part.key === key) ?? all[0];
-  return one === undefined ? [] : [one];
-}
 
 const draw = (last: Part | undefined): Part | undefined => bag.draw(chosenParts(), last);
 

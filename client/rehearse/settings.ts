@@ -1,29 +1,11 @@
 /** What this browser remembers of how the user practises. What it cannot read is as at the start. */
-import { effect, type Signal, signal } from "@preact/signals";
+import type { Signal } from "@preact/signals";
 import { z } from "zod";
 import { DRILL, Drill } from "../../schemas/drill.ts";
+import { remembered } from "../state/remembered.ts";
 
-function kept<Value>(key: string, start: Value, shape: z.ZodType<Value>): Signal<Value> {
-  const value = signal(read(`countercut.${key}`, start, shape));
-  effect(() => {
-    const text = JSON.stringify(value.value);
-    try {
-      localStorage.setItem(`countercut.${key}`, text);
-    } catch {
-      // Without storage it lasts as long as the page.
-    }
-  });
-  return value;
-}
-
-function read<Value>(key: string, start: Value, shape: z.ZodType<Value>): Value {
-  try {
-    const parsed = shape.safeParse(JSON.parse(localStorage.getItem(key) ?? "null"));
-    return parsed.success ? parsed.data : start;
-  } catch {
-    return start;
-  }
-}
+const kept = <Value>(key: string, start: Value, shape: z.ZodType<Value>): Signal<Value> =>
+  remembered(key, start, (value): value is Value => shape.safeParse(value).success);
 
 export const drill = kept<Drill>("drill", DRILL, Drill);
 

@@ -7,28 +7,21 @@ import { IdField } from "../parts/IdField.tsx";
 import { counted, hoursText, tidy } from "../parts/music.ts";
 import { useActions } from "../state/actions.ts";
 import { change, opened } from "../state/store.ts";
-import { freshId } from "../write/phraseList.ts";
 import { BringSound } from "./BringSound.tsx";
-import type { Sound } from "./decode.ts";
 import {
   BUILT_IN_NAMES,
   changeSample,
   changeSound,
-  cueAfter,
   degreesUntilRepeat,
   giveSampleId,
   removal,
-  renameCue,
   sampleName,
   toFirst,
-  trimmed,
   usesOf,
 } from "./samples.ts";
 import { soundOf } from "./soundFiles.ts";
-import { type Mark, Waveform } from "./Waveform.tsx";
-
-/** Seconds that are left between start and end at least. */
-const SHORTEST = 0.01;
+import { SampleCues } from "./SampleCues.tsx";
+import { SampleTrim } from "./SampleTrim.tsx";
 
 /** What can be done with a sample as a whole: buttons, and in the list of actions. */
 function useDeeds(sample: Sample, without: Edit | null, onGone: () => void) {
@@ -172,135 +165,9 @@ export function SampleFields(props: {
           Fetching {sample.file} …
         </p>
       ) : (
-        <Trimmed sample={sample} sound={sound} name={name} speed={speed} every={every} />
+        <SampleTrim sample={sample} sound={sound} name={name} speed={speed} every={every} />
       )}
-      <Cues sample={sample} name={name} />
-    </div>
-  );
-}
-
-function Trimmed(props: { sample: Sample; sound: Sound; name: string; speed: number; every: number }) {
-  const { sample, sound, name, speed, every } = props;
-  const from = sample.trim?.from ?? 0;
-  const to = Math.min(sample.trim?.to ?? sound.seconds, sound.seconds);
-  const cue = sample.cue ?? 0;
-  const put = (set: { from?: number; to?: number }): void =>
-    changeSample(sample.id, (now) => trimmed(now, sound.seconds, set), `Trim ${name}`);
-  const round = every / speed;
-  // Of a sound longer than its repeat, the round with the cue in it is on the record.
-  const first = every === 0 ? from : from + Math.floor(cue / round) * round;
-  const last = every === 0 ? to : Math.min(to, first + round);
-  const marks: Mark[] = [
-    {
-      id: "from",
-      name: "Start",
-      at: from,
-      least: 0,
-      most: to - SHORTEST,
-      put: (at) => put({ from: at }),
-    },
-    {
-      id: "to",
-      name: "End",
-      at: to,
-      least: from + SHORTEST,
-      most: sound.seconds,
-      put: (at) => put({ to: at }),
-    },
-    {
-      id: "cue",
-      name: "Cue: 0 degrees",
-      at: from + cue,
-      least: from,
-      most: to,
-      put: (at) =>
-        changeSample(
-          sample.id,
-          ({ trim }) => ({ cue: cueAfter(at - (trim?.from ?? 0)) }),
-          `Move the cue of ${name}`,
-        ),
-    },
-  ];
-  return (
-    <>
-      <Waveform
-        sound={sound}
-        name={name}
-        used={{ from: first, to: last }}
-        marks={marks}
-        lines={every === 0 ? [] : [first, first + round].filter((at) => at > from && at < to)}
-      />
-      {every > 0 && to - from > round + 1e-3 && (
-        <p class="quiet">
-          The sound lasts {tidy(to - from)} seconds, longer than its repeat of {tidy(round)}: only the part
-          that is not greyed is on the record. Set the repeat to 0, or to a greater number, to hear all of it.
-        </p>
-      )}
-    </>
-  );
-}
-
-function Cues(props: { sample: Sample; name: string }) {
-  const { sample, name } = props;
-  const cues = sample.cues ?? [];
-  type Named = NonNullable<Sample["cues"]>;
-  const put = (how: (now: Named) => Named, words: string): void =>
-    changeSample(
-      sample.id,
-      ({ cues: now = [] }) => {
-        const next = how(now);
-        return { cues: next.length === 0 ? undefined : next };
-      },
-      words,
-    );
-  return (
-    <div class="line" role="group" aria-label={`Named cues of ${name}`}>
-      {cues.map((cue) => (
-        <span key={cue.id} class="field">
-          <IdField label="Cue" id={cue.id} others={cues} onId={(to) => renameCue(sample, cue.id, to)} />
-          <NumberField
-            label={`The cue ${cue.id} at, degrees`}
-            shown="at, degrees"
-            min={-1_000_000}
-            max={1_000_000}
-            step="any"
-            value={cue.at}
-            onValue={(degrees) =>
-              put(
-                (now) => now.map((one) => (one.id === cue.id ? { ...one, at: degrees } : one)),
-                `Move the cue ${cue.id} of ${name}`,
-              )
-            }
-          />
-          <button
-            type="button"
-            class="plain"
-            aria-label={`Remove the cue ${cue.id}`}
-            onClick={() =>
-              put((now) => now.filter(({ id }) => id !== cue.id), `Remove the cue ${cue.id} of ${name}`)
-            }
-          >
-            Remove
-          </button>
-        </span>
-      ))}
-      <form
-        class="line"
-        onSubmit={(event) => {
-          event.preventDefault();
-          const field = event.currentTarget.elements.namedItem("cue") as HTMLInputElement;
-          if (field.value.trim() === "") return;
-          const id = freshId(field.value, new Set(cues.map((cue) => cue.id)));
-          put((now) => [...now, { id, at: 0 }], `Add the cue ${id} to ${name}`);
-          field.value = "";
-        }}
-      >
-        <label class="field">
-          <span>Another named cue</span>
-          <input name="cue" placeholder="open" />
-        </label>
-        <button type="submit">Add the cue</button>
-      </form>
+      <SampleCues sample={sample} name={name} />
     </div>
   );
 }

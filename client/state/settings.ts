@@ -1,33 +1,7 @@
 /** What this browser remembers about how the screens look and sound; the routine itself is the server's. */
-import { effect, type Signal, signal } from "@preact/signals";
+import { effect } from "@preact/signals";
 import type { NoteNames } from "../parts/music.ts";
-
-function remembered<Value extends string | number | boolean>(
-  key: string,
-  start: Value,
-  valid: (value: unknown) => value is Value,
-): Signal<Value> {
-  const stored = read(`countercut.${key}`);
-  const kept = signal<Value>(valid(stored) ? stored : start);
-  effect(() => write(`countercut.${key}`, kept.value));
-  return kept;
-}
-
-function read(key: string): unknown {
-  try {
-    return JSON.parse(localStorage.getItem(key) ?? "null");
-  } catch {
-    return null; // Storage may be shut off, or hold what we did not write.
-  }
-}
-
-function write(key: string, value: unknown): void {
-  try {
-    localStorage.setItem(key, JSON.stringify(value));
-  } catch {
-    // Without storage the setting lasts as long as the page.
-  }
-}
+import { remembered } from "./remembered.ts";
 
 const oneOf =
   <Value extends string>(...values: Value[]) =>
