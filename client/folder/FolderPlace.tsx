@@ -12,6 +12,9 @@ import { tried } from "./tried.ts";
 import { agoWords, sizeWords } from "./words.ts";
 
 export const folderOpen = signal(false);
+export const showFolder = (): void => {
+  folderOpen.value = folder.value !== null;
+};
 /** The routine that is being copied or called otherwise. */
 const naming = signal<{ readonly name: string; readonly how: "copy" | "rename" } | null>(null);
 /** Opens the folder where a routine is copied or renamed; the open one where none is named. */

@@ -9,6 +9,9 @@ import { tried } from "./tried.ts";
 import { clockWords, dayWords } from "./words.ts";
 
 export const historyOpen = signal(false);
+export const showHistory = (): void => {
+  historyOpen.value = true;
+};
 const shut = (): void => {
   historyOpen.value = false;
 };

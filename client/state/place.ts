@@ -3,6 +3,13 @@ import { computed, signal } from "@preact/signals";
 
 export const SCREENS = ["write", "routine", "rehearse", "recordings", "export"] as const;
 export type ScreenName = (typeof SCREENS)[number];
+export const SCREEN_WORDS: Readonly<Record<ScreenName, string>> = {
+  write: "Write",
+  routine: "Routine",
+  rehearse: "Rehearse",
+  recordings: "Recordings",
+  export: "Export",
+};
 
 const address = signal(typeof location === "object" ? location.hash : "");
 if (typeof addEventListener === "function") {

@@ -15,6 +15,9 @@ const preferred: Theme =
   typeof matchMedia === "function" && matchMedia("(prefers-color-scheme: light)").matches ? "light" : "dark";
 
 export const theme = remembered<Theme>("theme", preferred, oneOf<Theme>("dark", "light"));
+export const otherTheme = (): void => {
+  theme.value = theme.value === "dark" ? "light" : "dark";
+};
 export const noteNames = remembered<NoteNames>(
   "notes",
   "sixteenth",

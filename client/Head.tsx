@@ -1,0 +1,106 @@
+/** The head of every screen: where one is, what is open, whether it is saved, and what is reached from everywhere. */
+import { showFolder } from "./folder/FolderPlace.tsx";
+import { showHistory } from "./folder/HistoryPlace.tsx";
+import { listOpen } from "./parts/ActionList.tsx";
+import { Help } from "./parts/Help.tsx";
+import { setUpOpen } from "./setup/SetUp.tsx";
+import { addressOf, place, SCREEN_WORDS, SCREENS } from "./state/place.ts";
+import { otherTheme, theme } from "./state/settings.ts";
+import { folder, opened, redo, savedText, undo } from "./state/store.ts";
+
+export function Head() {
+  const { screen } = place.value;
+  const now = opened.value;
+  return (
+    <header class="head">
+      <nav aria-label="Screens">
+        {SCREENS.map((name) => (
+          <a key={name} href={addressOf(name)} aria-current={screen === name ? "page" : undefined}>
+            {SCREEN_WORDS[name]}
+          </a>
+        ))}
+      </nav>
+      <div class="work">
+        <h1>
+          {folder.value === null ? (
+            "Countercut"
+          ) : (
+            <button
+              type="button"
+              class="plain"
+              title="The routines in this folder"
+              aria-haspopup="dialog"
+              onClick={showFolder}
+            >
+              {now?.routine.title ?? "Countercut"}
+            </button>
+          )}
+        </h1>
+        <span class="saved" role="status">
+          {savedText.value !== "" && <Help term="saved">{savedText.value}</Help>}
+        </span>
+      </div>
+      <div class="tools">
+        <button
+          type="button"
+          class="plain wide"
+          aria-haspopup="dialog"
+          disabled={folder.value === null}
+          title="Open, begin, copy, rename"
+          onClick={showFolder}
+        >
+          Routines
+        </button>
+        <button
+          type="button"
+          class="plain wide"
+          disabled={now === null}
+          title="What was done, and how it was before"
+          onClick={showHistory}
+        >
+          Past
+        </button>
+        <button
+          type="button"
+          class="plain"
+          disabled={now?.undo == null}
+          title={now?.undo ?? ""}
+          onClick={undo}
+        >
+          Undo
+        </button>
+        <button
+          type="button"
+          class="plain"
+          disabled={now?.redo == null}
+          title={now?.redo ?? ""}
+          onClick={redo}
+        >
+          Redo
+        </button>
+        <button
+          type="button"
+          class="plain wide"
+          disabled={now === null}
+          onClick={() => {
+            setUpOpen.value = true;
+          }}
+        >
+          Set-up
+        </button>
+        <button type="button" class="plain wide" onClick={otherTheme}>
+          {theme.value === "dark" ? "Light" : "Dark"}
+        </button>
+        <button
+          type="button"
+          class="plain"
+          onClick={() => {
+            listOpen.value = true;
+          }}
+        >
+          Actions
+        </button>
+      </div>
+    </header>
+  );
+}
