@@ -5,7 +5,7 @@ import { FORMAT } from "../../schemas/routine.ts";
 import { fetchWithBearer } from "../state/access.ts";
 import { isMidi, read } from "../export/bring.ts";
 import { saveFile } from "../parts/saveFile.ts";
-import { askJson } from "../state/ask.ts";
+import { askJson, sentenceOf } from "../state/ask.ts";
 import { ask, Sorry } from "../state/connection.ts";
 import { goTo } from "../state/place.ts";
 import { folder, opened, openRoutine } from "../state/store.ts";
@@ -33,9 +33,13 @@ export const giveAwayPhrases = (phrases: readonly MyPhrase[], name: string): voi
 export async function giveAwayPacked(): Promise<void> {
   const name = opened.value?.name;
   if (name === undefined) return;
-  const answer = await fetchWithBearer(`/routines/${encodeURIComponent(name)}/packed.zip`);
-  if (answer.ok) saveFile(await answer.blob(), `${name}.zip`);
-  else tell(false, `${name} could not be packed (${answer.status}). Try again.`);
+  try {
+    const answer = await fetchWithBearer(`/routines/${encodeURIComponent(name)}/packed.zip`);
+    if (answer.ok) saveFile(await answer.blob(), `${name}.zip`);
+    else tell(false, `${name} could not be packed: ${await sentenceOf(answer)}`);
+  } catch (error) {
+    tell(false, `${name} could not be packed. ${error instanceof Error ? error.message : String(error)}`);
+  }
 }
 
 export async function bring(files: readonly File[]): Promise<void> {

@@ -3,8 +3,8 @@ import { signal } from "@preact/signals";
 import type { SingleEdit } from "../../schemas/edit.ts";
 import type { MyPhrase } from "../../schemas/phrases.ts";
 import type { Beat, Pattern } from "../../schemas/routine.ts";
-import { fetchWithBearer } from "../state/access.ts";
-import { askJson, NO_ANSWER, sentenceOf } from "../state/ask.ts";
+import { fetchWithBearer, NO_ANSWER } from "../state/access.ts";
+import { askJson, sentenceOf } from "../state/ask.ts";
 import { putSound, takeSound } from "../sounds/soundFiles.ts";
 import { change, opened, said } from "../state/store.ts";
 

@@ -3,7 +3,6 @@ import type { HandsHeard } from "../../schemas/recording.ts";
 import { midiState, openMidi } from "../audio/midiIn.ts";
 import { speed } from "../audio/transport.ts";
 import { PartOptions } from "../rehearse/PartOptions.tsx";
-import { cautionSeen } from "../state/settings.ts";
 import { inputState, shutInput } from "./input.ts";
 import { InputPart } from "./InputPart.tsx";
 import { bring, busy } from "./kept.ts";
@@ -72,10 +71,7 @@ export function RecordForm() {
           type="button"
           class="record"
           aria-pressed={recording.value !== "no"}
-          disabled={
-            recording.value === "no" &&
-            (needsInput || !cautionSeen.value || wanted() === undefined || busy.value !== null)
-          }
+          disabled={recording.value === "no" && (needsInput || wanted() === undefined || busy.value !== null)}
           onClick={recordOrStop}
         >
           {recording.value === "no" ? "Record" : "Stop"}
@@ -87,11 +83,6 @@ export function RecordForm() {
       {by.value === "microphone" && <InputPart />}
       {by.value === "notes" && (midiState.value === "refused" || midiState.value === "absent") && (
         <p class="trouble">No MIDI was let in. Allow MIDI for this page, and choose MIDI notes again.</p>
-      )}
-      {!cautionSeen.value && (
-        <p class="quiet">
-          Recording plays along. Play once first: the caution about loudness is shown before the first sound.
-        </p>
       )}
       {recordTrouble.value !== null && (
         <p role="alert" class="trouble">

@@ -5,7 +5,7 @@ import { SAMPLE_RATE } from "../../schemas/sound.ts";
 import { wavBlob } from "../../schemas/wavBytes.ts";
 import { onMidi } from "../audio/midiIn.ts";
 import * as player from "../audio/player.ts";
-import { clicks, countIn, speed } from "../audio/transport.ts";
+import { clicks, countIn, speed, withCaution } from "../audio/transport.ts";
 import type { Part } from "../rehearse/drills.ts";
 import { partNamed, parts } from "../rehearse/plan.ts";
 import { extraLatency } from "../state/settings.ts";
@@ -129,4 +129,5 @@ function record(): void {
 }
 
 export const stopRecording = (): void => finish?.();
-export const recordOrStop = (): void => (recording.value === "no" ? record() : stopRecording());
+/** Recording plays along: the caution about loudness comes before the first sound. */
+export const recordOrStop = (): void => (recording.value === "no" ? withCaution(record) : stopRecording());

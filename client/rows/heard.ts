@@ -30,6 +30,8 @@ interface Kept {
   key: readonly unknown[];
 }
 const kept = new Map<string, Kept>();
+/** Of this routine. */
+let keptOf = "";
 /** Milliseconds in which rows that come into sight are drawn themselves. */
 const AFTER_ROWS = 100;
 /** Milliseconds without a change before it is asked for: an edit seldom comes alone. */
@@ -54,6 +56,9 @@ function pictureAt(
   key: readonly unknown[],
   ask: () => RequestInit,
 ): Signal<HeardSection> {
+  // Pictures of a routine that is not open any more are let go.
+  if (name !== keptOf) kept.clear();
+  keptOf = name;
   let one = kept.get(path);
   if (one === undefined) {
     one = { now: signal(NONE), key: [] };

@@ -1,8 +1,9 @@
 /** The sounds of the open routine: sent to its folder, fetched back and decoded once to be drawn. */
-import { signal } from "@preact/signals";
+import { effect, signal } from "@preact/signals";
 import { wavBlob } from "../../schemas/wavBytes.ts";
 import { fetchWithBearer } from "../state/access.ts";
 import { sentenceOf } from "../state/ask.ts";
+import { link } from "../state/connection.ts";
 import { opened } from "../state/store.ts";
 import { decode, type Sound } from "./decode.ts";
 
@@ -33,6 +34,16 @@ export function soundOf(file: string): Sound | string | null {
   }
   return null;
 }
+
+// What could not be had is asked for again when the server is back.
+effect(() => {
+  if (link.value !== "open") return;
+  const there = [...sounds.peek()].filter(([, sound]) => typeof sound !== "string");
+  if (there.length === sounds.peek().size) return;
+  asked.clear();
+  for (const [key] of there) asked.add(key);
+  sounds.value = new Map(there);
+});
 
 async function fetched(routine: string, file: string): Promise<Sound | string> {
   try {

@@ -62,11 +62,16 @@ export function shutOut(used: string): boolean {
   return true;
 }
 
+export const NO_ANSWER = "The server does not answer. See whether it still runs, then try again.";
+
+/** @throws Error with a sentence where the server is not there; AbortError where it was not wanted any more */
 export async function fetchWithBearer(path: string, init: RequestInit = {}): Promise<Response> {
   const headers = new Headers(init.headers);
   const used = bearer();
   headers.set("authorization", `Bearer ${used}`);
-  const answer = await fetch(path, { ...init, headers });
+  const answer = await fetch(path, { ...init, headers }).catch((error: unknown) => {
+    throw error instanceof DOMException && error.name === "AbortError" ? error : new Error(NO_ANSWER);
+  });
   if (answer.status === 401) shutOut(used);
   return answer;
 }

@@ -1,7 +1,5 @@
 /** Asking the server over HTTP, and the sentence with which it refuses. */
-import { fetchWithBearer } from "./access.ts";
-
-export const NO_ANSWER = "The server does not answer. See whether it still runs, then try again.";
+import { fetchWithBearer, NO_ANSWER } from "./access.ts";
 
 /** Why an answer refused, as the server says it. */
 export async function sentenceOf(answer: Response): Promise<string> {

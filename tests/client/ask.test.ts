@@ -1,6 +1,7 @@
 /** What the server says where it refuses reaches the page, in the shape in which the gate writes it. */
 import { afterEach, expect, test, vi } from "vitest";
-import { askJson, NO_ANSWER, sentenceOf } from "../../client/state/ask.ts";
+import { NO_ANSWER } from "../../client/state/access.ts";
+import { askJson, sentenceOf } from "../../client/state/ask.ts";
 
 const refusal = (body: string, status = 413): Response => new Response(body, { status });
 const answers = (answer: () => Promise<Response>): void => {
