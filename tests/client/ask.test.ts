@@ -1,6 +1,6 @@
 /** What the server says where it refuses reaches the page, in the shape in which the gate writes it. */
 import { afterEach, expect, test, vi } from "vitest";
-import { NO_ANSWER } from "../../client/state/access.ts";
+import { fetchWithBearer, NO_ANSWER } from "../../client/state/access.ts";
 import { askJson, sentenceOf } from "../../client/state/ask.ts";
 
 const refusal = (body: string, status = 413): Response => new Response(body, { status });
@@ -23,6 +23,7 @@ test("an answer is read, a refusal is a sentence, silence is one too, and what w
   expect(await askJson("/clips")).toEqual({ why: "No." });
   answers(async () => Promise.reject(new TypeError("failed to fetch")));
   expect(await askJson("/clips")).toEqual({ why: NO_ANSWER });
+  await expect(fetchWithBearer("/clips")).rejects.toThrow(NO_ANSWER);
   answers(async () => Promise.reject(new DOMException("stopped", "AbortError")));
   await expect(askJson("/clips")).rejects.toThrow("stopped");
 });
