@@ -17,7 +17,7 @@ import { randomIds } from "../store/folder.ts";
 import { lockFolder } from "../store/lock.ts";
 import { mend } from "../store/mend.ts";
 import { PHRASES } from "../store/phrases.ts";
-import { MAPPINGS_FILE, Shelf } from "../web/mappingRoutes.ts";
+import { MAPPINGS, MappingsFile } from "../store/mappings.ts";
 import { type Command, DONE, FileError, type Io, print, ROUTINE_HAS_ERRORS, UsageError } from "./command.ts";
 import { reasonOf } from "./files.ts";
 
@@ -54,7 +54,7 @@ const meaning: Meaning = {
   },
   single: new Map([
     [PHRASES, (text: string) => shaped(PhrasesFile, text).fault],
-    [MAPPINGS_FILE, (text: string) => shaped(Shelf, text).fault],
+    [MAPPINGS, (text: string) => shaped(MappingsFile, text).fault],
   ]),
   faultOf(text) {
     const { problems } = parseRoutine(text);

@@ -1,10 +1,11 @@
 /** `countercut new`: an example as a routine file. */
+import { rm } from "node:fs/promises";
 import { resolve } from "node:path";
 import { EXAMPLES, type Example, exampleNames } from "../routine/examples.ts";
 import { writeRoutine } from "../routine/write.ts";
 import { putTapes } from "../live/tapes.ts";
 import { type Arguments, type Command, DONE, print, theFile, UsageError } from "./command.ts";
-import { writeWhole } from "./files.ts";
+import { unwritten, writeWhole } from "./files.ts";
 import { folderOf } from "./sounds.ts";
 
 function exampleOf({ values }: Arguments): Example {
@@ -30,8 +31,14 @@ A file that is there already is left as it is.
     const routine = EXAMPLES[exampleOf(args)];
     if (file === "-") await print(io.stdout, writeRoutine(routine));
     else {
-      await writeWhole(resolve(io.cwd, file), writeRoutine(routine), { mayReplace: false });
-      await putTapes(routine, folderOf(file, io));
+      const path = resolve(io.cwd, file);
+      await writeWhole(path, writeRoutine(routine), { mayReplace: false });
+      const folder = folderOf(file, io);
+      await putTapes(routine, folder).catch(async (error: unknown) => {
+        // Both or nothing.
+        await rm(path, { force: true });
+        throw unwritten(folder, error);
+      });
     }
     return DONE;
   },

@@ -60,10 +60,11 @@ Ctrl-C; all work is on disk then.
 /** The folder, with the demo routine where it is new. @throws FileError */
 async function openOrSay(path: string): Promise<Folder> {
   let folder: Folder;
-  let isNew: boolean;
   try {
-    isNew = (await mkdir(path, { recursive: true })) !== undefined || (await readdir(path)).length === 0;
+    const isNew =
+      (await mkdir(path, { recursive: true })) !== undefined || (await readdir(path)).length === 0;
     folder = await openFolder(path);
+    if (isNew) await withExample(folder);
   } catch (error) {
     // Held by another server: the sentence says by whom, and where it answers.
     if (error instanceof StoreError) throw new FileError(error.message);
@@ -71,8 +72,17 @@ async function openOrSay(path: string): Promise<Folder> {
     const why = code === "EEXIST" || code === "ENOTDIR" ? "it is no folder" : reasonOf(error);
     throw new FileError(`The folder ${path} cannot be used: ${why}.`);
   }
-  if (isNew) await folder.create(DEMO.title, writeRoutine(DEMO));
   return folder;
+}
+
+/** @throws StoreError where it cannot be written; the folder is given up then */
+async function withExample(folder: Folder): Promise<void> {
+  try {
+    await folder.create(DEMO.title, writeRoutine(DEMO));
+  } catch (error) {
+    await folder.close();
+    throw error;
+  }
 }
 
 const OPENERS: Readonly<Partial<Record<NodeJS.Platform, readonly [string, ...string[]]>>> = {

@@ -7,6 +7,7 @@ import { createJobs } from "../jobs/jobWorkers.ts";
 import { startSearch } from "../facts/findPool.ts";
 import { EXAMPLES, type Example } from "../routine/examples.ts";
 import { writeRoutine } from "../routine/write.ts";
+import { saving } from "../store/unsaved.ts";
 import { StoreError } from "../store/errors.ts";
 import type { Clock, Folder } from "../store/interfaces.ts";
 import type { Connection } from "../web/interfaces.ts";
@@ -103,8 +104,12 @@ export class Live {
       text = writeRoutine(read.routine);
     }
     await this.folder.create(name, text);
-    if (content === "attic-waltz") await putTapes(EXAMPLES[content], soundFolder(this.folder.path, name));
-    await this.#tellFolder();
+    try {
+      const tapes = soundFolder(this.folder.path, name);
+      if (content === "attic-waltz") await saving(() => putTapes(EXAMPLES[content], tapes));
+    } finally {
+      await this.#tellFolder();
+    }
   }
 
   async copy(name: string, to: string): Promise<void> {

@@ -1,5 +1,6 @@
 /**
- * The folder's bin: a folder for each removal, named by its day and an id, that holds all of the routine as it was.
+ * The folder's bin: a folder for each removal, that holds what was removed as it was. A routine's is named by its day
+ * and an id, and can be brought back; a recording's by an id alone.
  * Nothing here destroys anything.
  */
 import { StoreError } from "./errors.ts";
@@ -18,6 +19,7 @@ import {
   SUFFIX,
   twinKey,
 } from "./names.ts";
+import { lastingFolder } from "./whole.ts";
 
 export const BIN = ".bin";
 const PLACE = /^\d{4}-\d\d-\d\d [0-9a-z]{1,8}$/;
@@ -45,16 +47,13 @@ export async function moveSides(
   }
 }
 
+/** Makes a place in the bin, for good. @returns its path */
+export const placeInBin = async (fs: FileSystem, folder: string, name: string): Promise<string> =>
+  lastingFolder(fs, await lastingFolder(fs, folder, BIN), name);
+
 export async function toBin({ fs, clock, ids }: BinContext, folder: string, name: string): Promise<void> {
-  const bin = `${folder}/${BIN}`;
-  if ((await fs.status(bin)) === null) {
-    await fs.makeFolder(bin);
-    await fs.syncFolder(folder);
-  }
   const day = new Date(clock.now()).toISOString().slice(0, 10);
-  const place = `${bin}/${day} ${ids().slice(0, 8)}`;
-  await fs.makeFolder(place);
-  await fs.syncFolder(bin);
+  const place = await placeInBin(fs, folder, `${day} ${ids().slice(0, 8)}`);
   await fs.rename(`${folder}/${fileOf(name)}`, `${place}/${fileOf(name)}`);
   await moveSides(fs, folder, name, place, name);
   // First where it arrives: a crash in between shows it twice rather than not at all.

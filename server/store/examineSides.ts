@@ -4,7 +4,7 @@ import type { Say } from "./examine.ts";
 import type { FileSystem } from "./fs.ts";
 import { readLines } from "./lines.ts";
 import { isTemporary, nameFault, nameOfFile, practiceOf, recordingsOf, soundsOf } from "./names.ts";
-import { LARGEST_RECORDING } from "./recordings.ts";
+import { LARGEST_SOUND } from "./largest.ts";
 import { readFile } from "./recover.ts";
 
 /** What these files mean, for which the store itself has no eye: a sentence about what is wrong, or null. */
@@ -59,7 +59,7 @@ export async function examineSides(
   }
 
   async function read(path: string): Promise<Uint8Array> {
-    const bytes = await fs.read(`${folder}/${path}`, LARGEST_RECORDING);
+    const bytes = await fs.read(`${folder}/${path}`, LARGEST_SOUND);
     if (bytes === null) throw new Error("it is not there any more.");
     return bytes;
   }

@@ -1,10 +1,12 @@
 /** A folder of routines, held by this process alone. */
 import { randomBytes } from "node:crypto";
+import { LARGEST_FILE } from "../../schemas/routine.ts";
 import { binnedAt, binnedIn, fromBin, moveSides, toBin } from "./bin.ts";
 import { disk, remoteNotice } from "./disk.ts";
 import { StoreError } from "./errors.ts";
 import type { FileSystem } from "./fs.ts";
 import type { Binned, Clock, Folder, Ids, Listed, Moment, Stored } from "./interfaces.ts";
+import { LARGEST_SOUND } from "./largest.ts";
 import { addLine, readLines } from "./lines.ts";
 import { type Lock, lockFolder } from "./lock.ts";
 import {
@@ -20,11 +22,8 @@ import {
 } from "./names.ts";
 import { adoptOrphan } from "./orphans.ts";
 import { StoredRoutine } from "./stored.ts";
-import { LARGEST_ROUTINE } from "./recover.ts";
-import { writeWhole } from "./whole.ts";
-import { whyUnsaved } from "./writer.ts";
-
-const LARGEST_SOUND = 256 * 1024 * 1024;
+import { lastingFolder, writeWhole } from "./whole.ts";
+import { saving } from "./unsaved.ts";
 
 export interface FolderOptions {
   readonly fs?: FileSystem;
@@ -142,7 +141,7 @@ class RoutineFolder implements Folder {
       const bytes =
         present !== undefined
           ? Buffer.from(present.text)
-          : await this.#c.fs.read(this.#at(fileOf(name)), LARGEST_ROUTINE);
+          : await this.#c.fs.read(this.#at(fileOf(name)), LARGEST_FILE);
       if (bytes === null) throw notThere(name);
       await this.#mustBeFree(to);
       // The sounds first, so that the copy is never there without them.
@@ -266,9 +265,10 @@ class RoutineFolder implements Folder {
 
   async #copySounds(name: string, to: string): Promise<void> {
     const { fs } = this.#c;
-    const [from, into] = [this.#at(soundsOf(name)), this.#at(soundsOf(to))];
-    if ((await fs.status(from))?.kind !== "folder" || (await fs.status(into)) !== null) return;
-    await fs.makeFolder(into);
+    const from = this.#at(soundsOf(name));
+    if ((await fs.status(from))?.kind !== "folder" || (await fs.status(this.#at(soundsOf(to)))) !== null)
+      return;
+    const into = await lastingFolder(fs, this.path, soundsOf(to));
     for (const { name: file, kind } of await fs.list(from)) {
       const bytes = kind === "file" ? await fs.read(`${from}/${file}`, LARGEST_SOUND) : null;
       if (bytes !== null) await writeWhole(this.#c, into, file, bytes);
@@ -277,15 +277,12 @@ class RoutineFolder implements Folder {
 
   /** @throws StoreError for whatever the disk refuses */
   async #change(act: () => Promise<void>): Promise<void> {
-    try {
-      await act();
-    } catch (error) {
-      if (error instanceof StoreError) throw error;
-      if ((error as NodeJS.ErrnoException).code === "EEXIST") {
+    await saving(() =>
+      act().catch((error: unknown) => {
+        if ((error as NodeJS.ErrnoException).code !== "EEXIST") throw error;
         throw new StoreError("taken", "A file of that name is there already. Choose another name.");
-      }
-      throw new StoreError("read-only", whyUnsaved(error));
-    }
+      }),
+    );
   }
 }
 

@@ -2,9 +2,8 @@
  * A readable file that only grows, a line at a time. A line is whole and flushed before it is answered for; one that a
  * loss of power tore is passed over, and the next begins on a line of its own.
  */
-import { StoreError } from "./errors.ts";
 import type { FileSystem } from "./fs.ts";
-import { whyUnsaved } from "./writer.ts";
+import { saving } from "./unsaved.ts";
 
 const LARGEST = 64 * 1024 * 1024;
 const LINE_FEED = 0x0a;
@@ -22,7 +21,7 @@ export async function readLines(fs: FileSystem, path: string): Promise<readonly 
 /** @param line without a line feed. @throws StoreError `read-only` */
 export async function addLine(fs: FileSystem, folder: string, file: string, line: string): Promise<void> {
   const path = `${folder}/${file}`;
-  try {
+  await saving(async () => {
     const before = await fs.read(path, LARGEST);
     const torn = before !== null && before.length > 0 && before.at(-1) !== LINE_FEED;
     const handle = before === null ? await fs.create(path) : await fs.append(path);
@@ -34,8 +33,5 @@ export async function addLine(fs: FileSystem, folder: string, file: string, line
     }
     // Also where the file was there: an earlier flush of the folder may have failed.
     await fs.syncFolder(folder);
-  } catch (error) {
-    if (error instanceof StoreError) throw error;
-    throw new StoreError("read-only", whyUnsaved(error));
-  }
+  });
 }

@@ -1,12 +1,13 @@
 /** Mends one thing, after a copy of it was kept beside it. The folder must be held. */
+import { keepAside } from "./aside.ts";
 import { StoreError } from "./errors.ts";
 import type { Meaning, Mend } from "./examine.ts";
 import type { FileSystem } from "./fs.ts";
 import type { Ids } from "./interfaces.ts";
-import { hashOf, parseJournal } from "./journal.ts";
+import { parseJournal } from "./journal.ts";
 import { checkName, fileOf, journalOf, pastOf } from "./names.ts";
 import { pastFiles, readPast } from "./past.ts";
-import { LARGEST_JOURNAL } from "./recover.ts";
+import { LARGEST_JOURNAL } from "./largest.ts";
 import { writeWhole } from "./whole.ts";
 
 export interface Mending {
@@ -29,7 +30,7 @@ async function cutJournal(context: Mending, name: string): Promise<string> {
   const bytes = await readJournal(context, name);
   const whole = wholePart(bytes);
   if (whole === bytes.length) throw new StoreError("not-found", `The journal of "${name}" is whole.`);
-  const copy = await keepCopy(context, journalOf(name), bytes);
+  const copy = await keepAside(context, context.folder, journalOf(name), bytes);
   if (whole === 0) {
     await fs.remove(`${folder}/${journalOf(name)}`);
     await fs.syncFolder(folder);
@@ -62,7 +63,7 @@ async function writeAgain(context: Mending, name: string): Promise<string> {
     );
   }
   // The journal stays as the copy, aside: with a file that it does not know it would tell of an outside change.
-  const copy = await keepCopy(context, journalOf(name), bytes);
+  const copy = await keepAside(context, context.folder, journalOf(name), bytes);
   await writeWhole(context, folder, fileOf(name), text);
   await context.fs.remove(`${folder}/${journalOf(name)}`);
   await context.fs.syncFolder(folder);
@@ -89,14 +90,6 @@ async function readJournal({ fs, folder }: Mending, name: string): Promise<Uint8
   const bytes = await fs.read(`${folder}/${journalOf(name)}`, LARGEST_JOURNAL);
   if (bytes === null) throw new StoreError("not-found", `"${name}" has no journal.`);
   return bytes;
-}
-
-async function keepCopy(context: Mending, file: string, bytes: Uint8Array): Promise<string> {
-  const copy = `${file}.aside-${hashOf(bytes).slice(0, 12)}`;
-  if ((await context.fs.status(`${context.folder}/${copy}`)) === null) {
-    await writeWhole(context, context.folder, copy, bytes);
-  }
-  return copy;
 }
 
 /** Bytes of the longest beginning that is a journal without fault. */

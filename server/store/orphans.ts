@@ -5,7 +5,8 @@
 import type { FileSystem } from "./fs.ts";
 import { parseJournal } from "./journal.ts";
 import { fileOf, journalOf, nameOfJournal, pastOf } from "./names.ts";
-import { LARGEST_JOURNAL, readFile } from "./recover.ts";
+import { LARGEST_JOURNAL } from "./largest.ts";
+import { readFile } from "./recover.ts";
 
 /** Names whose journal is there and whose routine is not. */
 export async function orphansOf(fs: FileSystem, folder: string): Promise<readonly string[]> {

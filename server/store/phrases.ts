@@ -3,6 +3,8 @@ import { MOST_PHRASES, type MyPhrase, PhrasesFile, phrasesFile } from "../../sch
 import { StoreError } from "./errors.ts";
 import type { FileSystem } from "./fs.ts";
 import type { Ids } from "./interfaces.ts";
+import { jsonOf } from "./text.ts";
+import { saving } from "./unsaved.ts";
 import { writeWhole } from "./whole.ts";
 
 export const PHRASES = "my-phrases.json";
@@ -50,18 +52,11 @@ export class Phrases {
   #change(how: (all: readonly MyPhrase[]) => readonly MyPhrase[]): Promise<readonly MyPhrase[]> {
     const done = this.#turn.then(async () => {
       const next = how(await this.list());
-      await writeWhole(this.#disk, this.#folder, PHRASES, phrasesFile(next), { mayReplace: true });
+      const text = phrasesFile(next);
+      await saving(() => writeWhole(this.#disk, this.#folder, PHRASES, text, { mayReplace: true }));
       return next;
     });
     this.#turn = done.catch(() => undefined);
     return done;
-  }
-}
-
-function jsonOf(bytes: Uint8Array): unknown {
-  try {
-    return JSON.parse(new TextDecoder("utf-8", { fatal: true }).decode(bytes));
-  } catch {
-    return undefined;
   }
 }

@@ -1,24 +1,25 @@
 /** The recordings of a routine: a WAV and a JSON file each, in a folder beside it; each appears whole or not at all. */
+import { placeInBin } from "./bin.ts";
 import { StoreError } from "./errors.ts";
 import type { FileSystem } from "./fs.ts";
 import type { Ids } from "./interfaces.ts";
+import { LARGEST_SOUND } from "./largest.ts";
 import { nameFault, recordingsOf } from "./names.ts";
-import { writeWhole } from "./whole.ts";
-import { whyUnsaved } from "./writer.ts";
+import { saving } from "./unsaved.ts";
+import { lastingFolder, writeWhole } from "./whole.ts";
 
-/** Bytes of one recording: half an hour, mono, 16 bits. */
-export const LARGEST_RECORDING = 256 * 1024 * 1024;
 const LARGEST_NOTE = 32 * 1024 * 1024;
-const BIN = ".bin";
 
 export class Recordings {
   readonly #c: { readonly fs: FileSystem; readonly ids: Ids };
   readonly #folder: string;
+  readonly #routine: string;
   readonly #at: string;
 
   constructor(fs: FileSystem, ids: Ids, folder: string, routine: string) {
     this.#c = { fs, ids };
     this.#folder = folder;
+    this.#routine = routine;
     this.#at = `${folder}/${recordingsOf(routine)}`;
   }
 
@@ -39,13 +40,12 @@ export class Recordings {
 
   /** @throws StoreError `not-found`, `bad-name` */
   async sound(id: string): Promise<Uint8Array> {
-    return this.#read(`${safe(id)}.wav`, LARGEST_RECORDING);
+    return this.#read(`${safe(id)}.wav`, LARGEST_SOUND);
   }
 
   /** The folder, which is made where it is not there. @throws StoreError */
-  async place(): Promise<string> {
-    await this.#safely(() => this.#make(this.#at));
-    return this.#at;
+  place(): Promise<string> {
+    return saving(() => this.#make());
   }
 
   /**
@@ -53,8 +53,8 @@ export class Recordings {
    * @param sound path of a file in `place()`, flushed, that becomes the recording's. @throws StoreError
    */
   async add(id: string, note: string, sound: string | null): Promise<void> {
-    await this.#safely(async () => {
-      await this.#make(this.#at);
+    await saving(async () => {
+      await this.#make();
       if (sound !== null) await this.#c.fs.renameNew(sound, `${this.#at}/${safe(id)}.wav`);
       await writeWhole(this.#c, this.#at, `${safe(id)}.json`, note);
     });
@@ -63,18 +63,15 @@ export class Recordings {
   /** @throws StoreError */
   async rewrite(id: string, note: string): Promise<void> {
     await this.note(id);
-    await this.#safely(() => writeWhole(this.#c, this.#at, `${safe(id)}.json`, note, { mayReplace: true }));
+    await saving(() => writeWhole(this.#c, this.#at, `${safe(id)}.json`, note, { mayReplace: true }));
   }
 
   /** Into the folder's bin. @throws StoreError */
   async remove(id: string): Promise<void> {
     await this.note(id);
     const { fs } = this.#c;
-    await this.#safely(async () => {
-      const bin = `${this.#folder}/${BIN}`;
-      const place = `${bin}/${this.#c.ids()}`;
-      await this.#make(bin);
-      await this.#make(place);
+    await saving(async () => {
+      const place = await placeInBin(fs, this.#folder, this.#c.ids());
       for (const ending of [".json", ".wav"]) {
         const file = `${safe(id)}${ending}`;
         if ((await fs.status(`${this.#at}/${file}`)) !== null)
@@ -85,23 +82,14 @@ export class Recordings {
     });
   }
 
-  async #make(folder: string): Promise<void> {
-    if ((await this.#c.fs.status(folder)) === null) await this.#c.fs.makeFolder(folder);
+  #make(): Promise<string> {
+    return lastingFolder(this.#c.fs, this.#folder, recordingsOf(this.#routine));
   }
 
   async #read(file: string, largest: number): Promise<Uint8Array> {
     const bytes = await this.#c.fs.read(`${this.#at}/${file}`, largest);
     if (bytes === null) throw new StoreError("not-found", "This recording is not there any more.");
     return bytes;
-  }
-
-  async #safely(act: () => Promise<void>): Promise<void> {
-    try {
-      await act();
-    } catch (error) {
-      if (error instanceof StoreError) throw error;
-      throw new StoreError("read-only", whyUnsaved(error));
-    }
   }
 }
 

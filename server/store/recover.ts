@@ -1,13 +1,12 @@
 /** What a routine's files say when it is opened. Reads only. */
+import { LARGEST_FILE } from "../../schemas/routine.ts";
 import { StoreError } from "./errors.ts";
 import type { FileSystem } from "./fs.ts";
 import type { Outside } from "./interfaces.ts";
 import { hashOf, type Journal, parseJournal } from "./journal.ts";
+import { LARGEST_JOURNAL } from "./largest.ts";
 import { fileOf, journalOf } from "./names.ts";
-
-/** The largest routine file (routine-file.md). */
-export const LARGEST_ROUTINE = 32 * 1024 * 1024;
-export const LARGEST_JOURNAL = 256 * 1024 * 1024;
+import { textOf } from "./text.ts";
 
 export interface OnDisk {
   /** Null where it is gone. */
@@ -17,7 +16,7 @@ export interface OnDisk {
 
 /** The routine file; its text is null where it is no UTF-8. */
 export async function readFile(fs: FileSystem, folder: string, name: string): Promise<OnDisk["file"]> {
-  const bytes = await fs.read(`${folder}/${fileOf(name)}`, LARGEST_ROUTINE);
+  const bytes = await fs.read(`${folder}/${fileOf(name)}`, LARGEST_FILE);
   return bytes === null ? null : { text: textOf(bytes), hash: hashOf(bytes) };
 }
 
@@ -25,15 +24,6 @@ export async function readBoth(fs: FileSystem, folder: string, name: string): Pr
   const file = await readFile(fs, folder, name);
   const bytes = await fs.read(`${folder}/${journalOf(name)}`, LARGEST_JOURNAL);
   return { file, journal: bytes === null ? null : { bytes, parsed: parseJournal(bytes) } };
-}
-
-/** A byte order mark is kept, so that the text has the bytes' hash. */
-export function textOf(bytes: Uint8Array): string | null {
-  try {
-    return new TextDecoder("utf-8", { fatal: true, ignoreBOM: true }).decode(bytes);
-  } catch {
-    return null;
-  }
 }
 
 export const asOutside = (file: OnDisk["file"]): Outside => ({

@@ -5,6 +5,8 @@
  * whatever state a crash leaves them, lead back to all that was acknowledged.
  */
 import { isDeepStrictEqual } from "node:util";
+import { LARGEST_FILE } from "../../schemas/routine.ts";
+import { keepAside } from "./aside.ts";
 import { StoreError } from "./errors.ts";
 import type { FileSystem } from "./fs.ts";
 import { historyOf } from "./history.ts";
@@ -12,9 +14,10 @@ import type { Clock, EditRecord, History, Ids, Moment, SaveState, Stored } from 
 import { encodeLine, hashOf, type Head, type Line, toEntry } from "./journal.ts";
 import { fileOf, freeName, journalOf, nameOfFile, pastOf } from "./names.ts";
 import { keepPast } from "./past.ts";
-import { asOutside, LARGEST_ROUTINE, mustBeText, type OnDisk, readBoth, readFile } from "./recover.ts";
+import { asOutside, mustBeText, type OnDisk, readBoth, readFile } from "./recover.ts";
 import { writeWhole } from "./whole.ts";
-import { JournalWriter, whyUnsaved } from "./writer.ts";
+import { whyUnsaved } from "./unsaved.ts";
+import { JournalWriter } from "./writer.ts";
 
 export interface StoredOptions {
   readonly fs: FileSystem;
@@ -100,7 +103,7 @@ export class StoredRoutine implements Stored {
       const parsed = disk.journal?.parsed;
       const bytes = disk.journal?.bytes ?? new Uint8Array();
       if (typeof parsed === "string") {
-        const aside = await setAside(options, name, bytes);
+        const aside = await keepAside(options, folder, journalOf(name), bytes);
         notices.push(
           `The journal of "${name}" cannot be read: ${parsed}. It is kept as ${aside}, and the routine is shown as its file has it. Run countercut doctor on the folder.`,
         );
@@ -220,7 +223,7 @@ export class StoredRoutine implements Stored {
         this.#settle();
         return { present, copy };
       }
-      const bytes = theirs === null ? null : await fs.read(`${folder}/${fileOf(this.name)}`, LARGEST_ROUTINE);
+      const bytes = theirs === null ? null : await fs.read(`${folder}/${fileOf(this.name)}`, LARGEST_FILE);
       const copy = bytes === null ? null : await this.#copyBeside("changed outside", bytes);
       await writer.line(this.#markOf(ours));
       await this.#writeFile(writer, ours);
@@ -335,13 +338,4 @@ export class StoredRoutine implements Stored {
     const { state } = this;
     return new StoreError("read-only", state.is === "read-only" ? state.why : "The routine is closed.");
   }
-}
-
-/** Keeps a copy of a journal that cannot be read, once. @returns the copy's file name */
-async function setAside(options: StoredOptions, name: string, bytes: Uint8Array): Promise<string> {
-  const aside = `${journalOf(name)}.aside-${hashOf(bytes).slice(0, 12)}`;
-  if ((await options.fs.status(`${options.folder}/${aside}`)) === null) {
-    await writeWhole(options, options.folder, aside, bytes);
-  }
-  return aside;
 }

@@ -1,4 +1,4 @@
-/** A file that appears whole and for good, or not at all. */
+/** A file that appears whole and for good, or not at all; and a folder that stays. */
 import type { FileSystem } from "./fs.ts";
 import type { Ids } from "./interfaces.ts";
 import { temporaryName } from "./names.ts";
@@ -37,4 +37,12 @@ export async function writeWhole(
     throw error;
   }
   await fs.syncFolder(folder);
+}
+
+/** A folder that is there for good, also where it was before: an earlier flush may have failed. */
+export async function lastingFolder(fs: FileSystem, parent: string, name: string): Promise<string> {
+  const path = `${parent}/${name}`;
+  if ((await fs.status(path)) === null) await fs.makeFolder(path);
+  await fs.syncFolder(parent);
+  return path;
 }

@@ -7,6 +7,7 @@ import { StoreError } from "./errors.ts";
 import type { FileSystem, Handle } from "./fs.ts";
 import type { EditRecord } from "./interfaces.ts";
 import { encodeLine, type Line, toEntry } from "./journal.ts";
+import { whyUnsaved } from "./unsaved.ts";
 
 interface Waiting {
   readonly record: EditRecord;
@@ -129,21 +130,4 @@ export class JournalWriter {
     this.#onDurable(records);
     for (const { resolve } of group) resolve();
   }
-}
-
-const REASONS: Readonly<Record<string, string>> = {
-  ENOSPC: "the disk is full",
-  EDQUOT: "this user's part of the disk is full",
-  EROFS: "the disk is read-only",
-  EACCES: "this user may not write into the folder of routines",
-  EPERM: "this user may not write into the folder of routines",
-  EIO: "the disk reports a fault",
-  ENOENT: "the folder is gone",
-  EMFILE: "too many files are open",
-};
-
-/** A sentence that says why nothing can be saved. */
-export function whyUnsaved(error: unknown): string {
-  const { code = "", message } = error as NodeJS.ErrnoException;
-  return `Changes cannot be saved: ${REASONS[code] ?? message}.`;
 }

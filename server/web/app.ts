@@ -18,6 +18,7 @@ import type { RenderWav } from "../sound/renderWorkers.ts";
 import { StoreError } from "../store/errors.ts";
 import type { FileSystem } from "../store/fs.ts";
 import type { Ids } from "../store/interfaces.ts";
+import { Mappings } from "../store/mappings.ts";
 import { Phrases } from "../store/phrases.ts";
 import { readJson } from "./body.ts";
 import { BodyError } from "./safeJson.ts";
@@ -94,7 +95,7 @@ const answersOf = ({
   session(tokens, limits),
   ...clipsRoutes(live, clips),
   ...clipsFolderRoutes(live, keeper),
-  ...mappingRoutes(disk, live.folder.path),
+  ...mappingRoutes(new Mappings(disk, live.folder.path)),
   ...recordingRoutes(new RecordingDesk(live, bank, disk, compareInWorker), jobs, limits),
   ...soundRoutes(live, bank, renderWav, heard, jobs),
   ...packedRoutes(live, bank, jobs),

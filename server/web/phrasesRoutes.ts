@@ -9,6 +9,7 @@ import type { Jobs } from "../jobs/jobs.ts";
 import { beatProblems } from "../routine/checkBeat.ts";
 import { patternProblems } from "../routine/checkPattern.ts";
 import type { Phrases } from "../store/phrases.ts";
+import { LARGEST_SOUND } from "../store/largest.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { attachment } from "./attachment.ts";
 import { bodyParts, readJson, wantedBy } from "./body.ts";
@@ -21,7 +22,6 @@ const DEPTH = 12;
 
 /** Under the routines' folder. A routine's own is named after it, with a dot: no name can be this one. */
 const SOUNDS = "my-phrases-sounds";
-const LARGEST_SOUND = 256 * 1024 * 1024;
 
 /** @throws WebError */
 function soundOf(id: string | undefined): string {

@@ -3,7 +3,7 @@ import { z } from "zod";
 import { PlayedTimes, RecordingAbout } from "../../schemas/recording.ts";
 import type { Jobs, WavFacts } from "../jobs/jobs.ts";
 import type { RecordingDesk } from "../live/recordings.ts";
-import { LARGEST_RECORDING } from "../store/recordings.ts";
+import { LARGEST_SOUND } from "../store/largest.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { attachment } from "./attachment.ts";
 import { bodyParts, readJson, wantedBy } from "./body.ts";
@@ -40,7 +40,7 @@ export function recordingRoutes(desk: RecordingDesk, jobs: Jobs, limits: Limits)
         method: "PUT",
         path: ROOT,
         kind: "api",
-        body: { type: "audio/wav", largest: LARGEST_RECORDING },
+        body: { type: "audio/wav", largest: LARGEST_SOUND },
       },
       async answer(request, response) {
         const about = shaped(

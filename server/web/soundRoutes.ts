@@ -17,14 +17,12 @@ import { type Part, PARTS } from "../sound/export.ts";
 import type { WavMeasure } from "../sound/render.worker.ts";
 import type { Heard } from "../sound/heardWorkers.ts";
 import type { RenderWav } from "../sound/renderWorkers.ts";
+import { LARGEST_SOUND } from "../store/largest.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { attachment } from "./attachment.ts";
 import { bodyParts, readJson, wantedBy } from "./body.ts";
 import { admittedOf } from "./gate.ts";
 import { soundName, takeSound } from "./takeSound.ts";
-
-/** Bytes of one sound: about ten minutes in stereo. */
-const LARGEST_SOUND = 256 * 1024 * 1024;
 
 /** Bytes of a routine that plays by itself, and how deep it may be nested. */
 const LARGEST_ALONE = 4 * 1024 * 1024;

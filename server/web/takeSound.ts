@@ -6,7 +6,7 @@ import { disk } from "../store/disk.ts";
 import { StoreError } from "../store/errors.ts";
 import { randomIds } from "../store/folder.ts";
 import { nameFault, temporaryName } from "../store/names.ts";
-import { whyUnsaved } from "../store/writer.ts";
+import { whyUnsaved } from "../store/unsaved.ts";
 import { WebError } from "./answered.ts";
 import { BodyError } from "./safeJson.ts";
 

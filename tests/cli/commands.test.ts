@@ -71,6 +71,15 @@ test("new writes the demo routine, and leaves a file that is there as it is", as
   expect((await countercut(["new", "-"])).out).toBe(writeRoutine(DEMO));
 });
 
+test("new writes an example and the tape that it plays, or neither", async () => {
+  const folder = scratchFolder();
+  writeFileSync(join(folder, "waltz.sounds"), "in the way");
+  const refused = await countercut(["new", "waltz.routine.json", "--example", "attic-waltz"], "", folder);
+  expect(refused.status).toBe(2);
+  expect(refused.err).toMatch(/waltz\.sounds could not be written: it is there already\.\n$/);
+  expect(readdirSync(folder)).toEqual(["waltz.sounds"]);
+});
+
 test("check prints problems, and exits 1 for errors only", async () => {
   const good = await countercut(["check", "-", "--json"], writeRoutine(DEMO));
   expect(good.status).toBe(0);

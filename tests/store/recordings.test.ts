@@ -7,6 +7,8 @@ import { disk } from "../../server/store/disk.ts";
 import { StoreError } from "../../server/store/errors.ts";
 import type { FileSystem } from "../../server/store/fs.ts";
 import { Recordings } from "../../server/store/recordings.ts";
+import { seeded } from "./crashes.ts";
+import { PowerLossDisk, PowerOff } from "./powerLoss.ts";
 
 let folder: string;
 let ids = 0;
@@ -42,6 +44,35 @@ test("are kept with their sound, listed newest first, rewritten, and go to the b
     "2026-01-02 03-04-05 a.json",
     "2026-01-02 03-04-05 a.wav",
   ]);
+});
+
+test("one that was kept is there after any loss of power, in its folder or in the bin", async () => {
+  for (let seed = 1; seed <= 300; seed++) {
+    const random = seeded(seed);
+    const machine = new PowerLossDisk(random);
+    const store = (fs: FileSystem) => new Recordings(fs, () => `id${++ids}`, "/root", "Ferry");
+    let kept = 0;
+    try {
+      const first = store(machine.start(1 + Math.floor(random() * 30)));
+      await first.add("a", "one", null);
+      kept = 1;
+      await first.add("b", "two", null);
+      kept = 2;
+      await first.remove("a");
+    } catch (error) {
+      if (!(error instanceof StoreError || error instanceof PowerOff)) throw error;
+    }
+    machine.crash();
+    const fs = machine.start(Number.POSITIVE_INFINITY);
+    const bin = "/root/.bin";
+    const places = (await fs.status(bin)) === null ? [] : await fs.list(bin);
+    const found = new Set(await store(fs).list());
+    for (const { name } of places)
+      for (const file of await fs.list(`${bin}/${name}`)) found.add(file.name.replace(".json", ""));
+    expect([...found].filter((id) => ["a", "b"].slice(0, kept).includes(id)).sort(), `seed ${seed}`).toEqual(
+      ["a", "b"].slice(0, kept),
+    );
+  }
 });
 
 test.each(["../out", "..", "", "nul", "a/b", "a\\b", "a\0b", ".hidden", "ends.", "x".repeat(151), "a:b"])(
