@@ -4,7 +4,7 @@
  *
  * A PLAY is one run of the transport, numbered by the page from 1 upwards. Its frames count from 0, whatever the
  * place in the music, through loops, count-in and changes of speed; 48,000 a second. The page reports what it has
- * played (`heard`), and the server keeps about a tenth of a second ahead of that.
+ * played (`heard`), and the server keeps half a second ahead of that.
  *
  * When something changes while it plays (an edit, speed, loop, the next phrase), the server sends blocks again from
  * just after what was heard, with a higher `take`: from there on they stand in place of the earlier ones, and the

@@ -1,8 +1,10 @@
 /** `countercut clips`: the MIDI clips as a folder or a zip, whole or not at all. */
+
 import { randomBytes } from "node:crypto";
 import { existsSync } from "node:fs";
 import { mkdir, rename, rm, writeFile } from "node:fs/promises";
 import { basename, dirname, join, resolve } from "node:path";
+import { MOST_TICKS } from "../../schemas/mapping.ts";
 import { type Clips, clipFiles } from "../clips/clipFiles.ts";
 import { NoExactResolution } from "../clips/making.ts";
 import { sectionTable } from "../clips/table.ts";
@@ -38,7 +40,7 @@ async function writeFolder(folder: string, files: readonly { name: string; bytes
 
 /** Undefined where it is not said: the routine's own is taken. */
 const resolution = (args: Arguments): number | "exact" | undefined =>
-  args.values.ppq === "exact" ? "exact" : wholeNumber(args, "ppq", 24, 32_767);
+  args.values.ppq === "exact" ? "exact" : wholeNumber(args, "ppq", 24, MOST_TICKS);
 
 const said = ({ files, ppq, exact, leftOut }: Clips): string =>
   `${files.length} clips at ${ppq} ticks a quarter; ${exact ? "every event fell on a tick exactly" : "each event is at most half a tick off"}.${leftOut > 0 ? ` ${leftOut} notes were left out: they follow another of their key within two ticks.` : ""}\n`;

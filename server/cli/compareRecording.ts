@@ -1,6 +1,7 @@
 /** `countercut compare-recording`: what was played against what a section means. */
 import { compareRecording } from "../recordings/compareRecording.ts";
-import { expectedOf, leadingPlayer } from "../recordings/expected.ts";
+import { expectedOf } from "../recordings/expected.ts";
+import { leadingPlayer } from "../sound/placed.ts";
 import { atRate, mono } from "../recordings/pcm.ts";
 import { compile } from "../routine/compile.ts";
 import { readWav } from "../sound/wavread.ts";

@@ -1,5 +1,6 @@
 /** `countercut compare-times`: two lists of times by the published onset measure. */
-import { compareTimes, WINDOW } from "../recordings/compareTimes.ts";
+import { compareTimes } from "../recordings/compareTimes.ts";
+import { WINDOW } from "../recordings/score.ts";
 import { type Command, DONE, FileError, type Io, print, UsageError } from "./command.ts";
 import { readBytes } from "./files.ts";
 

@@ -116,11 +116,7 @@ const JOINS = ["From", "To", "Time", "Bring the record", "Speed", "Fader", "Verd
  *
  * @param arriving the joins, in the order of arrival
  */
-export function tables(
-  routine: Routine,
-  { patterns, sections }: Facts,
-  arriving: readonly JoinFacts[],
-): string {
+function tables(routine: Routine, { patterns, sections }: Facts, arriving: readonly JoinFacts[]): string {
   const placements = sections.flatMap((facts, index) =>
     facts.placements.map((one) => placementRow(routine, routine.sections[index] as Section, one)),
   );

@@ -2,8 +2,8 @@
 import { availableParallelism } from "node:os";
 import {
   Filter,
-  FindableName,
   type FindAnswer,
+  FindableName,
   type FindQuestion,
   type Found,
   LONGEST_FADER,
@@ -17,7 +17,7 @@ import {
 import { FaderState, Move, type Pattern, type Rig } from "../../schemas/routine.ts";
 import { listing } from "../facts/find.ts";
 import { planOf } from "../facts/findPlan.ts";
-import { startSearch } from "../facts/findPool.ts";
+import { startSearch } from "../facts/findWorkers.ts";
 import { type Arguments, type Command, DONE, type Io, print, UsageError, wholeNumber } from "./command.ts";
 import { readRoutineFile } from "./files.ts";
 import { table } from "./table.ts";

@@ -1,9 +1,11 @@
 /** `countercut sound`: renders a routine, or a section of it, as WAV. */
+
 import { randomBytes } from "node:crypto";
 import { type FileHandle, open, rename, rm } from "node:fs/promises";
 import { basename, dirname, join, resolve } from "node:path";
+import { SAMPLE_RATE } from "../../schemas/sound.ts";
 import { compile } from "../routine/compile.ts";
-import { exportWav, type Part, PARTS, type WavExport } from "../sound/export.ts";
+import { exportWav, PARTS, type Part, type WavExport } from "../sound/export.ts";
 import { createMeter, type Meter } from "../sound/loudness.ts";
 import { timelineOf } from "../time/timeline.ts";
 import { type Arguments, type Command, DONE, type Io, print, theFile, UsageError } from "./command.ts";
@@ -95,7 +97,7 @@ Sounds of the user's own are read as WAV from the routine's .sounds folder.`,
     await writePieces(resolve(io.cwd, out), wav, meter, io);
     await print(
       io.stderr,
-      `${out}: ${(wav.frames / 48_000).toFixed(3)} s, ${decibels(meter.integrated())} LUFS, ` +
+      `${out}: ${(wav.frames / SAMPLE_RATE).toFixed(3)} s, ${decibels(meter.integrated())} LUFS, ` +
         `true peak ${decibels(meter.truePeak())} dBTP\n`,
     );
     return DONE;

@@ -1,17 +1,17 @@
 /** The sounds that a routine plays, read from its `.sounds` folder and made ready. */
-import { samplesOf } from "../../schemas/rig.ts";
+
 import { basename, dirname, join, resolve } from "node:path";
+import { samplesOf } from "../../schemas/rig.ts";
 import { isWords, type Routine } from "../../schemas/routine.ts";
 import { createClicks } from "../sound/clicks.ts";
+import type { Sounds } from "../sound/inFrames.ts";
 import { createKit } from "../sound/kit.ts";
 import { recordedBeatJob, sampleJob, type TableJob } from "../sound/prepare.ts";
-import type { Sounds } from "../sound/score.ts";
 import { buildTables, type Pcm, type Tables } from "../sound/tables.ts";
 import { readWav } from "../sound/wavread.ts";
+import { SUFFIX } from "../store/names.ts";
 import { FileError, type Io } from "./command.ts";
 import { readBytes } from "./files.ts";
-
-const SUFFIX = ".routine.json";
 
 /** The folder of sounds beside a routine's file. */
 export function folderOf(file: string, io: Io): string {

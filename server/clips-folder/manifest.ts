@@ -2,7 +2,6 @@
  * What the program wrote into a folder of clips: a hidden file beside them, which says for each file the hashes that
  * it may have. A file with another hash was changed by the user, and is theirs.
  */
-import { createHash } from "node:crypto";
 import { z } from "zod";
 import type { FileSystem } from "../store/fs.ts";
 import type { Ids } from "../store/interfaces.ts";
@@ -20,8 +19,6 @@ const Manifest = z.strictObject({
   files: z.record(z.string(), z.array(z.string())),
 });
 export type Manifest = z.infer<typeof Manifest>;
-
-export const hashOf = (bytes: Uint8Array): string => createHash("sha256").update(bytes).digest("hex");
 
 /** @returns null where there is none; a problem where it is not ours to read */
 export async function readManifest(

@@ -6,7 +6,8 @@ import type { FileSystem } from "../store/fs.ts";
 import type { Ids } from "../store/interfaces.ts";
 import { isTemporary } from "../store/names.ts";
 import { writeWhole } from "../store/whole.ts";
-import { hashOf, type Manifest, readManifest, writeManifest } from "./manifest.ts";
+import { type Manifest, readManifest, writeManifest } from "./manifest.ts";
+import { hashOf } from "../store/hash.ts";
 
 export interface Wanted {
   readonly name: string;

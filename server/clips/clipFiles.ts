@@ -5,19 +5,19 @@
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine, Section } from "../../schemas/routine.ts";
 import type { Units } from "../../schemas/units.ts";
+import { called } from "../routine/called.ts";
 import { startingTempo } from "../time/tempo.ts";
 import { noHands } from "./content.ts";
 import { Events } from "./events.ts";
 import { type ClipOptions, type Making, makingOf, remembered, ticksFrom } from "./making.ts";
+import { midiFile } from "./midiFile.ts";
 import { clipName, sectionWord, slug } from "./names.ts";
+import { allOnTicks } from "./resolution.ts";
 import type { Strand } from "./strand.ts";
 import { addStrand } from "./strands.ts";
 import { addMeter, addName, addTempo } from "./tempo.ts";
-import { allOnTicks } from "./ticked.ts";
 import { wholeTracks } from "./whole.ts";
 import type { ClipWindow } from "./windows.ts";
-import { midiFile } from "./write.ts";
-import { called } from "../routine/called.ts";
 
 export interface ClipFile {
   readonly name: string;

@@ -7,8 +7,8 @@
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import { doneAfter } from "../hands/record.ts";
 import type { Timeline } from "../time/timeline.ts";
-import type { Clock } from "./clock.ts";
 import type { Stroke } from "./content.ts";
+import type { Clock } from "./ticks.ts";
 
 /** Steps of the speed (of 8192 each way) and of the position (of 16384) that a curve may stray. */
 const SPEED_BOUND = 128;

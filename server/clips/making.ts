@@ -9,10 +9,10 @@ import {
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import { timelineOf } from "../time/timeline.ts";
-import { type Clock, clockOf } from "./clock.ts";
 import { playersOf } from "./content.ts";
 import { type Curve, curveOf } from "./curve.ts";
-import { exactResolution } from "./ticked.ts";
+import { exactResolution } from "./resolution.ts";
+import { type Clock, clockOf } from "./ticks.ts";
 import { type Voice, voicesOf } from "./voices.ts";
 import { type ClipWindow, type WindowMemory, windowsOf } from "./windows.ts";
 

@@ -3,11 +3,11 @@ import type { Encoding } from "../../schemas/mapping.ts";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import { meterOf } from "../time/meter.ts";
 import type { Swung } from "../time/timeline.ts";
-import type { Clock } from "./clock.ts";
 import type { Content, Interval, PlayerContent } from "./content.ts";
 import type { Curve, Values } from "./curve.ts";
 import { type Events, fitNotes, type Note } from "./events.ts";
 import type { Strand } from "./strand.ts";
+import type { Clock } from "./ticks.ts";
 
 /** Positions from the same origin as the content's; the end is not included. */
 export interface Window {

@@ -1,14 +1,14 @@
 /** The whole routine as tracks: the tempo map with metres and a marker at each section's start, then a track a strand. */
 import type { Section } from "../../schemas/routine.ts";
 import type { Units } from "../../schemas/units.ts";
+import { called } from "../routine/called.ts";
 import { startingTempo } from "../time/tempo.ts";
 import { contentOf, noHands } from "./content.ts";
 import { Events } from "./events.ts";
 import type { Making } from "./making.ts";
+import type { Track } from "./midiFile.ts";
 import { addStrand } from "./strands.ts";
 import { addMarker, addMeter, addName, addTempo } from "./tempo.ts";
-import type { Track } from "./write.ts";
-import { called } from "../routine/called.ts";
 
 export function wholeTracks(making: Making): Track[] {
   const { routine, performance, encoding, voices, windows, clock } = making;

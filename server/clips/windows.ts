@@ -5,10 +5,10 @@
  */
 import type { Performance, SectionPerformance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
-import { clockOf } from "./clock.ts";
 import { type Content, contentOf } from "./content.ts";
 import { positionSteps } from "./curve.ts";
-import { denominatorsOf } from "./ticked.ts";
+import { denominatorsOf } from "./resolution.ts";
+import { clockOf } from "./ticks.ts";
 
 export interface ClipWindow {
   /** Index of the section; -1 for the lead-in. */

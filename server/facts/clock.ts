@@ -7,7 +7,7 @@ import type { Performance, TimedSection } from "../../schemas/performance.ts";
 import type { Routine, Section } from "../../schemas/routine.ts";
 import type { Units } from "../../schemas/units.ts";
 import { secondsInto, startingTempo, tempoAt } from "../time/tempo.ts";
-import { bentInSection, type SwingOf, swingOf } from "../time/timeline.ts";
+import { bentInSection, sectionAt, type SwingOf, swingOf } from "../time/timeline.ts";
 
 export interface Clock {
   /** Index of the section in whose time a position lies (units from the routine's start); 0 for the lead-in. */
@@ -35,17 +35,6 @@ export function clockOf({ sections }: Routine, performance: Performance): Clock 
   const spans = performance.sections;
   const span = (index: number): TimedSection => spans[index] as TimedSection;
 
-  function sectionAt(position: number): number {
-    let low = 0;
-    let high = spans.length - 1;
-    while (low < high) {
-      const middle = (low + high + 1) >> 1;
-      if (span(middle).start <= position) low = middle;
-      else high = middle - 1;
-    }
-    return low;
-  }
-
   const into = (index: number, position: number): number => position - span(index).start;
 
   /** Seconds from the section's start; the lead-in is straight, at the first section's starting tempo. */
@@ -58,8 +47,8 @@ export function clockOf({ sections }: Routine, performance: Performance): Clock 
 
   function secondsBetween(from: number, to: number): number {
     if (to <= from) return 0;
-    const first = sectionAt(from);
-    const last = sectionAt(to);
+    const first = sectionAt(spans, from);
+    const last = sectionAt(spans, to);
     if (first === last) return secondsIn(last, into(last, to)) - secondsIn(first, into(first, from));
     let total = secondsIn(first, span(first).performance.length) - secondsIn(first, into(first, from));
     for (let index = first + 1; index < last; index++) {
@@ -69,7 +58,7 @@ export function clockOf({ sections }: Routine, performance: Performance): Clock 
   }
 
   return {
-    sectionAt,
+    sectionAt: (position) => sectionAt(spans, position),
     into,
     secondsBetween,
     tempoIn(index, position) {

@@ -4,10 +4,9 @@
  * a step until they are counted in one common part of it.
  */
 import { LARGEST_GAP, MOST_FILLINGS, MOST_GROUPS } from "../../schemas/find.ts";
-import type { Pattern } from "../../schemas/routine.ts";
-import { faderRound } from "../hands/fader.ts";
-import { recordRound } from "../hands/record.ts";
 import { divide, type Fraction, fraction, fractionText, multiply } from "../../schemas/fraction.ts";
+import type { Pattern } from "../../schemas/routine.ts";
+import { combinedUnits } from "../routine/layout.ts";
 import { compare, lcm, parseFraction, partOfWhole } from "../time/fraction.ts";
 import { bestFillings } from "./fillBest.ts";
 import { fillCount, type Gap, type Pin } from "./fillCount.ts";
@@ -53,8 +52,7 @@ const largest = LARGEST_GAP.toLocaleString("en");
 
 /** A pattern as a group: its combined length in the given step (a part of a whole note, as text). */
 export function groupOf(pattern: Pattern, step: string): Group {
-  const combined = lcm(BigInt(recordRound(pattern.record).length), BigInt(faderRound(pattern.fader).length));
-  return { name: pattern.id, length: divide(partOfWhole(combined), parseFraction(step)) };
+  return { name: pattern.id, length: divide(partOfWhole(combinedUnits(pattern)), parseFraction(step)) };
 }
 
 function wrongWith({ gap, groups, pins = [], top }: FillQuestion): string | null {

@@ -3,10 +3,11 @@
  *
  * A listing is lazy: it makes what is asked for, holds one block (findSpace.ts), and can be taken up again after any
  * place, which is a plain number. A search looks at every combination of some blocks and keeps the first of a ranking,
- * so that blocks can be searched by different threads and the outcomes joined; see findPool.ts.
+ * so that blocks can be searched by different threads and the outcomes joined; see findWorkers.ts.
  */
 import type { Found, Space } from "../../schemas/find.ts";
 import { UNITS_PER_WHOLE } from "../../schemas/units.ts";
+import { gcdOf } from "../time/fraction.ts";
 import { foundOf, type Grid } from "./findAnswer.ts";
 import { type FaderCycleFacts, faderFacts, type RecordCycleFacts, recordFacts } from "./findCycles.ts";
 import { Meeting } from "./findMeeting.ts";
@@ -14,7 +15,6 @@ import type { FindPlan } from "./findPlan.ts";
 import { type Block, blocksOf } from "./findSpace.ts";
 import { Top } from "./findTop.ts";
 import { lyndonWords } from "./lyndon.ts";
-import { gcdOf } from "../time/fraction.ts";
 
 /** A block holds fewer combinations than this, so a place is the block's index times this, plus one for each before. */
 const PLACES = 2 ** 25;

@@ -1,4 +1,4 @@
-/** One thread of a search: asks for blocks, looks at each, and hands over what it kept. See findPool.ts. */
+/** One thread of a search: asks for blocks, looks at each, and hands over what it kept. See findWorkers.ts. */
 import { parentPort, workerData } from "node:worker_threads";
 import { nothingSeen, search } from "./find.ts";
 import { planOf } from "./findPlan.ts";
@@ -9,7 +9,7 @@ import {
   STOP,
   type ToWorker,
   type WorkerStart,
-} from "./findPool.ts";
+} from "./findWorkers.ts";
 
 const { question, shared, worker } = workerData as WorkerStart;
 const port = parentPort;

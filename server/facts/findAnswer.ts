@@ -34,7 +34,7 @@ function closing({ forwards, backs }: Meeting["record"]): Found["closesWith"] {
 export const isClosable = ({ record: { forwards, backs } }: Meeting): boolean =>
   forwards === backs || (forwards > 0 && backs > 0);
 
-export function namesOf(bits: number): string[] {
+function namesOf(bits: number): string[] {
   const names: string[] = [];
   if ((bits & BABY) !== 0) names.push("baby");
   if ((bits & TEAR) !== 0) names.push("tear");

@@ -8,8 +8,7 @@ export interface Ranked<Item> {
   readonly place: number;
 }
 
-export const inOrder = <Item>(a: Ranked<Item>, b: Ranked<Item>): number =>
-  a.value - b.value || a.place - b.place;
+const inOrder = <Item>(a: Ranked<Item>, b: Ranked<Item>): number => a.value - b.value || a.place - b.place;
 
 export class Top<Item> {
   readonly #most: number;

@@ -1,7 +1,7 @@
 /** A change that mends one join, carried on through the joins behind it. */
 import type { JoinFacts, PlacementRef } from "../../schemas/facts.ts";
 import { repeatsEvery, sampleOf } from "../routine/lookups.ts";
-import { changed, durationOf, hereOf, isBeyond, type Proposal, type Worked } from "./mend.ts";
+import { changed, durationOf, hereOf, isBeyond, type Proposal, type Worked } from "./mendBench.ts";
 import { type Join, reduced } from "./mendJoinKinds.ts";
 
 /** At most so many phrases after a change are moved along with it. */

@@ -5,12 +5,21 @@
  */
 import type { Mend, MendKind, PlacementRef } from "../../schemas/facts.ts";
 import type { Routine } from "../../schemas/routine.ts";
+import { called } from "../routine/called.ts";
 import { sampleOf } from "../routine/lookups.ts";
 import { clockOf } from "./clock.ts";
-import { benchOf, countOver, type Here, hereOf, isBeyond, joinInto, mendOf, smallestFirst } from "./mend.ts";
 import { movedAlong } from "./mendAlong.ts";
-import { bothShorter, type Join, type Kind, KINDS, wholeSteps } from "./mendJoinKinds.ts";
-import { called } from "../routine/called.ts";
+import {
+  benchOf,
+  countOver,
+  type Here,
+  hereOf,
+  isBeyond,
+  joinInto,
+  mendOf,
+  smallestFirst,
+} from "./mendBench.ts";
+import { bothShorter, type Join, KINDS, type Kind, wholeSteps } from "./mendJoinKinds.ts";
 
 /** What a kind of change gives or takes: three of these are looked for at every join. */
 const FAMILIES: Readonly<Partial<Record<MendKind, string>>> = {

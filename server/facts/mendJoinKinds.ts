@@ -3,20 +3,20 @@ import type { SingleEdit } from "../../schemas/edit.ts";
 import type { JoinFacts } from "../../schemas/facts.ts";
 import type { Pattern, PatternPlacement, Sample, Stroke } from "../../schemas/routine.ts";
 import { recordRound } from "../hands/record.ts";
+import { called, plural } from "../routine/called.ts";
 import { freeId, limitsOf, repeatsEvery } from "../routine/lookups.ts";
 import type { Clock } from "./clock.ts";
 import {
-  barAndAt,
   type Bench,
+  barAndAt,
   changed,
   durationOf,
   type Here,
   joinInto,
   type Proposal,
   steps,
-} from "./mend.ts";
+} from "./mendBench.ts";
 import { atMost } from "./tolerance.ts";
-import { called, plural } from "../routine/called.ts";
 import { short } from "./words.ts";
 
 /** At most so many steps earlier or later are tried, and compiled. */

@@ -5,15 +5,16 @@
  */
 import type { SingleEdit } from "../../schemas/edit.ts";
 import type { Mend, PlacementRef } from "../../schemas/facts.ts";
-import type { PatternPlacement, Routine } from "../../schemas/routine.ts";
-import { combinedUnits } from "../routine/layout.ts";
 import { fractionText } from "../../schemas/fraction.ts";
+import type { PatternPlacement, Routine } from "../../schemas/routine.ts";
+import { called, plural } from "../routine/called.ts";
+import { combinedUnits } from "../routine/layout.ts";
 import { parseFraction } from "../time/fraction.ts";
 import { inRecordSteps } from "./combined.ts";
 import { fill, groupOf } from "./fill.ts";
 import {
-  barAndAt,
   type Bench,
+  barAndAt,
   benchOf,
   changed,
   countBeyond,
@@ -24,8 +25,7 @@ import {
   type Proposal,
   smallestFirst,
   type Worked,
-} from "./mend.ts";
-import { called, plural } from "../routine/called.ts";
+} from "./mendBench.ts";
 
 /** More groups than these are not put into one gap. */
 const MOST_GROUPS = 8;

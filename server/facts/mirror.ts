@@ -11,12 +11,14 @@
  * a first turn and any number of periods. Where two strokes of one direction follow each other, their border is
  * heard too; it is a unit that meets the inside of an opening, and is treated likewise.
  */
+
+import { gcd } from "../../schemas/fraction.ts";
 import type { Pattern } from "../../schemas/routine.ts";
 import type { CycleMove } from "../hands/record.ts";
-import { gcd } from "../../schemas/fraction.ts";
 import { lcm } from "../time/fraction.ts";
 import { countSounds, isMoving, phraseOf, type RepeatingFader } from "./phrase.ts";
 import { type Change, period, type Ring, ringOf, turnOnto } from "./ring.ts";
+import { OPPOSITE } from "./sameness.ts";
 
 /** A stretch of whole units; the end is not included and may lie past the circle's end. */
 interface Span {
@@ -118,8 +120,6 @@ function faderPieces({ length, openings, alwaysOpen }: RepeatingFader, less: 0 |
     { start: end, end: (openings[index + 1]?.start ?? (openings[0] as Span).start + length) + less, is: "" },
   ]);
 }
-
-const OPPOSITE = { forward: "back", back: "forward", hold: "hold" } as const;
 
 const isOpenPiece = ({ is }: Piece): boolean => is === "open";
 

@@ -10,7 +10,7 @@ import { isSame } from "./tolerance.ts";
 export const BUILT_IN_SECONDS = 1.8;
 
 /** Seconds of a sample's sound; null for a file that is not trimmed, of which the routine file does not say. */
-export function secondsOf({ builtIn, trim }: Sample): number | null {
+function secondsOf({ builtIn, trim }: Sample): number | null {
   const whole = builtIn === undefined ? null : BUILT_IN_SECONDS;
   return trim === undefined ? whole : Math.min(trim.to, whole ?? trim.to) - trim.from;
 }

@@ -7,7 +7,8 @@ import { gcdOf } from "../time/fraction.ts";
 import { phraseOf, type RepeatingFader } from "./phrase.ts";
 import { canonical, type Ring, ringOf } from "./ring.ts";
 
-const OPPOSITE = { forward: "back", back: "forward", hold: "hold" } as const;
+/** The direction of each in a mirror. */
+export const OPPOSITE = { forward: "back", back: "forward", hold: "hold" } as const;
 
 /** The course of the record: every move is a change of its own, holds in succession are one. */
 export function recordRing(pattern: Pattern, mirrored = false): Ring {

@@ -42,7 +42,7 @@ export function strokeLengths(step: string, stroke: Stroke): StrokeLengths {
 }
 
 /** The signed travel of a move in a direction. */
-export function signedTravel(direction: CycleMove["direction"], stroke: Stroke): number {
+function signedTravel(direction: CycleMove["direction"], stroke: Stroke): number {
   if (direction === "hold" || stroke.shape === "released") return 0;
   const travel = stroke.travel ?? DEFAULT_TRAVEL;
   return direction === "forward" ? travel : -travel;

@@ -1,12 +1,12 @@
 /** Makes clips for as long as routines are open, one wish after the other. */
 import { parentPort } from "node:worker_threads";
-import { hashOf } from "../clips-folder/manifest.ts";
 import { accountOf } from "../clips/account.ts";
 import type { ClipFile } from "../clips/clipFiles.ts";
 import { ClipMaker } from "../clips/clipMaker.ts";
 import { NoExactResolution } from "../clips/making.ts";
 import { sectionTable } from "../clips/table.ts";
 import { zipOfClips } from "../clips/zip.ts";
+import { hashOf } from "../store/hash.ts";
 import type { Asked, FromClips, Packed, ToClips } from "./clips.ts";
 import type { Answered, Asked as Question } from "./lastingThread.ts";
 

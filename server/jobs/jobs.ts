@@ -1,10 +1,11 @@
 /** Long work that must not hold up edits and sound: what there is of it, and what goes to and fro. */
-import type { MidiContent } from "../clips/read/file.ts";
+
 import type { FillAnswer } from "../../schemas/find.ts";
-import type { Mend } from "../../schemas/facts.ts";
 import type { Neighbours } from "../../schemas/neighbours.ts";
 import type { Pattern, Routine, Section } from "../../schemas/routine.ts";
 import type { PageMessage } from "../../schemas/wire.ts";
+import type { MidiContent } from "../clips/read/file.ts";
+import type { Mends } from "../facts/mends.ts";
 import type { FoundTempo } from "../recordings/tempo.ts";
 
 export type Problem = { readonly problem: string };
@@ -21,11 +22,6 @@ export interface WavFacts {
 }
 
 type Wish = Pick<PageMessage<"fill">, "steps" | "step" | "groups" | "pins" | "top">;
-export interface Mends {
-  readonly join: readonly Mend[];
-  readonly why: string | null;
-  readonly landing: readonly Mend[];
-}
 type Place = { readonly section: string; readonly placement: number };
 
 /** Every method @throws JobBroken */

@@ -2,7 +2,7 @@
 import type { FindQuestion } from "../../schemas/find.ts";
 import type { Pattern } from "../../schemas/routine.ts";
 import type { FromPage, FromServer, PageMessage } from "../../schemas/wire.ts";
-import type { Search } from "../facts/findPool.ts";
+import type { Search } from "../facts/findWorkers.ts";
 import { StoreError } from "../store/errors.ts";
 import type { Live } from "./live.ts";
 import { addPractice, practiceOf } from "./practice.ts";

@@ -25,7 +25,7 @@ import { createWorker, isWorked, type Worked } from "./worked.ts";
 /** Bytes waiting above which a page gets no more blocks until it has taken some: half a second. */
 const FULL = 900_000;
 
-/** Milliseconds between two renderings of what edits changed: each renders a tenth of a second again. */
+/** Milliseconds between two renderings of what edits changed: each renders a third of a second again. */
 const BETWEEN = 40;
 
 export class Listener {

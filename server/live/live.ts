@@ -2,14 +2,14 @@
 import { availableParallelism } from "node:os";
 import type { FindQuestion } from "../../schemas/find.ts";
 import type { Binned, Entry, FromServer } from "../../schemas/wire.ts";
+import { startSearch } from "../facts/findWorkers.ts";
 import type { Jobs } from "../jobs/jobs.ts";
 import { createJobs } from "../jobs/jobWorkers.ts";
-import { startSearch } from "../facts/findPool.ts";
 import { EXAMPLES, type Example } from "../routine/examples.ts";
 import { writeRoutine } from "../routine/write.ts";
-import { saving } from "../store/unsaved.ts";
 import { StoreError } from "../store/errors.ts";
 import type { Clock, Folder } from "../store/interfaces.ts";
+import { saving } from "../store/unsaved.ts";
 import type { Connection } from "../web/interfaces.ts";
 import { Asks } from "./asks.ts";
 import { emptyRoutine } from "./empty.ts";

@@ -4,6 +4,7 @@
  * comes too late, what the page passed over in silence is not sent any more: the music keeps its time.
  */
 import type { Routine } from "../../schemas/routine.ts";
+import { CHANNELS } from "../../schemas/sound.ts";
 import {
   type BlockHead,
   blockBytes,
@@ -12,22 +13,21 @@ import {
   RESTING,
   writeHead,
 } from "../../schemas/soundBlock.ts";
-import {
-  type Material,
-  type Place,
-  type CountIn,
-  type Round,
-  type SoundFromServer,
-  type SoundPageMessage,
+import type {
+  CountIn,
+  Material,
+  Place,
+  Round,
+  SoundFromServer,
+  SoundPageMessage,
 } from "../../schemas/soundWire.ts";
-import { CHANNELS } from "../../schemas/sound.ts";
 import type { Making } from "../clips/making.ts";
-import { type Channels, newChannels } from "../sound/render.ts";
-import type { Sounds } from "../sound/score.ts";
-import { meterOf } from "../time/meter.ts";
+import type { Sounds } from "../sound/inFrames.ts";
 import { RATE } from "../sound/rate.ts";
+import { type Channels, newChannels } from "../sound/render.ts";
+import { meterOf } from "../time/meter.ts";
 import { MidiLine } from "./midiLine.ts";
-import { type Manner, type Piece, placeOf, positionOf, Program, type Rendered } from "./program.ts";
+import { type Manner, type Piece, Program, placeOf, positionOf, type Rendered } from "./program.ts";
 import { Rounds } from "./rounds.ts";
 
 /** Frames of a block: 20 ms. */

@@ -6,15 +6,15 @@ import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import { COUNTING_IN, LAST, LEAPT, RESTING } from "../../schemas/soundBlock.ts";
 import type { CountIn, LoopRange, Place } from "../../schemas/soundWire.ts";
+import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import { countIn } from "../sound/countin.ts";
-import { clicksFor } from "./soundBank.ts";
+import type { Sounds } from "../sound/inFrames.ts";
 import { loopOf } from "../sound/loop.ts";
 import { RATE } from "../sound/rate.ts";
 import { type Channels, clear, createRenderer } from "../sound/render.ts";
-import type { Sounds } from "../sound/score.ts";
-import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import { meterOf } from "../time/meter.ts";
 import { type Timeline, timelineOf } from "../time/timeline.ts";
+import { clicksFor } from "./soundBank.ts";
 
 /** A routine as it is to be heard. */
 export interface Piece {

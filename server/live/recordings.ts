@@ -8,7 +8,7 @@ import {
 import type { CompareAnswer, CompareJob } from "../recordings/compare.worker.ts";
 import type { compareInWorker } from "../recordings/compareWorkers.ts";
 import type { WavFacts } from "../jobs/jobs.ts";
-import { leadingPlayer } from "../recordings/expected.ts";
+import { leadingPlayer } from "../sound/placed.ts";
 import { StoreError } from "../store/errors.ts";
 import type { FileSystem } from "../store/fs.ts";
 import type { Ids } from "../store/interfaces.ts";

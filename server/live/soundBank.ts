@@ -2,10 +2,11 @@
  * The tables of every sound that open routines play, prepared in worker threads and shared. A routine asks for its
  * sounds as often as it likes: it gets what is ready, silent for the rest, and is called when more is.
  */
-import { samplesOf } from "../../schemas/rig.ts";
+
 import { createHash } from "node:crypto";
 import { readFile } from "node:fs/promises";
 import { join } from "node:path";
+import { samplesOf } from "../../schemas/rig.ts";
 import {
   type Beat,
   DEFAULT_REPEATS_EVERY,
@@ -16,11 +17,11 @@ import {
 } from "../../schemas/routine.ts";
 import { type Clicks, createClicks } from "../sound/clicks.ts";
 import type { Drum } from "../sound/drums.ts";
+import type { Sounds } from "../sound/inFrames.ts";
 import { createKit } from "../sound/kit.ts";
 import { type BuiltInJob, recordedBeatJob, sampleJob, type TableJob } from "../sound/prepare.ts";
-import type { Sounds } from "../sound/score.ts";
-import { buildInWorker, drumsInWorker } from "../sound/tableWorkers.ts";
 import type { Pcm, Tables } from "../sound/tables.ts";
+import { buildInWorker, drumsInWorker } from "../sound/tableWorkers.ts";
 import { readWav } from "../sound/wavread.ts";
 import { soundsOf } from "../store/names.ts";
 

@@ -72,7 +72,7 @@ export function lineOf(start: Routine, before: readonly EditRecord[], after: rea
 }
 
 /** Both ways as patches. */
-export const stepOf = ({ words, back }: Pick<Ops, "words" | "back">, from: Routine, to: Routine): Step => ({
+const stepOf = ({ words, back }: Pick<Ops, "words" | "back">, from: Routine, to: Routine): Step => ({
   words,
   back: back as Patch,
   forth: patchBetween(from, to),

@@ -2,12 +2,13 @@
  * What an edit does while its routine plays, done some times for nothing. The engine makes code fast only after it has
  * run a while; so the first change of an evening is seen and heard as soon as the hundredth.
  */
-import { FromPage } from "../../schemas/wire.ts";
+
 import { patchBetween } from "../../schemas/patch.ts";
 import type { Routine, Section } from "../../schemas/routine.ts";
-import { applyEdit } from "../routine/edit.ts";
+import { FromPage } from "../../schemas/wire.ts";
 import { checkRoutine } from "../routine/check.ts";
-import type { Sounds } from "../sound/score.ts";
+import { applyEdit } from "../routine/edit.ts";
+import type { Sounds } from "../sound/inFrames.ts";
 import { computedBetween } from "./computed.ts";
 import { messageOf } from "./message.ts";
 import { BLOCK, Player } from "./player.ts";

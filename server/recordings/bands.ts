@@ -5,9 +5,9 @@
 import FFT from "fft.js";
 import { RATE } from "../sound/rate.ts";
 
-export const FRAME = 256;
+const FRAME = 256;
 /** Samples from frame to frame: a millisecond. Frame n is centred on n milliseconds. */
-export const HOP = RATE / 1000;
+const HOP = RATE / 1000;
 
 /** First bin of each band, and one past the last: a bin each below 1.3 kHz, about a quarter of an octave above. */
 export const EDGES: readonly number[] = edges();

@@ -7,9 +7,9 @@
 import type { Expected, Meant } from "./expected.ts";
 import { extrasIn } from "./extras.ts";
 import { listen } from "./listen.ts";
-import { match } from "./match.ts";
 import { median } from "./model.ts";
 import { type Progress, shareOf, untold } from "./progress.ts";
+import { scoreOf, WINDOW } from "./score.ts";
 
 export interface Heard extends Meant {
   /** Played less meant, the constant lag taken off; below 0 is early. Null where it was not heard. */
@@ -48,7 +48,7 @@ export interface CompareOptions {
 export function compareRecording(
   expected: Expected,
   samples: Float32Array,
-  { window = 0.05, reach = 2, progress = untold }: CompareOptions = {},
+  { window = WINDOW, reach = 2, progress = untold }: CompareOptions = {},
 ): RecordingCompared {
   const listened = listen(expected, samples, reach, shareOf(progress, 0, LISTENED));
   const placed = listened.located.flatMap((one) => (one === null ? [] : [one / 1000]));
@@ -86,10 +86,7 @@ export function comparedWith(
 ): RecordingCompared {
   const played = heard.map((time) => time - (lag ?? 0)).sort((a, b) => a - b);
   const times = meant.map(({ time }) => time);
-  const pairs = match(times, played, window);
-  const matched = pairs.length;
-  const precision = played.length === 0 ? 0 : matched / played.length;
-  const recall = meant.length === 0 ? 0 : matched / meant.length;
+  const { pairs, matched, precision, recall, f } = scoreOf(times, played, window);
   const errors = new Map(
     pairs.map(({ reference, played: at }) => [
       reference,
@@ -100,7 +97,7 @@ export function comparedWith(
   return {
     precision,
     recall,
-    f: matched === 0 ? 0 : (2 * precision * recall) / (precision + recall),
+    f,
     matched,
     lagMs: lag === null || matched === 0 ? null : 1000 * lag,
     beatLagMs: beatLag === null ? null : 1000 * beatLag,
@@ -111,7 +108,7 @@ export function comparedWith(
 }
 
 /** Standard deviation of the whole population. */
-export function spread(values: readonly number[]): number {
+function spread(values: readonly number[]): number {
   const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
   return Math.sqrt(values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / values.length);
 }

@@ -1,5 +1,5 @@
 /** Two lists of times compared by the published onset measure. */
-import { match } from "./match.ts";
+import { scoreOf, WINDOW } from "./score.ts";
 
 export interface TimesCompared {
   readonly precision: number;
@@ -13,9 +13,6 @@ export interface TimesCompared {
   readonly spreadMs: number | null;
 }
 
-/** Half width in seconds of the published measure. */
-export const WINDOW = 0.05;
-
 /**
  * @param reference, played seconds, ascending
  * @param window seconds, half width, inclusive
@@ -25,18 +22,15 @@ export function compareTimes(
   played: readonly number[],
   window: number = WINDOW,
 ): TimesCompared {
-  const pairs = match(reference, played, window);
-  const matched = pairs.length;
-  if (matched === 0) return { precision: 0, recall: 0, f: 0, matched, meanErrorMs: null, spreadMs: null };
-  const precision = matched / played.length;
-  const recall = matched / reference.length;
+  const { pairs, matched, precision, recall, f } = scoreOf(reference, played, window);
+  if (matched === 0) return { precision, recall, f, matched, meanErrorMs: null, spreadMs: null };
   const errors = pairs.map((pair) => (played[pair.played] as number) - (reference[pair.reference] as number));
   const mean = errors.reduce((sum, error) => sum + error, 0) / matched;
   const variance = errors.reduce((sum, error) => sum + (error - mean) ** 2, 0) / matched;
   return {
     precision,
     recall,
-    f: (2 * precision * recall) / (precision + recall),
+    f,
     matched,
     meanErrorMs: 1000 * mean,
     spreadMs: 1000 * Math.sqrt(variance),

@@ -2,11 +2,11 @@
 import { comparedWith, evenPart, type RecordingCompared } from "./compareRecording.ts";
 import type { Meant } from "./expected.ts";
 import { match } from "./match.ts";
+import { WINDOW } from "./score.ts";
 
 /** Seconds: as far as a lag is looked for, and the width of a bin. */
 const REACH = 0.25;
 const BIN = 0.01;
-const WINDOW = 0.05;
 
 export function compareTimesPlayed(meant: readonly Meant[], played: readonly number[]): RecordingCompared {
   const times = meant.map(({ time }) => time);

@@ -2,10 +2,10 @@
 import type { Onset, Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import type { Units } from "../../schemas/units.ts";
+import type { Sounds } from "../sound/inFrames.ts";
 import { DEFAULT_LEVELS } from "../sound/mix.ts";
 import { RATE } from "../sound/rate.ts";
 import { createRenderer, newChannels } from "../sound/render.ts";
-import type { Sounds } from "../sound/score.ts";
 import type { Timeline } from "../time/timeline.ts";
 
 /** A sound that is meant. */
@@ -58,14 +58,6 @@ export function meantIn(
     }
   }
   return meant.sort((a, b) => a.time - b.time);
-}
-
-/** The lowest player that plays a pattern in the routine; 1 where none does. */
-export function leadingPlayer(performance: Performance): number {
-  const players = performance.sections.flatMap(({ performance: { placed } }) =>
-    placed.filter(({ pattern }) => pattern !== null).map(({ player }) => player),
-  );
-  return players.length === 0 ? 1 : players.reduce((least, player) => Math.min(least, player));
 }
 
 /** @param sounds of the routine; what is missing in it is silent */

@@ -65,7 +65,7 @@ export function listen(
 }
 
 /** The same, once the beat is out and both are in bands. */
-export function hear(
+function hear(
   meant: readonly Meant[],
   rendering: Bands,
   recording: Bands,

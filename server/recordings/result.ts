@@ -11,7 +11,7 @@ import type { RecordingCompared } from "./compareRecording.ts";
 import type { Meant, Stretch } from "./expected.ts";
 
 /** A cut is the fader's doing; every other onset the record's. */
-export const handOf = ({ onset }: Pick<Meant, "onset">): "record" | "fader" =>
+const handOf = ({ onset }: Pick<Meant, "onset">): "record" | "fader" =>
   onset === "cut" ? "fader" : "record";
 
 export const ofHands =

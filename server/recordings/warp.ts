@@ -6,7 +6,7 @@ import { BANDS } from "./bands.ts";
 import type { Model } from "./model.ts";
 
 /** Milliseconds that the recording may run before or behind, the lag not counted: half the band's width. */
-export const REACH = 70;
+const REACH = 70;
 /** Misfit of what lies outside the recording. */
 const APART = 2;
 /** What it costs that one of the two stands still for a step. */

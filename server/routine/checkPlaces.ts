@@ -2,6 +2,8 @@
  * Errors of placements against each other and against the ends of sections: whatever needs to know where all of
  * them lie. Passed over where a section or metre is wrong, since nothing lies anywhere then.
  */
+
+import { fraction, fractionText } from "../../schemas/fraction.ts";
 import type { Problem } from "../../schemas/problem.ts";
 import {
   isWords,
@@ -13,7 +15,7 @@ import {
 } from "../../schemas/routine.ts";
 import { faderRound } from "../hands/fader.ts";
 import { recordRound } from "../hands/record.ts";
-import { fractionText, fraction } from "../../schemas/fraction.ts";
+import { partOfWhole } from "../time/fraction.ts";
 import { parseMeter } from "../time/meter.ts";
 import { barWords, called } from "./called.ts";
 import { pointer, problem } from "./catalogue.ts";
@@ -169,7 +171,7 @@ function findInPlaces(parts: Parts): Problem[] {
       problem(
         "out-of-range",
         "/sections",
-        `There are ${count} placements; at most 100,000 can be held. Split the routine.`,
+        `There are ${count} placements; at most ${MOST_PLACEMENTS.toLocaleString("en")} can be held. Split the routine.`,
       ),
     );
   }
@@ -255,6 +257,6 @@ function overlap(before: Lying, by: number): string {
   if (!Number.isFinite(by)) return "its whole length past here";
   const step = before.pattern === undefined ? null : recordRound(before.pattern.record).step;
   return step === null
-    ? `${fractionText(fraction(BigInt(by), 4n * 1210809600n))} of a whole note`
+    ? `${fractionText(partOfWhole(by))} of a whole note`
     : `${fractionText(fraction(BigInt(by), BigInt(step)))} steps`;
 }

@@ -50,7 +50,7 @@ export interface SectionLayout {
   readonly pickups: readonly Spot[];
 }
 
-export const byStart = (a: Spot, b: Spot): number => a.start - b.start || a.index - b.index;
+const byStart = (a: Spot, b: Spot): number => a.start - b.start || a.index - b.index;
 
 /** Of a checked section; placements whose pattern is unknown are left out. */
 export function layOut(section: Section, patterns: ReadonlyMap<string, Pattern>): SectionLayout {

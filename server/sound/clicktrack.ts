@@ -1,7 +1,7 @@
 /** Where the metronome and the two hands' groups click. */
 import { meterOf } from "../time/meter.ts";
 import type { ClickKind } from "./clicks.ts";
-import type { Score, Strike, Window } from "./score.ts";
+import type { Score, Strike, Window } from "./inFrames.ts";
 
 export function clicksIn(score: Score, window: Window): Strike[] {
   const strikes: Strike[] = [];

@@ -1,16 +1,17 @@
 /** A routine or a section of it as a WAV file, in pieces, so that a long one takes no more memory than a short one. */
+
+import { createLimiter } from "../../schemas/limiter.ts";
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import { BALANCE } from "../../schemas/sound.ts";
 import type { Timeline } from "../time/timeline.ts";
-import { createLimiter } from "../../schemas/limiter.ts";
+import type { Sounds } from "./inFrames.ts";
 import type { Meter } from "./loudness.ts";
 import { markersOf, tempos } from "./markers.ts";
 import { DEFAULT_LEVELS, type Levels, mix } from "./mix.ts";
 import { RATE } from "./rate.ts";
 import { createRenderer, newChannels, type RenderOptions } from "./render.ts";
-import type { Sounds } from "./score.ts";
-import { encodeSamples, wavEnd, type WavOptions, wavStart } from "./wav.ts";
+import { encodeSamples, type WavOptions, wavEnd, wavStart } from "./wav.ts";
 
 export const PARTS = ["mix", "scratch", "beat", "click"] as const;
 /** What a file holds: everything but the clicks, or one of the parts at its level in the mix. */

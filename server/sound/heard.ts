@@ -6,10 +6,10 @@ import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import { HEARD_COLUMNS } from "../../schemas/sound.ts";
 import { timelineOf } from "../time/timeline.ts";
+import type { Sounds } from "./inFrames.ts";
+import type { Kit } from "./kit.ts";
 import { RATE } from "./rate.ts";
 import { createRenderer, newChannels } from "./render.ts";
-import type { Kit } from "./kit.ts";
-import type { Sounds } from "./score.ts";
 import type { Tables } from "./tables.ts";
 
 /** A section and all that may be heard in its time: what it needs of the routine, and no more. */

@@ -1,7 +1,7 @@
 /** The openings of each player's fader in frames; where one ends exactly as the next starts, it stays open. */
 import type { Openings } from "./gate.ts";
+import type { Score, Window } from "./inFrames.ts";
 import { placedBy } from "./placed.ts";
-import type { Score, Window } from "./score.ts";
 
 export function openingsIn(score: Score, window: Window): Map<number, Openings> {
   const byPlayer = new Map<number, { start: number; end: number }[]>();

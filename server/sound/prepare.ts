@@ -47,7 +47,7 @@ export function recordedBeatJob(beat: Beat, file: Pcm): TableJob {
 }
 
 /** A copy of the seconds from `from` to `to`; to the end of the sound where that comes first. */
-export function part({ rate, channels }: Pcm, from: number, to: number): Pcm {
+function part({ rate, channels }: Pcm, from: number, to: number): Pcm {
   const cut = channels.map((channel) => channel.slice(Math.round(from * rate), Math.round(to * rate)));
   return { rate, channels: cut };
 }

@@ -4,9 +4,9 @@ import { beatLength } from "../routine/beat.ts";
 import { beatsOf } from "../routine/lookups.ts";
 import { meterOf } from "../time/meter.ts";
 import { OPENING_FRAMES } from "./gate.ts";
+import type { Score, Track, Window } from "./inFrames.ts";
 import { EVEN, type Move, newMove } from "./motion.ts";
 import { RATE } from "./rate.ts";
-import type { Score, Track, Window } from "./score.ts";
 
 /** Parts of a quarter note between which a tempo that changes is taken as even. */
 const GRID = UNITS_PER_QUARTER / 4;

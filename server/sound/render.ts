@@ -6,10 +6,11 @@ import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import type { Timeline } from "../time/timeline.ts";
 import { gate, openingAt } from "./gate.ts";
+import { createScore, type Sounds, STRETCH, type Strike, stretches, type Track } from "./inFrames.ts";
 import { RATE } from "./rate.ts";
 import { createRecord } from "./record.ts";
-import { createScore, STRETCH, type Sounds, type Strike, stretches, type Track } from "./score.ts";
 import { CELL } from "./voice.ts";
+import { leadingPlayer } from "./placed.ts";
 
 export type Stereo = readonly [left: Float32Array, right: Float32Array];
 
@@ -70,13 +71,8 @@ export function createRenderer(
   const stretchAt = stretches(score);
   const record = createRecord({ cartridge, surface, platter: score.platter });
   const recordedBeat = createRecord({ cartridge: false, surface: false, platter: score.platter });
-  const leading =
-    player ??
-    performance.sections.reduce(
-      (lowest, { performance: { placed } }) =>
-        placed.reduce((low, one) => (one.pattern === null ? low : Math.min(low, one.player)), lowest),
-      Number.POSITIVE_INFINITY,
-    );
+  const leading = player ?? leadingPlayer(performance);
+
   function fader({ openings }: Track, start: number, frames: number, out: Float32Array, at: number): void {
     // On the grid of cells, so that a fade is found the same way however the range is split.
     const first = openingAt(openings, start - (start % CELL));

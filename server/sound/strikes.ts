@@ -1,5 +1,5 @@
 /** The hits of a drum loop, as sounds that are struck at whole frames. */
-import type { Score, Strike, Window } from "./score.ts";
+import type { Score, Strike, Window } from "./inFrames.ts";
 
 /** Keys of General MIDI's percussion map of which each ends the others' ringing: a foot on the hi-hat. */
 const HI_HAT = new Set([42, 44, 46]);

@@ -1,12 +1,13 @@
 /** From strokes in units and degrees to moves in frames and samples. */
-import { platterSpeed } from "../../schemas/rig.ts";
+
 import type { StrokeEvent } from "../../schemas/performance.ts";
+import { platterSpeed } from "../../schemas/rig.ts";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import { swingOf } from "../time/timeline.ts";
+import type { Score, Window } from "./inFrames.ts";
 import { CATCH_UP_SECONDS, EASED, EVEN, type Move, motionAt, newMove, RELEASED, REST } from "./motion.ts";
-import { RATE } from "./rate.ts";
 import { placedBy } from "./placed.ts";
-import type { Score, Window } from "./score.ts";
+import { RATE } from "./rate.ts";
 import { smoothTime } from "./smooth.ts";
 import { CELL } from "./voice.ts";
 

@@ -1,5 +1,6 @@
 /** The faint sound of a record's surface: hiss and a few ticks, the same each turn, as loud as the record is fast. */
 import { seeded } from "./random.ts";
+import { CELL } from "./voice.ts";
 
 /** Values in a turn, a power of two. */
 const TURN = 65_536;
@@ -46,7 +47,7 @@ export function addSurface(
   out: number,
 ): void {
   const step = TURN / perTurn[0]!;
-  const gainStep = (gain[1]! - gain[0]!) / 16;
+  const gainStep = (gain[1]! - gain[0]!) / CELL;
   for (let i = from; i < to; i++) {
     const place = at[i]! * step;
     const whole = Math.floor(place);

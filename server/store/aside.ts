@@ -1,7 +1,7 @@
 /** What cannot be read is kept as it is, beside the file that it was, before anything takes its place. */
 import type { FileSystem } from "./fs.ts";
 import type { Ids } from "./interfaces.ts";
-import { hashOf } from "./journal.ts";
+import { hashOf } from "./hash.ts";
 import { writeWhole } from "./whole.ts";
 
 /** Kept once, however often it is tried. @returns the copy's file name */

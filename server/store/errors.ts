@@ -1,7 +1,7 @@
 /** What can go wrong in the store that a user must hear about. */
 
 /** With the HTTP status that says it best. */
-export const STORE_STATUS = {
+const STORE_STATUS = {
   "bad-name": 422,
   "not-found": 404,
   taken: 409,

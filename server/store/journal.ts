@@ -9,10 +9,10 @@
  * A line with `mark` is written before the routine file is replaced, with the hash that the file is about to have,
  * and `kept` after: by them a file on disk is known as ours, and its revision told, without a word of ours in it.
  */
-import { createHash } from "node:crypto";
 import { crc32 } from "node:zlib";
 import { z } from "zod";
 import type { EditRecord, Moment } from "./interfaces.ts";
+import { hashOf } from "./hash.ts";
 
 const rev = z.int().min(0);
 const Head = z.strictObject({
@@ -45,9 +45,6 @@ export interface Journal {
   readonly whole: number;
   readonly torn: number;
 }
-
-export const hashOf = (content: string | Uint8Array): string =>
-  createHash("sha256").update(content).digest("hex");
 
 export const toEntry = ({ rev, opId, at, ops }: EditRecord) => ({ rev, id: opId, at, ops });
 const toRecord = ({ rev, id, at, ops }: NonNullable<Line["edits"]>[number]): EditRecord => ({

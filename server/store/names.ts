@@ -3,7 +3,7 @@ import { StoreError } from "./errors.ts";
 
 export const SUFFIX = ".routine.json";
 /** So that the name with its suffix fits the 255 bytes that file systems take. */
-export const LONGEST_NAME = 255 - SUFFIX.length;
+const LONGEST_NAME = 255 - SUFFIX.length;
 
 /**
  * Names that Windows keeps for devices, also with an extension: Microsoft, "Naming Files, Paths, and Namespaces". That

@@ -11,12 +11,13 @@ import { StoreError } from "./errors.ts";
 import type { FileSystem } from "./fs.ts";
 import { historyOf } from "./history.ts";
 import type { Clock, EditRecord, History, Ids, Moment, SaveState, Stored } from "./interfaces.ts";
-import { encodeLine, hashOf, type Head, type Line, toEntry } from "./journal.ts";
+import { hashOf } from "./hash.ts";
+import { encodeLine, type Head, type Line, toEntry } from "./journal.ts";
 import { fileOf, freeName, journalOf, nameOfFile, pastOf } from "./names.ts";
 import { keepPast } from "./past.ts";
 import { asOutside, mustBeText, type OnDisk, readBoth, readFile } from "./recover.ts";
-import { writeWhole } from "./whole.ts";
 import { whyUnsaved } from "./unsaved.ts";
+import { writeWhole } from "./whole.ts";
 import { JournalWriter } from "./writer.ts";
 
 export interface StoredOptions {

@@ -39,8 +39,20 @@ export function bentInSection(swing: SwingOf, length: Units, position: number, s
   return bend(position, swing.step, swung === "beat" ? swing.beat : swing.hands, length);
 }
 
+/** Index of the section in whose time a position lies: 0 for the lead-in, the last for the end and beyond. */
+export function sectionAt(spans: readonly Pick<Span, "start">[], position: number): number {
+  let low = 0;
+  let high = spans.length - 1;
+  while (low < high) {
+    const middle = (low + high + 1) >> 1;
+    if ((spans[middle] as Span).start <= position) low = middle;
+    else high = middle - 1;
+  }
+  return low;
+}
+
 export interface Timeline {
-  /** Index of the section in whose time a position lies: 0 for the lead-in, the last for the end and beyond. */
+  /** As the function of that name. */
   sectionAt(position: number): number;
   /** Seconds from the start of the routine to an absolute position (units, 0 = start, lead-in included). */
   secondsAt(position: number, swung: Swung): number;
@@ -64,17 +76,6 @@ export function timelineOf(sections: readonly Section[], spans: readonly Span[])
   const span = (index: number): Span => spans[index] as Span;
   const first = span(0).start;
 
-  function sectionAt(position: number): number {
-    let low = 0;
-    let high = sections.length - 1;
-    while (low < high) {
-      const middle = (low + high + 1) >> 1;
-      if (span(middle).start <= position) low = middle;
-      else high = middle - 1;
-    }
-    return low;
-  }
-
   function bentIn(index: number, position: number, swung: Swung): number {
     const { start, end } = span(index);
     if (position < start) return position;
@@ -82,7 +83,7 @@ export function timelineOf(sections: readonly Section[], spans: readonly Span[])
   }
 
   function secondsAt(position: number, swung: Swung): number {
-    const index = sectionAt(position);
+    const index = sectionAt(spans, position);
     const { tempo } = section(index);
     const { start, end, startSeconds } = span(index);
     if (position < first) return secondsInto(startingTempo(tempo), first, position);
@@ -103,7 +104,7 @@ export function timelineOf(sections: readonly Section[], spans: readonly Span[])
   }
 
   function between(from: number, to: number, swung: Swung): number {
-    const [a, b] = [sectionAt(from), sectionAt(to)];
+    const [a, b] = [sectionAt(spans, from), sectionAt(spans, to)];
     if (a === b && (from >= first || to < first))
       return secondsWithin(b, to, swung) - secondsWithin(a, from, swung);
     let seconds = secondsWithin(b, to, swung) - secondsWithin(a, from, swung);
@@ -129,12 +130,12 @@ export function timelineOf(sections: readonly Section[], spans: readonly Span[])
   }
 
   return {
-    sectionAt,
+    sectionAt: (position) => sectionAt(spans, position),
     secondsAt,
     between,
-    bent: (position, swung) => bentIn(sectionAt(position), position, swung),
+    bent: (position, swung) => bentIn(sectionAt(spans, position), position, swung),
     tempoAt(position) {
-      const index = sectionAt(position);
+      const index = sectionAt(spans, position);
       const { start, end } = span(index);
       if (position < first) return startingTempo(section(index).tempo);
       return tempoAt(section(index).tempo, (end - start) as Units, Math.min(position, end) - start);

@@ -1,4 +1,5 @@
 /** A routine's clips: one by one, as a zip, as a table; and what stands in one. */
+import { MOST_TICKS } from "../../schemas/mapping.ts";
 import type { ClipStore } from "../live/clipStore.ts";
 import type { Live } from "../live/live.ts";
 import { type Answered, WebError } from "./answered.ts";
@@ -81,15 +82,13 @@ export function clipsRoutes(live: Live, store: ClipStore): Answered[] {
   ];
 }
 
-const HIGHEST = 32_767;
-
 /** Undefined where it is not said: the mapping's is taken. */
 function resolution(text: string | null): number | "exact" | undefined {
   if (text === null) return undefined;
   if (text === "exact") return text;
   const ppq = /^\d{1,5}$/.test(text) ? Number(text) : 0;
-  if (ppq < 24 || ppq > HIGHEST || ppq % 8 !== 0) {
-    throw new WebError(422, "resolution", `ppq takes a multiple of 8 from 24 to ${HIGHEST}, or exact.`);
+  if (ppq < 24 || ppq > MOST_TICKS || ppq % 8 !== 0) {
+    throw new WebError(422, "resolution", `ppq takes a multiple of 8 from 24 to ${MOST_TICKS}, or exact.`);
   }
   return ppq;
 }

@@ -1,7 +1,6 @@
 /** A MIDI file is brought, read in a thread of its own, and told as what it holds. Nothing of it is kept. */
 import { z } from "zod";
-import { MAPPING_DEFAULTS } from "../../schemas/mapping.ts";
-import { encodingOf } from "../../schemas/mapping.ts";
+import { encodingOf, MAPPING_DEFAULTS } from "../../schemas/mapping.ts";
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import { Step } from "../../schemas/routine.ts";
@@ -12,15 +11,15 @@ import type { MidiContent } from "../clips/read/file.ts";
 import { LARGEST_MIDI } from "../clips/read/guard.ts";
 import { beatOffers, patternOffers, tempoOffers } from "../clips/read/offers.ts";
 import { patternOf } from "../clips/read/pattern.ts";
-import { tellsPosition } from "../clips/read/record.ts";
 import { recognise } from "../clips/read/recognise.ts";
+import { tellsPosition } from "../clips/read/record.ts";
 import { tempoMapOf } from "../clips/read/tempoMap.ts";
 import type { Jobs } from "../jobs/jobs.ts";
 import type { Live } from "../live/live.ts";
+import { called } from "../routine/called.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { readBody, wantedBy } from "./body.ts";
 import { admittedOf } from "./gate.ts";
-import { called } from "../routine/called.ts";
 
 const body = { type: "audio/midi", largest: LARGEST_MIDI };
 const Key = z.coerce.number().int().min(0).max(127);

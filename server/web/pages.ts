@@ -26,7 +26,7 @@ const TYPES: Readonly<Record<string, string>> = {
 };
 
 /** The built client beside the built server: dist/client. */
-export const CLIENT = fileURLToPath(new URL("../../client/", import.meta.url));
+const CLIENT = fileURLToPath(new URL("../../client/", import.meta.url));
 
 /** @throws Error where there is no built client */
 export async function readPages(folder: string = CLIENT): Promise<PageFile[]> {

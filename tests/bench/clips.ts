@@ -8,19 +8,19 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import tone from "@tonejs/midi";
 import { type MidiEvent, writeMidi } from "midi-file";
+import type { Routine } from "../../schemas/routine.ts";
 import { clipFiles } from "../../server/clips/clipFiles.ts";
 import { Events } from "../../server/clips/events.ts";
+import { midiFile } from "../../server/clips/midiFile.ts";
 import { readMidi } from "../../server/clips/read/file.ts";
-import { midiFile } from "../../server/clips/write.ts";
-import { zipOfClips } from "../../server/clips/zip.ts";
-import type { Routine } from "../../schemas/routine.ts";
-import { refresh } from "../../server/clips-folder/refresh.ts";
 import type { WindowMemory } from "../../server/clips/windows.ts";
+import { zipOfClips } from "../../server/clips/zip.ts";
+import { refresh } from "../../server/clips-folder/refresh.ts";
 import { compile, createCompiler } from "../../server/routine/compile.ts";
+import { DEMO } from "../../server/routine/demo.ts";
 import { disk } from "../../server/store/disk.ts";
 import { randomIds } from "../../server/store/folder.ts";
 import { longRoutine, median, timed } from "./routines.ts";
-import { DEMO } from "../../server/routine/demo.ts";
 import type { BenchRow } from "./row.ts";
 
 /** Median milliseconds of each, done in turns. */

@@ -7,8 +7,8 @@ import { UNITS_PER_WHOLE } from "../../schemas/units.ts";
 import { difficultyOf } from "../../server/facts/difficulty.ts";
 import { listing, meetingsOf } from "../../server/facts/find.ts";
 import { planOf } from "../../server/facts/findPlan.ts";
-import type * as Pool from "../../server/facts/findPool.ts";
 import { blocksOf, countOf } from "../../server/facts/findSpace.ts";
+import type * as Pool from "../../server/facts/findWorkers.ts";
 import { isMirrored } from "../../server/facts/mirror.ts";
 import { tradeNames } from "../../server/facts/names.ts";
 import { middleRound, patternOf } from "../combinations/reference.ts";
@@ -57,7 +57,7 @@ function slowly(count: number): number {
 
 /** A search through 143 million on so many threads: its rate, and the memory of the process each second, MB. */
 async function onThreads(workers: number): Promise<{ rate: number; memory: number[] }> {
-  const built = pathToFileURL(resolve("dist/server/facts/findPool.js")).href;
+  const built = pathToFileURL(resolve("dist/server/facts/findWorkers.js")).href;
   const { startSearch } = (await import(/* @vite-ignore */ built)) as typeof Pool;
   const vast: FindQuestion = {
     space: space(8, 12),

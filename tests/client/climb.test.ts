@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { ClimbRules, DRILL } from "../../schemas/drill.ts";
 import { climbed, climbText, type Judged, setTo, startOf } from "../../client/rehearse/climb.ts";
+import { type ClimbRules, DRILL } from "../../schemas/drill.ts";
 import { holds } from "../reference/laws.ts";
 
 const rules: fc.Arbitrary<ClimbRules> = fc.record({

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { FindQuestion, type Found } from "../../schemas/find.ts";
-import { findPlace, FIND, neighboursOf } from "../../client/find/findPlace.ts";
+import { ofFound, pageEdits } from "../../client/find/candidates.ts";
+import { FIND, findPlace, neighboursOf } from "../../client/find/findPlace.ts";
 import {
   countingOf,
   FIRST_WISH,
@@ -9,11 +9,10 @@ import {
   questionOf,
   troubleOf,
 } from "../../client/find/wish.ts";
-import { pageEdits } from "../../client/find/candidates.ts";
-import { ofFound } from "../../client/find/candidates.ts";
 import { Edit } from "../../schemas/edit.ts";
-import { applyEdit } from "../../server/routine/edit.ts";
+import { FindQuestion, type Found } from "../../schemas/find.ts";
 import { DEMO } from "../../server/routine/demo.ts";
+import { applyEdit } from "../../server/routine/edit.ts";
 
 const found: Found = {
   record: ["forward", "forward", "back"],

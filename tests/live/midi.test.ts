@@ -3,17 +3,17 @@ import { parseMidi } from "midi-file";
 import { expect, test } from "vitest";
 import type { Routine } from "../../schemas/routine.ts";
 import { RESTING } from "../../schemas/soundBlock.ts";
-import { type SoundFromServer, type SoundPageMessage } from "../../schemas/soundWire.ts";
+import type { SoundFromServer, SoundPageMessage } from "../../schemas/soundWire.ts";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import { clipFiles } from "../../server/clips/clipFiles.ts";
 import { LIVE_PPQ } from "../../server/clips/liveWindow.ts";
 import { makingOf } from "../../server/clips/making.ts";
 import { Player } from "../../server/live/player.ts";
-import { clicksFor } from "../../server/live/soundBank.ts";
 import { type Piece, pieceOf } from "../../server/live/program.ts";
+import { clicksFor } from "../../server/live/soundBank.ts";
 import { compile } from "../../server/routine/compile.ts";
+import type { Sounds } from "../../server/sound/inFrames.ts";
 import { createKit } from "../../server/sound/kit.ts";
-import type { Sounds } from "../../server/sound/score.ts";
 
 const routineAt = (tempo: number | { from: number; to: number }): Routine => ({
   format: "countercut-routine",

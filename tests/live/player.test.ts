@@ -2,28 +2,23 @@
 import { describe, expect, test } from "vitest";
 import type { Routine } from "../../schemas/routine.ts";
 import {
-  channelOf,
   COUNTING_IN,
+  channelOf,
   HEAD_BYTES,
   LAST,
   LEAPT,
-  readHead,
   RESTING,
+  readHead,
 } from "../../schemas/soundBlock.ts";
-import {
-  type Material,
-  type Round,
-  type SoundFromServer,
-  type SoundPageMessage,
-} from "../../schemas/soundWire.ts";
+import type { Material, Round, SoundFromServer, SoundPageMessage } from "../../schemas/soundWire.ts";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import { AHEAD, AT_ONCE, BLOCK, LEAD, MOST_PASSED, Player } from "../../server/live/player.ts";
 import { type Piece, pieceOf } from "../../server/live/program.ts";
 import { clicksFor } from "../../server/live/soundBank.ts";
 import { compile } from "../../server/routine/compile.ts";
+import type { Sounds } from "../../server/sound/inFrames.ts";
 import { createKit } from "../../server/sound/kit.ts";
 import { createRenderer, newChannels } from "../../server/sound/render.ts";
-import type { Sounds } from "../../server/sound/score.ts";
 
 /** 120 quarters a minute: a bar of 4/4 is 96,000 frames, a beat 24,000. */
 const routineAt = (tempo: number, key = 36): Routine => ({

@@ -6,9 +6,10 @@ import { readMidi } from "../../server/clips/read/file.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import { parseRoutine } from "../../server/routine/parse.ts";
 import { writeRoutine } from "../../server/routine/write.ts";
-import { readWav } from "../../server/sound/wavread.ts";
 import { encodeSamples, wavEnd, wavStart } from "../../server/sound/wav.ts";
-import { encodeLine, hashOf, parseJournal } from "../../server/store/journal.ts";
+import { readWav } from "../../server/sound/wavread.ts";
+import { hashOf } from "../../server/store/hash.ts";
+import { encodeLine, parseJournal } from "../../server/store/journal.ts";
 import { BodyError, safeJson } from "../../server/web/safeJson.ts";
 
 export interface Parser {

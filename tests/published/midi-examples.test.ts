@@ -3,11 +3,11 @@
  * MIDI 1.0 Detailed Specification: centre of pitch bend.
  */
 import { describe, expect, it } from "vitest";
+import { UNITS_PER_QUARTER, type Units } from "../../schemas/units.ts";
 import { Events } from "../../server/clips/events.ts";
+import { midiFile } from "../../server/clips/midiFile.ts";
 import { readMidi } from "../../server/clips/read/file.ts";
 import { addMeter, addTempo } from "../../server/clips/tempo.ts";
-import { midiFile } from "../../server/clips/write.ts";
-import { UNITS_PER_QUARTER, type Units } from "../../schemas/units.ts";
 
 const EXAMPLES = {
   "format 0":

@@ -1,6 +1,7 @@
 /** The demo routine as a robot needs it: what is meant, and its sound. */
 import { samplesOf } from "../../schemas/rig.ts";
-import { type Expected, expectedOf, leadingPlayer } from "../../server/recordings/expected.ts";
+import { type Expected, expectedOf } from "../../server/recordings/expected.ts";
+import { leadingPlayer } from "../../server/sound/placed.ts";
 import { compile } from "../../server/routine/compile.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import { createClicks } from "../../server/sound/clicks.ts";

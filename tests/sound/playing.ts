@@ -1,7 +1,8 @@
 /** Small routines for the tests of sound, in a line: "f2 b h" strokes (f forward, b back, h hold, r released). */
 import type { Beat, Cell, Pattern, Routine, Section, Stroke } from "../../schemas/routine.ts";
 import { compile } from "../../server/routine/compile.ts";
-import { createClicks, type ClickKind } from "../../server/sound/clicks.ts";
+import { type ClickKind, createClicks } from "../../server/sound/clicks.ts";
+import type { Sounds } from "../../server/sound/inFrames.ts";
 import { createKit } from "../../server/sound/kit.ts";
 import { sampleJob } from "../../server/sound/prepare.ts";
 import {
@@ -12,7 +13,6 @@ import {
   type RenderOptions,
 } from "../../server/sound/render.ts";
 import { builtInSample } from "../../server/sound/samples.ts";
-import type { Sounds } from "../../server/sound/score.ts";
 import { buildTables, type Tables } from "../../server/sound/tables.ts";
 import { timelineOf } from "../../server/time/timeline.ts";
 

@@ -9,7 +9,7 @@ const PURE = ["time", "hands", "routine", "facts", "clips", "sound", "recordings
 );
 const SHELL = ["store", "jobs", "live", "web", "cli", "clips-folder"].map((room) => `server/${room}`);
 /** A worker's own file, and the one that starts workers, are the shell of their room. */
-const isWorker = (file: string): boolean => /\.worker\.ts$|Workers?\.ts$|Pool\.ts$/.test(file);
+const isWorker = (file: string): boolean => /\.worker\.ts$|Workers?\.ts$/.test(file);
 
 const files = (folder: string): string[] =>
   readdirSync(join(ROOT, folder), { recursive: true, encoding: "utf8" })

@@ -1,5 +1,5 @@
 /** Moves or cells in order as the shortest cycle that goes on to give them, on the widest step that fits. */
-import { parseFraction } from "../../time/fraction.ts";
+import { gcdOf, parseFraction } from "../../time/fraction.ts";
 
 interface Lasting {
   readonly length?: number;
@@ -12,7 +12,7 @@ export function cycleOf<Part extends Lasting>(
   step: string,
 ): { readonly step: string; readonly parts: Part[] } {
   const shortest = repeated(parts);
-  const common = shortest.reduce((sum, { length = 1 }) => gcd(sum, length), 0);
+  const common = shortest.reduce((sum, { length = 1 }) => gcdOf(sum, length), 0);
   const { n, d } = parseFraction(step);
   // One part of a whole note, as steps are usually said: lengths of three sixteenths stay so.
   let times = common;
@@ -25,8 +25,6 @@ export function cycleOf<Part extends Lasting>(
     }),
   };
 }
-
-const gcd = (a: number, b: number): number => (b === 0 ? a : gcd(b, a % b));
 
 /** The first round, where what follows is it again; the last round may be cut short. */
 function repeated<Part extends Lasting>(parts: readonly Part[]): readonly Part[] {

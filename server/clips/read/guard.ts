@@ -7,7 +7,7 @@
 /** Bounds of what is read; a clip or a whole routine stays far below. */
 export const LARGEST_MIDI = 8 * 1024 * 1024;
 const MOST_TRACKS = 1024;
-export const MOST_EVENTS = 500_000;
+const MOST_EVENTS = 500_000;
 
 export type Guarded = { readonly bytes: Uint8Array } | { readonly problem: string };
 

@@ -3,11 +3,12 @@
  * bar grid. Every event is rounded once, from its position in its section, never from a sum of rounded deltas; a
  * section starts on a whole tick at every resolution that can be chosen.
  */
+
+import { type Fraction, fraction } from "../../schemas/fraction.ts";
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import { UNITS_PER_QUARTER, type Units } from "../../schemas/units.ts";
-import { type Fraction, fraction } from "../../schemas/fraction.ts";
-import { bentInSection, type SwingOf, swingOf, type Swung } from "../time/timeline.ts";
+import { bentInSection, sectionAt, type SwingOf, type Swung, swingOf } from "../time/timeline.ts";
 
 export interface Clock {
   /** Ticks from the start of the routine of an absolute position (units). */
@@ -42,17 +43,7 @@ export function clockOf(routine: Routine, performance: Performance, ppq: number)
   const first = spans[0]?.start ?? 0;
 
   /** The section in whose time a position lies; -1 for the lead-in. The end of the routine is the last's. */
-  function homeOf(position: number): number {
-    if (position < first) return -1;
-    let low = 0;
-    let high = spans.length - 1;
-    while (low < high) {
-      const middle = (low + high + 1) >> 1;
-      if ((spans[middle]?.start as number) <= position) low = middle;
-      else high = middle - 1;
-    }
-    return low;
-  }
+  const homeOf = (position: number): number => (position < first ? -1 : sectionAt(spans, position));
 
   /** Ticks of a length in units, which may be fractional: quarters first, so that products stay exact. */
   const ticksOf = (length: number): number => {

@@ -3,10 +3,10 @@ import { describe, expect, it } from "vitest";
 import type { FindAnswer, FindQuestion } from "../../schemas/find.ts";
 import { nothingSeen, search } from "../../server/facts/find.ts";
 import { planOf } from "../../server/facts/findPlan.ts";
-import type * as Pool from "../../server/facts/findPool.ts";
 import { blocksOf } from "../../server/facts/findSpace.ts";
+import type * as Pool from "../../server/facts/findWorkers.ts";
 
-const BUILT = new URL("../../dist/server/facts/findPool.js", import.meta.url).href;
+const BUILT = new URL("../../dist/server/facts/findWorkers.js", import.meta.url).href;
 const { startSearch } = (await import(BUILT)) as typeof Pool;
 
 function started(question: FindQuestion, workers: number): Pool.Search {

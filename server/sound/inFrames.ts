@@ -3,23 +3,24 @@
  * the fader, the strikes of drums and clicks. It is worked out a stretch at a time from the performance, so that a
  * new renderer after an edit costs nothing but the stretches that are then heard.
  */
-import { platterSpeed } from "../../schemas/rig.ts";
+
 import type { Performance } from "../../schemas/performance.ts";
+import { platterSpeed } from "../../schemas/rig.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import { UNITS_PER_WHOLE } from "../../schemas/units.ts";
-import { swingOf, type Swung, type Timeline } from "../time/timeline.ts";
-import { clicksIn } from "./clicktrack.ts";
+import { type Swung, swingOf, type Timeline } from "../time/timeline.ts";
 import type { Clicks } from "./clicks.ts";
+import { clicksIn } from "./clicktrack.ts";
+import type { Openings } from "./gate.ts";
 import type { Kit } from "./kit.ts";
+import type { Move } from "./motion.ts";
 import { openingsIn } from "./openings.ts";
-import { movesIn } from "./strokes.ts";
 import { RATE } from "./rate.ts";
 import { recordedIn } from "./recorded.ts";
 import { releasedShifts, type Shifts } from "./shifts.ts";
 import { strikesIn } from "./strikes.ts";
+import { movesIn } from "./strokes.ts";
 import type { Tables } from "./tables.ts";
-import type { Move } from "./motion.ts";
-import type { Openings } from "./gate.ts";
 
 /** Sounds that a routine plays, by id; what is missing is silent. */
 export interface Sounds {

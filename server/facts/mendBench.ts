@@ -1,6 +1,7 @@
 /** What mends of joins and of landings share: a change is an edit that is tried, and kept only if it helps. */
 import { Edit, type SingleEdit } from "../../schemas/edit.ts";
 import type { JoinFacts, Mend, MendKind, PlacementRef, SectionFacts } from "../../schemas/facts.ts";
+import { fractionText } from "../../schemas/fraction.ts";
 import type { Performance, PlacedEvent } from "../../schemas/performance.ts";
 import type { Lasts, Pattern, PatternPlacement, Placement, Routine, Section } from "../../schemas/routine.ts";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
@@ -8,7 +9,6 @@ import { checkRoutine } from "../routine/check.ts";
 import { createCompiler } from "../routine/compile.ts";
 import { applyEdit } from "../routine/edit.ts";
 import { patternsOf } from "../routine/lookups.ts";
-import { fractionText } from "../../schemas/fraction.ts";
 import { parseFraction, partOfWhole, unitsOf } from "../time/fraction.ts";
 import { sectionFactsOf } from "./sectionFacts.ts";
 

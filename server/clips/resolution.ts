@@ -2,8 +2,8 @@
 import { MOST_TICKS } from "../../schemas/mapping.ts";
 import { lcm } from "../time/fraction.ts";
 import type { Swung } from "../time/timeline.ts";
-import type { Clock } from "./clock.ts";
 import type { Content } from "./content.ts";
+import type { Clock } from "./ticks.ts";
 
 /**
  * The lower numbers of all moments' positions in quarters.
