@@ -344,7 +344,8 @@ function wholeText(routine: OpenRoutine, begun: Worked | null): Buffer {
 
 const breathe = (): Promise<void> => new Promise((goOn) => setImmediate(goOn));
 
-function changedText(routine: OpenRoutine, told: Moment): Buffer {
+/** What pages are told of the present, where they were told of another moment last. */
+export function changedText(routine: OpenRoutine, told: Moment): Buffer {
   const { present } = routine;
   const known = texts.get(present);
   if (known?.from === told.rev) return known.text;

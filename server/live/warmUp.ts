@@ -1,41 +1,107 @@
 /**
- * What an edit does while its routine plays, done some times for nothing. The engine makes code fast only after it has
- * run a while; so the first change of an evening is seen and heard as soon as the hundredth.
+ * What an edit does while its routine plays, done some times for nothing on a copy that is kept nowhere. The engine makes
+ * code fast only after it has run a while; so the first change of an evening is seen and heard as soon as the hundredth.
  */
 
-import { patchBetween } from "../../schemas/patch.ts";
+import type { SingleEdit } from "../../schemas/edit.ts";
 import type { Routine, Section } from "../../schemas/routine.ts";
 import { FromPage } from "../../schemas/wire.ts";
-import { checkRoutine } from "../routine/check.ts";
-import { applyEdit } from "../routine/edit.ts";
+import { writeRoutine } from "../routine/write.ts";
 import type { Sounds } from "../sound/inFrames.ts";
-import { computedBetween } from "./computed.ts";
 import { messageOf } from "./message.ts";
+import { type Moment, OpenRoutine } from "./openRoutine.ts";
+import { changedText } from "./page.ts";
 import { BLOCK, Player } from "./player.ts";
 import { pieceOf } from "./program.ts";
-import { createWorker, isWorked } from "./worked.ts";
+import { storedNowhere } from "./storedNowhere.ts";
 
 /** After so many, an edit takes as long as it ever will. */
 const TURNS = 24;
 /** Sections that are edited: a few stand for all. */
-const SECTIONS = 3;
+const SECTIONS = 8;
 
 /**
+ * Edits first, for they are seen also where nothing plays; then how they are heard, once the sounds are ready.
  * @param routine without errors; it stays as it is
  * @param rest lets whatever waits go first
  * @returns edits that were worked out
  */
-export async function warmUp(routine: Routine, sounds: Sounds, rest: () => Promise<void>): Promise<number> {
-  const work = createWorker();
-  let worked = work({ ...routine, sections: routine.sections.slice(0, SECTIONS) });
-  const section = routine.sections[0] as Section;
-  if (!isWorked(worked)) return 0;
-  let piece = pieceOf(worked.sound, worked.performance, 0);
+export async function warmUp(
+  routine: Routine,
+  sounds: Promise<Sounds>,
+  rest: () => Promise<void>,
+): Promise<number> {
+  const copy = { ...routine, sections: routine.sections.slice(0, SECTIONS) };
+  const open = new OpenRoutine(storedNowhere(routine.title, writeRoutine(copy)), TIMELESS);
+  const moments: Moment[] = [open.present];
+  open.watch({
+    changed() {
+      changedText(open, moments.at(-1) as Moment);
+      moments.push(open.present);
+    },
+    saved() {},
+    replaced() {},
+  });
+  for (let turn = 0; turn < TURNS; turn++) {
+    await rest();
+    await edited(open, editOf(open.present.routine, copy, turn), turn);
+  }
+  const ready = await sounds;
+  await rest();
+  await heardAnew(routine.title, moments, ready, rest);
+  await open.stop();
+  return moments.length - 1;
+}
+
+const TIMELESS = { now: Date.now, after: () => () => {} };
+
+/** As it comes from a page. */
+async function edited(open: OpenRoutine, edit: SingleEdit, turn: number): Promise<void> {
+  const said = { type: "edit", name: open.name, opId: `warm-up-${turn}`, base: open.present.rev, edit };
+  const message = messageOf(FromPage, JSON.stringify(said));
+  if (message?.type === "edit") await open.edit(message.opId, message.base, message.edit);
+}
+
+/** Tempo and place in turn, each another and then as it was. */
+function editOf({ sections }: Routine, copy: Routine, turn: number): SingleEdit {
+  const index = (turn >> 2) % sections.length;
+  const section = sections[index] as Section;
+  const own = copy.sections[index] as Section;
+  const back = (turn & 2) !== 0;
+  const [expected, first] = [section.placements[0], own.placements[0]];
+  if (turn % 2 === 0 || expected === undefined || first === undefined) {
+    const tempo = back ? own.tempo : otherTempo(own);
+    return { kind: "change-section", id: section.id, set: { tempo } };
+  }
+  const to = back ? first : { ...first, at: first.at === "1/16" ? "1/8" : "1/16" };
+  return {
+    kind: "change-placements",
+    changes: [{ placement: { section: section.id, index: 0, expected }, to }],
+  };
+}
+
+/** A beat a minute faster than the section begins, or slower. */
+function otherTempo({ tempo }: Section): number {
+  const own = typeof tempo === "number" ? tempo : tempo.from;
+  return own < 200 ? own + 1 : own - 1;
+}
+
+const OFF = { beat: false, record: false, fader: false };
+
+/** Each of the moments takes the place of the one before while that is heard. */
+async function heardAnew(
+  name: string,
+  moments: readonly Moment[],
+  sounds: Sounds,
+  rest: () => Promise<void>,
+): Promise<void> {
+  const pieces = moments.map(({ worked, rev }) => pieceOf(worked.sound, worked.performance, rev));
+  let turn = 0;
   const player = new Player(
     {
       type: "play",
       play: 0,
-      material: { kind: "open", name: routine.title },
+      material: { kind: "open", name },
       from: null,
       countIn: 0,
       speed: 1,
@@ -43,36 +109,12 @@ export async function warmUp(routine: Routine, sounds: Sounds, rest: () => Promi
       clicks: OFF,
     },
     { send: () => {}, block: () => {} },
-    () => piece,
+    () => pieces[turn] ?? null,
     () => sounds,
   );
-  let turn = 0;
-  for (; turn < TURNS && !player.ended; turn++) {
-    await rest();
-    const edit = { kind: "change-section", id: section.id, set: { tempo: otherTempo(section, turn) } };
-    const said = { type: "edit", name: routine.title, opId: `warm-up-${turn}`, base: turn, edit };
-    const message = messageOf(FromPage, JSON.stringify(said));
-    if (message?.type !== "edit") break;
-    const applied = applyEdit(worked.routine, message.edit);
-    if ("refused" in applied) break;
-    const next = work(applied.routine, checkRoutine(applied.routine));
-    if (!isWorked(next)) break;
-    patchBetween(next.routine, worked.routine);
-    await rest();
-    JSON.stringify(computedBetween(worked, next));
-    worked = next;
-    piece = pieceOf(worked.sound, worked.performance, turn);
+  for (; turn < pieces.length && !player.ended; turn++) {
     await rest();
     player.heard(turn * BLOCK, 0);
     player.refresh();
   }
-  return turn;
-}
-
-const OFF = { beat: false, record: false, fader: false };
-
-/** A beat a minute faster than the section begins, and back. */
-function otherTempo({ tempo }: Section, turn: number): number {
-  const own = typeof tempo === "number" ? tempo : tempo.from;
-  return turn % 2 === 1 ? own : own < 200 ? own + 1 : own - 1;
 }

@@ -81,12 +81,10 @@ export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOpti
       bank.prepare(sound, where, readerIn(where));
       if (warm || errors.length > 0) return;
       warm = true;
-      await bank.settled();
-      await warmUp(
-        sound,
-        bank.soundsOf(sound, where, readerIn(where), SILENT, () => {}),
-        breathe,
-      );
+      const sounds = bank
+        .settled()
+        .then(() => bank.soundsOf(sound, where, readerIn(where), SILENT, () => {}));
+      await warmUp(sound, sounds, breathe);
     };
     setTimeout(() => void prepare().catch((bug: unknown) => console.error(bug)), FIRST_PICTURE).unref();
     void keeper.opened(routine);
