@@ -1,5 +1,6 @@
 /** What is chosen, above the foot: what is worked out about it, what can be done with it, and all its values. */
 import { signal } from "@preact/signals";
+import { LIMIT_WORDS } from "../facts/limitWords.ts";
 import { PlacementMetre } from "../facts/PlacementMetre.tsx";
 import { Help } from "../parts/Help.tsx";
 import { counted } from "../parts/music.ts";
@@ -111,18 +112,8 @@ function Worked({ one }: { one: Lying }) {
       {facts.names.length > 0 && `; ${facts.names.join(", ")}`}
       {facts.hands
         .filter(({ within }) => !within)
-        .map(({ limit }) => `; ${LIMIT_WORDS[limit]}`)
+        .map(({ limit }) => `; beyond your limit: ${LIMIT_WORDS[limit][0]}`)
         .join("")}
     </span>
   );
 }
-
-const LIMIT_WORDS = {
-  clicks: "more clicks a second than your limit",
-  splitClicks: "faster rolls than your limit",
-  strokes: "more strokes a second than your limit",
-  splitStrokes: "faster scribbles than your limit",
-  closedMs: "the fader closed for less than your limit",
-  openMs: "the fader open for less than your limit",
-  speed: "the record faster than your limit",
-} as const;

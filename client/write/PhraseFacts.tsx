@@ -1,20 +1,12 @@
 /** What is worked out about the phrase in hand, beside it while it is written. */
 import type { ComponentChildren } from "preact";
 import type { HandFigure, PatternFacts, PlacementFacts } from "../../schemas/facts.ts";
+import { LIMIT_WORDS } from "../facts/limitWords.ts";
 import { Help, type Term } from "../parts/Help.tsx";
 import { counted, countText, hoursText, tidy, unitsOfText } from "../parts/music.ts";
 import { setUpOpen } from "../setup/SetUp.tsx";
 import { MOST_BARS } from "./phrase.ts";
 
-const LIMIT_WORDS = {
-  clicks: ["clicks", " a second"],
-  splitClicks: ["clicks in a split cell", " a second"],
-  strokes: ["strokes", " a second"],
-  splitStrokes: ["moves in a split stroke", " a second"],
-  closedMs: ["shortest closed time", " ms"],
-  openMs: ["shortest open time", " ms"],
-  speed: ["record speed", " times the platter's"],
-} as const;
 /** As many starts of repeats are written out. */
 const MOST_STARTS = 16;
 
