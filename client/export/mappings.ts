@@ -2,6 +2,7 @@
 import { signal } from "@preact/signals";
 import { DEFAULT_MAPPING, type Mapping, OUR_MAPPINGS } from "../../schemas/mapping.ts";
 import type { Routine } from "../../schemas/routine.ts";
+import { freeId, freshId } from "../parts/ids.ts";
 import { change } from "../state/store.ts";
 import { withRoutine } from "../state/turn.ts";
 import { askJson, jsonBody } from "../state/ask.ts";
@@ -21,20 +22,8 @@ export const isOurs = (mapping: Mapping): boolean => OUR_MAPPINGS.some((one) => 
 const setAll = (mappings: readonly Mapping[], words: string): void =>
   change({ kind: "set-mappings", mappings: mappings.length === 0 ? null : [...mappings] }, words);
 
-function freeId(wanted: string, taken: readonly Mapping[]): string {
-  const ids = new Set([...taken, ...OUR_MAPPINGS].map(({ id }) => id));
-  for (let number = 1; ; number++) {
-    const id = number === 1 ? wanted : `${wanted}-${number}`;
-    if (!ids.has(id)) return id;
-  }
-}
-const idOf = (title: string): string =>
-  title
-    .normalize("NFKD")
-    .toLowerCase()
-    .replace(/[^a-z0-9]+/g, "-")
-    .replace(/^-+|-+$/g, "")
-    .slice(0, 100) || "mapping";
+const idsOf = (mappings: readonly Mapping[]): ReadonlySet<string> =>
+  new Set([...mappings, ...OUR_MAPPINGS].map(({ id }) => id));
 
 /** Puts one in use: the routine's own moves to the front, another is copied into the routine. */
 export function use(mapping: Mapping): void {
@@ -46,7 +35,7 @@ export function use(mapping: Mapping): void {
     else if (same(mapping, DEFAULT_MAPPING) && rest.length === 0) setAll([], words);
     else {
       const taken = rest.some(({ id }) => id === mapping.id);
-      setAll([taken ? { ...mapping, id: freeId(mapping.id, rest) } : mapping, ...rest], words);
+      setAll([taken ? { ...mapping, id: freeId(mapping.id, idsOf(rest)) } : mapping, ...rest], words);
     }
   });
 }
@@ -63,7 +52,7 @@ export function alter(how: (mapping: Mapping) => Mapping): void {
 }
 const asOwn = (mapping: Mapping, name: string, others: readonly Mapping[]): Mapping => ({
   ...mapping,
-  id: freeId(idOf(name), others),
+  id: freshId(name, idsOf(others), "mapping"),
   name,
 });
 

@@ -4,7 +4,7 @@ import type { Pattern, Routine, Section } from "../../schemas/routine.ts";
 import { material } from "../audio/transport.ts";
 import { draft, noDraft, change, said } from "../state/store.ts";
 import { aloneRoutine } from "../write/phrase.ts";
-import { freshId } from "../write/phraseList.ts";
+import { freshId } from "../parts/ids.ts";
 import { type Candidate, PAGE, pageEdits } from "./candidates.ts";
 
 /** Index in the list. */

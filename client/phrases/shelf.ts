@@ -5,6 +5,7 @@ import type { MyPhrase } from "../../schemas/phrases.ts";
 import type { Beat, Pattern } from "../../schemas/routine.ts";
 import { fetchWithBearer, NO_ANSWER } from "../state/access.ts";
 import { askJson, sentenceOf } from "../state/ask.ts";
+import { freeId } from "../parts/ids.ts";
 import { putSound, takeSound } from "../sounds/soundFiles.ts";
 import { change, opened, said } from "../state/store.ts";
 
@@ -50,14 +51,6 @@ export async function keepOnShelf(phrase: MyPhrase): Promise<boolean> {
   return false;
 }
 export const takeOffShelf = (id: string): Promise<boolean> => fetched(pathOf(id), { method: "DELETE" });
-
-/** An id like the wished one that is not taken. */
-export function freeId(wished: string, taken: ReadonlySet<string>): string {
-  if (!taken.has(wished)) return wished;
-  let number = 2;
-  while (taken.has(`${wished}-${number}`)) number += 1;
-  return `${wished}-${number}`;
-}
 
 /** What is kept of one of the routine's own, under the id that it has on the shelf already where it is the same one. */
 export function asMine(thing: { readonly pattern: Pattern } | { readonly beat: Beat }): MyPhrase {

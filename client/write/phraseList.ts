@@ -3,6 +3,7 @@ import { batch, signal } from "@preact/signals";
 import type { Cell, Pattern, Routine, Stroke } from "../../schemas/routine.ts";
 import { askWhether } from "../state/question.ts";
 import { counted } from "../parts/music.ts";
+import { freshId } from "../parts/ids.ts";
 import { beforeWhich } from "../parts/order.ts";
 import { onNewId } from "../state/newIds.ts";
 import { goTo, placeBecomes } from "../state/place.ts";
@@ -52,20 +53,6 @@ export const STARTS: readonly Start[] = [
     cells: cells("open"),
   },
 ];
-
-/** An id that no other has, from a name: "Night walk" → "night-walk", "night-walk-2". */
-export function freshId(name: string, taken: ReadonlySet<string>): string {
-  const plain =
-    name
-      .normalize("NFKD")
-      .toLowerCase()
-      .replace(/[^a-z0-9]+/g, "-")
-      .replace(/^-+|-+$/g, "")
-      .slice(0, 60) || "phrase";
-  let id = plain;
-  for (let number = 2; taken.has(id); number++) id = `${plain}-${number}`;
-  return id;
-}
 
 const idsOf = (items: readonly { readonly id: string }[]): ReadonlySet<string> =>
   new Set(items.map(({ id }) => id));
