@@ -4,9 +4,17 @@
  */
 import type { Edit, PlacementAddress, SingleEdit } from "../../schemas/edit.ts";
 import type { Placement, Routine } from "../../schemas/routine.ts";
+import type { Intent } from "./outbox.ts";
 
 const singles = (edits: readonly Edit[]): readonly SingleEdit[] =>
   edits.flatMap((edit) => (edit.kind === "batch" ? edit.edits : [edit]));
+
+/** The edits that will stand: an undo takes back the one before it. What redo and the past bring is not known here. */
+export const standing = (intents: readonly Intent[]): readonly Edit[] =>
+  intents.reduce<readonly Edit[]>((edits, intent) => {
+    if (intent.kind === "edit") return [...edits, intent.edit];
+    return intent.kind === "undo" ? edits.slice(0, -1) : [];
+  }, []);
 
 /** Fields set, or taken out where the value is null. */
 const withFields = <Thing extends object>(thing: Thing, set: object): Thing =>

@@ -18,7 +18,7 @@ import {
   unsent,
   waitingFor,
 } from "./outbox.ts";
-import { resting } from "./resting.ts";
+import { resting, standing } from "./resting.ts";
 import { lastRoutine } from "./settings.ts";
 
 export const folder = signal<{ path: string; routines: readonly Entry[]; notices: readonly string[] } | null>(
@@ -98,9 +98,8 @@ function openSomething(message: ServerMessage<"welcome">): void {
 
 // Editing.
 
-/** Those that wait, as far as they are plain: what undo or a moment of the past will make is not known yet. */
-export const editsHere = (): readonly Edit[] =>
-  waitingHere.value.flatMap(({ intent }) => (intent.kind === "edit" ? [intent.edit] : []));
+/** Those of them that what is done now rests on. */
+export const editsHere = (): readonly Edit[] => standing(waitingHere.value.map(({ intent }) => intent));
 
 export function change(edit: Edit, words: string): void {
   intend({ kind: "edit", edit: resting(edit, editsHere()) }, words);

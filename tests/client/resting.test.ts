@@ -1,6 +1,6 @@
 /** Edits of one user that wait for the server, done by the server's own code one after the other. */
 import { describe, expect, it } from "vitest";
-import { ahead, resting } from "../../client/state/resting.ts";
+import { ahead, resting, standing } from "../../client/state/resting.ts";
 import type { Edit, PlacementAddress } from "../../schemas/edit.ts";
 import type { Placement, Routine } from "../../schemas/routine.ts";
 import { DEMO } from "../../server/routine/demo.ts";
@@ -68,6 +68,14 @@ describe("edits of placements that wait", () => {
       "refused",
     );
   });
+});
+
+it("stands on what was not taken back meanwhile", () => {
+  const [one, other] = [change(0, { bar: 2 }), change(1, { bar: 3 })];
+  const edit = (what: Edit) => ({ kind: "edit", edit: what }) as const;
+  expect(standing([edit(one), edit(other), { kind: "undo" }])).toEqual([one]);
+  expect(standing([{ kind: "undo" }, edit(other)])).toEqual([other]);
+  expect(standing([edit(one), { kind: "undo" }, { kind: "redo" }, edit(other)])).toEqual([other]);
 });
 
 it("is the routine as it will be, for fields that are written whole", () => {
