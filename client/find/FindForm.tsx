@@ -260,7 +260,7 @@ export function FindForm() {
           />
         )}
         <TickField
-          label="Close the drift by scaling travels, where it can be"
+          label="Close the drift by scaling travels"
           value={now.close}
           onValue={(close) => set({ close })}
         />

@@ -10,6 +10,8 @@ const DENSITY = 52;
 const BETWEEN = 20;
 const BELOW = 22;
 const HEIGHT = NAMES + TEMPO + BETWEEN + DENSITY + BELOW;
+/** Pixels that the words beside the time limit's line take. */
+const LIMIT_WORDS = 120;
 /** Times between ticks of the axis, seconds. */
 const TICKS = [5, 10, 15, 30, 60, 120, 300, 600, 1200, 3600];
 
@@ -92,7 +94,11 @@ export function CourseChart(props: {
       {limit !== null && (
         <g>
           <line class="limit" x1={x(limit)} x2={x(limit)} y1={2} y2={base + 4} />
-          <text x={x(limit) - 4} y={NAMES + TEMPO + 10} text-anchor="end">
+          <text
+            x={x(limit) + (x(limit) < LEFT + LIMIT_WORDS ? 4 : -4)}
+            y={NAMES + TEMPO + 10}
+            text-anchor={x(limit) < LEFT + LIMIT_WORDS ? "start" : "end"}
+          >
             time limit {clockText(limit)}
           </text>
         </g>
