@@ -24,11 +24,19 @@ export const Name = z.string().max(200);
 /** A fraction as text, "3/16" or "2"; digits alone, so that no sign, space or exponent slips in. */
 const FRACTION = /^(\d{1,12})(?:\/0*([1-9]\d{0,11}))?$/;
 const SIGNED_FRACTION = /^-\d{1,12}(?:\/\d{1,12})?$/;
+const LARGEST_PART = 999_999_999_999;
+const TOO_LARGE = /^0*[1-9]\d{12,}(?:\/0*[1-9]\d*)?$/;
+const TOO_FINE = /^\d+\/0*[1-9]\d{12,}$/;
 
 const fractionText = z.string().superRefine((text, context) => {
   if (FRACTION.test(text)) return;
   if (SIGNED_FRACTION.test(text)) {
     context.addIssue({ code: "too_small", minimum: 0, origin: "number", inclusive: true, input: text });
+  } else if (TOO_LARGE.test(text)) {
+    const bound = { maximum: LARGEST_PART, origin: "number", inclusive: true } as const;
+    context.addIssue({ code: "too_big", ...bound, input: text });
+  } else if (TOO_FINE.test(text)) {
+    context.addIssue({ code: "custom", message: "is finer than the clock counts", input: text });
   } else {
     context.addIssue({
       code: "invalid_format",

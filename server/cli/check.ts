@@ -20,7 +20,7 @@ sentence that says what to do. Warnings alone exit 0, errors exit 1.
     if (args.values.json === true) await print(io.stdout, `${JSON.stringify({ problems }, null, 2)}\n`);
     else if (problems.length === 0) await print(io.stdout, "No problems.\n");
     for (const { severity, place, code, message } of args.values.json === true ? [] : problems) {
-      await print(io.stdout, `${severity}: ${place || "/"}: ${code}: ${message}\n`);
+      await print(io.stdout, `${severity}: ${place || "the file"}: ${code}: ${message}\n`);
     }
     return errors.length > 0 ? ROUTINE_HAS_ERRORS : DONE;
   },

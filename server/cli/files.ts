@@ -64,7 +64,7 @@ export async function readRoutineFile(file: string, io: Io): Promise<Routine | n
   const { routine, problems } = parseRoutine(await readRoutineBytes(file, io));
   if (routine !== null) return routine;
   for (const { code, place, message } of problems)
-    await print(io.stderr, `${place || "/"}: ${code}: ${message}\n`);
+    await print(io.stderr, `${place || "the file"}: ${code}: ${message}\n`);
   return ROUTINE_HAS_ERRORS;
 }
 

@@ -84,7 +84,8 @@ function parse(command: Command, words: string[]) {
 // A reader that closes early (`countercut timeline FILE | head`) has what it wants.
 process.stdout.on("error", (error: NodeJS.ErrnoException) => {
   if (error.code === "EPIPE") process.exit(0);
-  throw error;
+  process.stderr.write(`The result could not be written: ${error.message}.\n`);
+  process.exit(USED_WRONGLY);
 });
 
 const { stdin, stdout, stderr, env } = process;

@@ -10,6 +10,7 @@ import { checkPlaces } from "./checkPlaces.ts";
 import { sectionProblems } from "./checkSection.ts";
 import { pointer, problem } from "./catalogue.ts";
 import { at } from "./finding.ts";
+import { NAMELESS, type Readable } from "./readable.ts";
 
 /**
  * A part of the file as the checks see it: the value, or null where its shape is wrong; its id also then, so that
@@ -34,9 +35,10 @@ export interface Parts {
   readonly beats: readonly Part<Beat>[] | null;
   readonly sections: readonly SectionPart[] | null;
   readonly mappings: readonly Part<Mapping>[] | null;
+  /** Patterns, sections and placements whose length or place is not known. */
+  readonly unsure: ReadonlySet<object>;
 }
 
-type Path = readonly PropertyKey[];
 type Mapping = NonNullable<Routine["mappings"]>[number];
 
 const partOf = <Value extends { readonly id: string }>(value: Value): Part<Value> => ({
@@ -52,11 +54,12 @@ const soundParts = (routine: Routine): Parts => ({
   beats: routine.beats.map(partOf),
   sections: routine.sections.map((value) => ({ value, id: value.id, placements: value.placements })),
   mappings: routine.mappings?.map(partOf) ?? null,
+  unsure: NOTHING,
 });
+const NOTHING: ReadonlySet<object> = new Set();
 
-/** Splits a file into parts. @param bad paths of the values whose shape is wrong */
-function partsOf(raw: unknown, bad: readonly Path[]): Parts {
-  if (bad.length === 0) return soundParts(raw as Routine);
+/** Splits a file into parts, some of them wrong. */
+function partsOf({ file: raw, bad, unsure }: Readable): Parts {
   const wrong = new Set(bad.map((path) => path.join("/")));
   const within = new Set(bad.flatMap((path) => path.map((_, end) => path.slice(0, end + 1).join("/"))));
   const file = raw as Record<string, unknown>;
@@ -65,11 +68,12 @@ function partsOf(raw: unknown, bad: readonly Path[]): Parts {
       ? null
       : file[name].map((value, index) => ({
           value: within.has(`${name}/${index}`) ? null : (value as Value),
-          id: typeof value?.id === "string" ? value.id : undefined,
+          id: typeof value?.id === "string" && value.id !== NAMELESS ? value.id : undefined,
         }));
   const sections = list<Section>("sections");
   return {
     routine: null,
+    unsure,
     rig: within.has("rig") ? null : (file.rig as Rig | undefined),
     patterns: list("patterns"),
     beats: list("beats"),
@@ -128,9 +132,10 @@ function checkRig(rig: Rig | undefined | null): Problem[] {
   ];
 }
 
-/** @param bad paths of values whose shape is wrong (see shape.ts); they and what depends on them are passed over */
-export function checkParts(raw: unknown, bad: readonly Path[]): Problem[] {
-  const parts = partsOf(raw, bad);
+/** What the parts of a file say about each other whose shape is wrong in places. */
+export const checkReadable = (file: Readable): Problem[] => checkParts(partsOf(file));
+
+function checkParts(parts: Parts): Problem[] {
   return [
     ...checkRig(parts.rig),
     ...duplicates(parts.patterns ?? [], "/patterns", "patterns"),
@@ -168,7 +173,7 @@ export function checkRoutine(routine: Routine): readonly Problem[] {
   ) {
     return last.problems;
   }
-  const problems = checkParts(routine, []);
+  const problems = checkParts(soundParts(routine));
   checked.set(routine.sections, { rig, patterns, beats, mappings, problems });
   return problems;
 }

@@ -9,6 +9,7 @@ import {
   isWords,
   MOST_PLACEMENTS,
   type Pattern,
+  type PatternPlacement,
   type Placement,
   type Rig,
   type Section,
@@ -43,8 +44,8 @@ const MOST_EVENTS = 20_000_000;
 function soundPatterns(parts: Parts): ReadonlyMap<string, Pattern> {
   const sound = new Map<string, Pattern>();
   for (const { value } of parts.patterns ?? []) {
-    if (value !== null && !sound.has(value.id) && patternProblems(value).length === 0)
-      sound.set(value.id, value);
+    if (value === null || parts.unsure.has(value) || sound.has(value.id)) continue;
+    if (patternProblems(value).length === 0) sound.set(value.id, value);
   }
   return sound;
 }
@@ -89,7 +90,12 @@ export function checkPlaces(parts: Parts): readonly Problem[] {
 function findInPlaces(parts: Parts): Problem[] {
   if (parts.sections === null) return [];
   const sections = parts.sections.map(({ value }) => value);
-  if (sections.some((section) => section === null || parseMeter(section.meter) === null)) return [];
+  if (
+    sections.some(
+      (section) => section === null || parts.unsure.has(section) || parseMeter(section.meter) === null,
+    )
+  )
+    return [];
   const named = (lying: Lying): string => {
     const section = sections[lying.section] as Section;
     return `${called(section)}, ${barWords(lying.placement.bar)}`;
@@ -121,7 +127,7 @@ function findInPlaces(parts: Parts): Problem[] {
     for (const [index, placement] of (parts.sections[sectionIndex]?.placements ?? []).entries()) {
       count++;
       const start = placement === null ? null : startOf(placement, bar);
-      if (placement === null || start === null) {
+      if (placement === null || start === null || parts.unsure.has(placement)) {
         somewhere = true;
         continue;
       }
@@ -180,6 +186,7 @@ function findInPlaces(parts: Parts): Problem[] {
   for (const list of players.values()) {
     list.sort((a, b) => a.start - b.start || a.section - b.section || a.index - b.index);
     let before: (Lying & { end: number }) | undefined;
+    const ending = new Map<number, PatternPlacement[]>();
     let uncertain = somewhere;
     for (const [order, lying] of list.entries()) {
       if (lying.end !== null && Number.isNaN(lying.end)) {
@@ -198,7 +205,7 @@ function findInPlaces(parts: Parts): Problem[] {
           ),
         );
       }
-      if (before !== undefined && before.end > start && start < sectionEnd) {
+      if (before !== undefined && before.end > start) {
         problems.push(
           problem(
             "two-phrases",
@@ -208,13 +215,11 @@ function findInPlaces(parts: Parts): Problem[] {
         );
       }
       if (!isWords(placement) && placement.carriesOn === true && !uncertain) {
-        const left = [list[order - 1], before].find((other) => other?.end === start);
-        const fits =
-          left !== undefined &&
-          !isWords(left.placement) &&
-          (parts.rig === null ||
-            sampleOf(parts.rig, left.placement.sample).id === sampleOf(parts.rig, placement.sample).id);
-        if (!fits) {
+        const { rig } = parts;
+        const fits = ending.get(start)?.some((left) => {
+          return rig === null || sampleOf(rig, left.sample).id === sampleOf(rig, placement.sample).id;
+        });
+        if (fits !== true) {
           problems.push(
             problem(
               "nothing-to-carry-on",
@@ -229,6 +234,11 @@ function findInPlaces(parts: Parts): Problem[] {
         continue;
       }
       if (before === undefined || end > before.end) before = { ...lying, end };
+      if (!isWords(placement)) {
+        const others = ending.get(end);
+        if (others === undefined) ending.set(end, [placement]);
+        else others.push(placement);
+      }
       if (pattern !== undefined && Number.isFinite(end)) {
         const record = recordRound(pattern.record);
         const fader = faderRound(pattern.fader);

@@ -13,6 +13,9 @@ export interface JsonFault {
 
 // biome-ignore lint/suspicious/noControlCharactersInRegex: RFC 8259 forbids just these in a string
 const STRING = /"(?:[^"\\\u0000-\u001f]|\\(?:["\\/bfnrt]|u[0-9a-fA-F]{4}))*"/y;
+/** As much of a string as is right. */
+// biome-ignore lint/suspicious/noControlCharactersInRegex: as above
+const BEGUN = /"(?:[^"\\\u0000-\u001f]|\\(?:["\\/bfnrt]|u[0-9a-fA-F]{4}))*/y;
 const SCALAR = /-?(?:0|[1-9]\d*)(?:\.\d+)?(?:[eE][+-]?\d+)?|true|false|null/y;
 
 interface Level {
@@ -50,11 +53,16 @@ export function findJsonFault(text: string): JsonFault | null {
       if (code === 92 || !(code >= 32)) return match(STRING);
     }
   };
-  const fault = (kind: JsonFault["kind"], offset = at): JsonFault => ({
+  const fault = (kind: JsonFault["kind"], offset = wrong()): JsonFault => ({
     kind,
     offset,
     path: levels.map(({ key }) => key),
   });
+  /** Where it goes wrong: here, or within the string that begins here. */
+  const wrong = (): number => {
+    BEGUN.lastIndex = at;
+    return BEGUN.test(text) && text[BEGUN.lastIndex] !== '"' ? BEGUN.lastIndex : at;
+  };
   let twice: JsonFault | null = null;
 
   /** Reads `"name":` and notes a twin. */

@@ -2,8 +2,9 @@
 import type { Problem } from "../../schemas/problem.ts";
 import { FORMAT, LARGEST_FILE, Routine, VERSION } from "../../schemas/routine.ts";
 import { pointer, problem } from "./catalogue.ts";
-import { checkParts } from "./check.ts";
+import { checkReadable, checkRoutine } from "./check.ts";
 import { findJsonFault, lineAndColumn } from "./json.ts";
+import { readable } from "./readable.ts";
 import { shapeProblems } from "./shape.ts";
 import { whereOf } from "./where.ts";
 
@@ -82,16 +83,13 @@ function readRoutine(raw: unknown): Parsed {
     );
   }
   const shape = Routine.safeParse(raw);
-  const found = shape.success ? [] : shapeProblems(raw, shape.error.issues);
-  const problems = [
-    ...once(found.map((one) => one.problem)),
-    ...checkParts(
-      raw,
-      found.map(({ path }) => path),
-    ),
-  ];
-  if (problems.length === 0 && shape.success) return { routine: shape.data as Routine, problems: [] };
-  return { routine: null, problems };
+  if (shape.success) {
+    const routine = shape.data as Routine;
+    const problems = checkRoutine(routine);
+    return problems.length === 0 ? { routine, problems: [] } : refused(...problems);
+  }
+  const found = shapeProblems(raw, shape.error.issues);
+  return refused(...once([...found.map((one) => one.problem), ...checkReadable(readable(raw, found))]));
 }
 
 /** A value that breaks two bounds of its field is told once. */

@@ -43,8 +43,10 @@ const EXPECTED: Readonly<Record<string, string>> = {
   object: "an object",
 };
 
-/** Of a union, the issues of the branch that the value comes nearest to. */
-function nearest(errors: readonly (readonly Issue[])[]): readonly Issue[] {
+/** Of a union, the issues of the branch that the value comes nearest to; what has words and no pattern is words. */
+function nearest(errors: readonly (readonly Issue[])[], value: unknown): readonly Issue[] {
+  if (typeof value === "object" && value !== null && "words" in value && !("pattern" in value))
+    return errors.at(-1) ?? [];
   const cost = (issues: readonly Issue[]): number =>
     issues.some(({ code, path }) => code === "invalid_type" && path.length === 0) ? 1000 : issues.length;
   return errors.reduce((best, next) => (cost(next) < cost(best) ? next : best));
@@ -80,7 +82,7 @@ export function shapeProblems(raw: unknown, issues: readonly Issue[], base: Path
       case "invalid_union":
         if (issue.errors.length === 0)
           return say("wrong-type", `${where}: ${kindOf(value)} cannot stand here.`);
-        return shapeProblems(raw, nearest(issue.errors), path);
+        return shapeProblems(raw, nearest(issue.errors, value), path);
       case "unrecognized_keys":
         return issue.keys.flatMap((key) =>
           say(
@@ -98,7 +100,12 @@ export function shapeProblems(raw: unknown, issues: readonly Issue[], base: Path
           typeof value === "number" && typeof issue.values[0] === "number" ? "out-of-range" : "wrong-type";
         return say(code, `${where}: ${shown(value)} is none of ${choices}. Choose one of them.`);
       }
+      case "custom":
+        return say("finer-than-clock", `${where}: ${shown(value)} ${issue.message}. Change the value.`);
       case "invalid_type":
+        // A number that is written with more digits than can be counted is read as without end.
+        if (typeof value === "number" && !Number.isFinite(value))
+          return say("out-of-range", `${where}: the number is too large to count with. Change the value.`);
         return say(
           "wrong-type",
           `${where}: takes ${EXPECTED[issue.expected] ?? issue.expected}, not ${shown(value)}. Change the value.`,
