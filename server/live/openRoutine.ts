@@ -45,6 +45,8 @@ export type Answer =
   | { readonly is: "refused"; readonly rev: number; readonly message: string };
 
 export interface Watcher {
+  /** This will be the present if the disk keeps it: what must be ready then can be prepared. Nothing may be told. */
+  coming?(moment: Moment): void;
   /** `present` is another one. */
   changed(): void;
   saved(state: SaveState): void;
@@ -78,6 +80,9 @@ interface Waiting {
   readonly answer: (answer: Answer) => void;
   readonly fail: (error: unknown) => void;
 }
+
+/** Whatever came meanwhile is read first. */
+const turn = (): Promise<void> => new Promise((go) => setImmediate(go));
 
 const readOrThrow = (name: string, text: string): Routine => {
   const read = readForEditing(text);
@@ -345,10 +350,14 @@ export class OpenRoutine {
       const batch = this.#batch;
       batch.push({ moment, ops: { how, words, edit, back } as Ops, answer, fail });
       if (batch.length > 1) return;
-      const turn = new Promise((go) => setImmediate(go));
-      this.#last = Promise.all([turn, this.#last])
+      // Behind others it waits one turn more, in which edits of pages that were answered just now come along.
+      const behind = this.#batches++ > 0;
+      this.#last = this.#last
+        .then(turn)
+        .then(() => (behind ? turn() : undefined))
         .then(() => this.#commit())
-        .catch((bug: unknown) => console.error(bug));
+        .catch((bug: unknown) => console.error(bug))
+        .finally(() => this.#batches--);
     });
   }
 
@@ -363,6 +372,8 @@ export class OpenRoutine {
   }
 
   #batch: Waiting[] = [];
+  /** Those that are not at their end. */
+  #batches = 0;
   #last: Promise<unknown> = Promise.resolve();
 
   /** Resolves once nothing waits for the disk. */
@@ -380,9 +391,13 @@ export class OpenRoutine {
       for (const { fail } of batch) fail(bug);
       return;
     }
-    const kept = await Promise.allSettled(
+    const writing = Promise.allSettled(
       batch.map(async ({ moment: { rev, opId, at }, ops }) => this.stored.append({ rev, opId, at, ops })),
     );
+    const last = batch.at(-1);
+    // The write has begun by then: while the disk is busy, what will be told is put into words.
+    if (last !== undefined) setImmediate(() => this.#coming(last.moment));
+    const kept = await writing;
     const lost = kept.findIndex(({ status }) => status === "rejected");
     const safe = lost === -1 ? batch : batch.slice(0, lost);
     try {
@@ -397,6 +412,15 @@ export class OpenRoutine {
       if (reason instanceof StoreError)
         answer({ is: "refused", rev: this.#present.rev, message: reason.message });
       else fail(reason);
+    }
+  }
+
+  #coming(moment: Moment): void {
+    if (moment.rev <= this.#present.rev) return;
+    try {
+      for (const watcher of this.#watchers) watcher.coming?.(moment);
+    } catch (bug) {
+      console.error(bug);
     }
   }
 

@@ -175,6 +175,7 @@ export class Page {
       lacks: [],
       begun: null,
       stop: routine.watch({
+        coming: (moment) => this.#prepare(watched, moment),
         changed: () => this.#tell(watched),
         saved: (state) => this.send({ type: "saved", name, saved: savedOf(state) }),
         replaced: () => this.#whole(watched),
@@ -244,6 +245,11 @@ export class Page {
     });
   }
 
+  /** What will be told, unless the page lags. */
+  #prepare({ routine, told, begun }: Watched, moment: Moment): void {
+    if (told === routine.present && begun === null) changedText(routine, told, moment);
+  }
+
   /** Tells what is new, now or when there is room for it; then the answers that waited for it. */
   #tell(watched: Watched): void {
     if (this.#closed) return;
@@ -260,7 +266,7 @@ export class Page {
     if (present !== told && watched.begun !== null) this.#whole(watched);
     else if (present !== told) {
       watched.told = present;
-      this.#connection.send(changedText(routine, told), true);
+      this.#connection.send(changedText(routine, told, present), true);
     }
     for (const answer of watched.waiting.splice(0)) this.send(answer);
   }
@@ -344,9 +350,8 @@ function wholeText(routine: OpenRoutine, begun: Worked | null): Buffer {
 
 const breathe = (): Promise<void> => new Promise((goOn) => setImmediate(goOn));
 
-/** What pages are told of the present, where they were told of another moment last. */
-export function changedText(routine: OpenRoutine, told: Moment): Buffer {
-  const { present } = routine;
+/** What pages are told of the present, or what is about to be, where they were told of another moment last. */
+export function changedText(routine: OpenRoutine, told: Moment, present = routine.present): Buffer {
   const known = texts.get(present);
   if (known?.from === told.rev) return known.text;
   const several = present.rev - told.rev - 1;

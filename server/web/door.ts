@@ -52,7 +52,7 @@ export function attachDoor(
         stranger = false;
       };
       client.once("close", known);
-      greet(client, found.route.path, gate, limits, ++ids, (connection) => {
+      greet(client, socket, found.route.path, gate, limits, ++ids, (connection) => {
         known();
         onClient(connection);
       });
@@ -73,6 +73,7 @@ export function attachDoor(
 
 function greet(
   client: WebSocket,
+  socket: Duplex,
   path: string,
   gate: Gate,
   limits: Limits,
@@ -83,7 +84,19 @@ function greet(
   let heard = performance.now();
   let second = heard;
   let count = 0;
+  let together = false;
 
+  const leave = (): void => {
+    if (together) socket.uncork();
+    together = false;
+  };
+  /** Messages that follow each other leave in one piece: a change, and the answer to the edit that it came of. */
+  const sendTogether = (): void => {
+    if (together) return;
+    together = true;
+    socket.cork();
+    process.nextTick(leave);
+  };
   const end = (code: number, reason: string): void => {
     client.close(code, reason);
     // One that does not answer the closing is not waited for.
@@ -141,7 +154,10 @@ function greet(
           client.terminate();
           return false;
         }
+        sendTogether();
         client.send(message, { binary: !text });
+        // A block of sound waits for none that is rendered after it.
+        if (!text) leave();
         return true;
       },
       close: end,
