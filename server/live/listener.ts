@@ -156,6 +156,11 @@ export class Listener {
       block: (bytes: Uint8Array) => {
         if (!this.#closed) this.#connection.send(bytes);
       },
+      later: (goOn: () => void) => {
+        setImmediate(() => {
+          if (!this.#closed && this.#player?.play === message.play) goOn();
+        });
+      },
     };
     this.#player = new Player(
       message,

@@ -36,6 +36,8 @@ export const BLOCK = 960;
 export const AHEAD = 24_000;
 /** Blocks that are sent at a time: a change that comes often does not render all of it anew each time. */
 export const AT_ONCE = 16;
+/** Blocks that are rendered without a pause: what a page needs to go over to a change, and edits wait for no more. */
+const SLICE = 5;
 /** Frames after what was heard at which a change begins: 30 ms, so that it arrives before it is due. */
 export const LEAD = 1_440;
 /** Frames before it is heard from which on a round of a drill begins as it was planned: until then it may be another. */
@@ -46,6 +48,8 @@ export const MOST_PASSED = 96_000;
 export interface Out {
   send(message: SoundFromServer): void;
   block(bytes: Uint8Array): void;
+  /** Calls back when others had their turn; where it is left out nothing is put off. */
+  readonly later?: (goOn: () => void) => void;
 }
 
 /** Gives a material as it is now; null where it cannot be played. */
@@ -79,6 +83,8 @@ export class Player {
   /** What came last, and what was played before: taken back where something changes before it is heard. */
   #came: { readonly coming: Coming; readonly material: Material; readonly manner: Manner } | null = null;
   #ended = false;
+  /** The latest of what was to be rendered in parts: those before it are given up. */
+  #filling = 0;
   #midi: MidiLine | null = null;
   /** Of a drill; the rest after the round that is planned last was planned too. */
   readonly #rounds: Rounds | null;
@@ -160,10 +166,26 @@ export class Player {
     this.fill();
   }
 
-  /** Renders and sends what is due. */
+  get #due(): boolean {
+    return !this.#ended && this.#sent < this.#heard + AHEAD;
+  }
+
+  /** Renders and sends what is due: what is heard next at once, the rest when others had their turn. */
   fill(): void {
+    const { later } = this.#out;
+    const filling = ++this.#filling;
+    const goOn = (blocks: number): void => {
+      if (filling !== this.#filling) return;
+      if (later === undefined || blocks <= SLICE) return this.#render(blocks);
+      this.#render(SLICE);
+      if (this.#due) later(() => goOn(blocks - SLICE));
+    };
+    goOn(AT_ONCE);
+  }
+
+  #render(most: number): void {
     let blocks = 0;
-    while (!this.#ended && this.#sent < this.#heard + AHEAD && blocks < AT_ONCE) {
+    while (this.#due && blocks < most) {
       if (this.#coming !== null && this.#sent >= this.#coming.at) this.#arrive(this.#coming);
       if (this.#rounds !== null && !this.#goOn(this.#rounds)) return;
       const until = this.#coming?.at ?? Number.POSITIVE_INFINITY;
