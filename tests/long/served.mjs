@@ -1,9 +1,11 @@
 // A server for the load: node served.mjs FOLDER. More sockets than a user may open; prints its port and a bearer.
-import { openFolder } from "../../dist/server/store/folder.js";
-import { SoundBank } from "../../dist/server/live/soundBank.js";
-import { LIMITS } from "../../dist/server/web/limits.js";
-import { serve } from "../../dist/server/web/serve.js";
-import { openTokens } from "../../dist/server/web/tokens.js";
+// As the command does, before the rest is loaded.
+await import("../../dist/server/cli/freshRoom.js");
+const { openFolder } = await import("../../dist/server/store/folder.js");
+const { SoundBank } = await import("../../dist/server/live/soundBank.js");
+const { LIMITS } = await import("../../dist/server/web/limits.js");
+const { serve } = await import("../../dist/server/web/serve.js");
+const { openTokens } = await import("../../dist/server/web/tokens.js");
 
 const tokens = await openTokens({ settings: null });
 const bearer = await tokens.exchange(tokens.link());
