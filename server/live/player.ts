@@ -176,9 +176,9 @@ export class Player {
     const filling = ++this.#filling;
     const goOn = (blocks: number): void => {
       if (filling !== this.#filling) return;
-      if (later === undefined || blocks <= SLICE) return this.#render(blocks);
-      this.#render(SLICE);
-      if (this.#due) later(() => goOn(blocks - SLICE));
+      const now = later === undefined ? blocks : Math.min(blocks, SLICE);
+      this.#render(now);
+      if (now < blocks && this.#due) later?.(() => goOn(blocks - now));
     };
     goOn(AT_ONCE);
   }
