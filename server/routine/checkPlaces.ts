@@ -1,6 +1,6 @@
 /**
  * Errors of placements against each other and against the ends of sections: whatever needs to know where all of
- * them lie. Passed over where a section or metre is wrong, since nothing lies anywhere then.
+ * them lie. In a section whose bars or metre are wrong nothing is judged, the others are.
  */
 
 import { fraction, fractionText } from "../../schemas/fraction.ts";
@@ -14,6 +14,7 @@ import {
   type Rig,
   type Section,
 } from "../../schemas/routine.ts";
+import { type Units, UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import { faderRound } from "../hands/fader.ts";
 import { recordRound } from "../hands/record.ts";
 import { partOfWhole } from "../time/fraction.ts";
@@ -36,6 +37,10 @@ interface Lying {
   end: number | null;
   readonly sectionEnd: number;
 }
+
+/** A section of unknown length: so long that pickups of the next find room in it, so short that 500 can be counted. */
+const UNKNOWN_BARS = 999;
+const UNKNOWN_BAR = (4 * UNITS_PER_QUARTER) as Units;
 
 /** More moves or cells than this in one routine would fill the memory. */
 const MOST_EVENTS = 20_000_000;
@@ -90,12 +95,7 @@ export function checkPlaces(parts: Parts): readonly Problem[] {
 function findInPlaces(parts: Parts): Problem[] {
   if (parts.sections === null) return [];
   const sections = parts.sections.map(({ value }) => value);
-  if (
-    sections.some(
-      (section) => section === null || parts.unsure.has(section) || parseMeter(section.meter) === null,
-    )
-  )
-    return [];
+  if (sections.includes(null)) return [];
   const named = (lying: Lying): string => {
     const section = sections[lying.section] as Section;
     return `${called(section)}, ${barWords(lying.placement.bar)}`;
@@ -112,8 +112,9 @@ function findInPlaces(parts: Parts): Problem[] {
   // A placement that is wrong itself may lie anywhere: what leans on it is not judged.
   let somewhere = false;
   for (const [sectionIndex, section] of (sections as Section[]).entries()) {
-    const bar = (parseMeter(section.meter) as NonNullable<ReturnType<typeof parseMeter>>).bar;
-    const sectionEnd = sectionStart + section.bars * bar;
+    const meter = parts.unsure.has(section) ? null : parseMeter(section.meter);
+    const bar = meter?.bar ?? UNKNOWN_BAR;
+    const sectionEnd = sectionStart + (meter === null ? UNKNOWN_BARS : section.bars) * bar;
     if (!Number.isSafeInteger(sectionEnd - earliest)) {
       return [
         ...problems,
@@ -127,7 +128,7 @@ function findInPlaces(parts: Parts): Problem[] {
     for (const [index, placement] of (parts.sections[sectionIndex]?.placements ?? []).entries()) {
       count++;
       const start = placement === null ? null : startOf(placement, bar);
-      if (placement === null || start === null || parts.unsure.has(placement)) {
+      if (placement === null || start === null || meter === null || parts.unsure.has(placement)) {
         somewhere = true;
         continue;
       }
@@ -205,7 +206,8 @@ function findInPlaces(parts: Parts): Problem[] {
           ),
         );
       }
-      if (before !== undefined && before.end > start) {
+      // What starts past its section's end without a length of its own ends before it starts.
+      if (before !== undefined && before.end > start && (end === null || before.start < end)) {
         problems.push(
           problem(
             "two-phrases",
@@ -234,7 +236,7 @@ function findInPlaces(parts: Parts): Problem[] {
         continue;
       }
       if (before === undefined || end > before.end) before = { ...lying, end };
-      if (!isWords(placement)) {
+      if (!isWords(placement) && end > start) {
         const others = ending.get(end);
         if (others === undefined) ending.set(end, [placement]);
         else others.push(placement);

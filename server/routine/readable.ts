@@ -133,9 +133,6 @@ export function readable(file: unknown, found: readonly ShapeProblem[]): Readabl
   for (const path of strange) {
     const parent = at(file, path.slice(0, -1));
     if (isFields(parent)) delete parent[path.at(-1) as PropertyKey];
-    // It may be a length whose spelling is wrong.
-    if (path[0] === "patterns") doubt(path.slice(0, PATTERN));
-    if (path[2] === "placements") doubt(path.slice(0, PLACEMENT));
   }
   left = left.filter((path) => !strange.has(path));
   for (const [rule, quiet, depth] of RULES) {

@@ -171,30 +171,33 @@ describe("what is wrong in one place hides nothing in another:", () => {
   });
 
   test("but what is not known is not blamed on anything", () => {
-    // Two strokes a sixteenth would end at the bar; of one whose length is wrong nobody knows.
+    // Where a length is wrong nobody knows how long the phrase is.
     expect(
       found(({ patterns: [p], sections: [s] }) => {
-        p.record.strokes[0] = { move: "forward", lenght: 40, times: 7 };
+        p.record.strokes[0] = { move: "forward", length: 40, times: 7 };
         p.record.strokes[1] = { move: "back", length: "long", times: 7 };
         s.placements = [placement({ bar: 1, lasts: { cycles: 40 } }), placement({ bar: 2 })];
       }),
-    ).toEqual([
-      "unknown-field /patterns/0/record/strokes/0/lenght",
-      "wrong-type /patterns/0/record/strokes/1/length",
-    ]);
+    ).toEqual(["wrong-type /patterns/0/record/strokes/1/length"]);
     expect(
       found(({ patterns, sections: [s, t] }) => {
         s.bars = 0;
         s.beatRests = [5];
         delete patterns[0].id;
         patterns.push({ ...patterns[0] });
-        s.placements = [];
-        t.placements = [{ words: "rest", bar: 9 }];
+        s.placements = [placement({ bar: 9 }), placement({ bar: 9, carriesOn: true })];
+        t.placements = [
+          { words: "breathe", bar: -2 },
+          { words: "rest", bar: 9 },
+        ];
       }),
     ).toEqual([
       "missing-field /patterns/0/id",
       "missing-field /patterns/1/id",
       "out-of-range /sections/0/bars",
+      "past-section-end /sections/1/placements/1",
+      "unknown-pattern /sections/0/placements/0/pattern",
+      "unknown-pattern /sections/0/placements/1/pattern",
     ]);
   });
 
