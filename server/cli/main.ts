@@ -6,13 +6,7 @@ import { type Command, FileError, type Io, print, USED_WRONGLY, UsageError } fro
 const COMMANDS: Readonly<
   Record<string, readonly [summary: string, load: () => Promise<{ command: Command }>]>
 > = {
-  serve: [
-    "open the program in the browser",
-    async () => {
-      await import("./freshRoom.ts");
-      return import("./serve.ts");
-    },
-  ],
+  serve: ["open the program in the browser", () => import("./serve.ts")],
   new: ["write an example routine", () => import("./new.ts")],
   check: ["print every problem of a routine", () => import("./check.ts")],
   timeline: ["print the compiled timeline as JSON", () => import("./timeline.ts")],

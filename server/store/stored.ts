@@ -246,7 +246,10 @@ export class StoredRoutine implements Stored {
         await this.#writeFile(writer, moment);
       }
       if (writer.size > this.#o.journalSize + 4 * this.#base.text.length && moment.rev > this.#base.rev) {
-        await writer.hold(() => this.#beginNext(writer, moment));
+        const split = moment.rev - this.#base.rev;
+        // What led to the moment does not change any more: edits wait for the new journal alone.
+        await keepPast(this.#o, this.#o.folder, this.#past, this.#base, this.#records.slice(0, split));
+        await writer.hold(() => this.#beginNext(writer, moment, split));
       }
       this.#calm();
     } catch (error) {
@@ -265,11 +268,9 @@ export class StoredRoutine implements Stored {
     writer.kept(moment.rev);
   }
 
-  /** Only while edits are held: what led to `moment` goes into the past, and the journal starts from there. */
-  async #beginNext(writer: JournalWriter, moment: Moment): Promise<void> {
-    const split = moment.rev - this.#base.rev;
-    await keepPast(this.#o, this.#o.folder, this.#past, this.#base, this.#records.slice(0, split));
-    await writer.replace(
+  /** Only while edits are held, once what led to `moment` is in the past: the journal starts from there. */
+  #beginNext(writer: JournalWriter, moment: Moment, split: number): Promise<void> {
+    return writer.replace(
       () => this.#begin(moment, this.#records.slice(split), true),
       this.#o.fs,
       this.#journal,

@@ -1,6 +1,5 @@
 // A server for the load: node served.mjs FOLDER. More sockets than a user may open; prints its port and a bearer.
 // As the command does, before the rest is loaded.
-await import("../../dist/server/cli/freshRoom.js");
 const { openFolder } = await import("../../dist/server/store/folder.js");
 const { SoundBank } = await import("../../dist/server/live/soundBank.js");
 const { LIMITS } = await import("../../dist/server/web/limits.js");
