@@ -17,20 +17,20 @@ import { storedNowhere } from "./storedNowhere.ts";
 
 /** After so many, an edit takes as long as it ever will. */
 const TURNS = 24;
+/** Milliseconds between two changes that are heard by nobody: by then somebody may play, and edit. */
+const APART = 60;
 /** Sections that are edited: a few stand for all. */
 const SECTIONS = 8;
+
+type Rest = (milliseconds?: number) => Promise<void>;
 
 /**
  * Edits first, for they are seen also where nothing plays; then how they are heard, once the sounds are ready.
  * @param routine without errors; it stays as it is
- * @param rest lets whatever waits go first
+ * @param rest lets whatever waits go first, for so many milliseconds where they are given
  * @returns edits that were worked out
  */
-export async function warmUp(
-  routine: Routine,
-  sounds: Promise<Sounds>,
-  rest: () => Promise<void>,
-): Promise<number> {
+export async function warmUp(routine: Routine, sounds: Promise<Sounds>, rest: Rest): Promise<number> {
   const copy = { ...routine, sections: routine.sections.slice(0, SECTIONS) };
   const open = new OpenRoutine(storedNowhere(routine.title, writeRoutine(copy)), TIMELESS);
   const moments: Moment[] = [open.present];
@@ -93,7 +93,7 @@ async function heardAnew(
   name: string,
   moments: readonly Moment[],
   sounds: Sounds,
-  rest: () => Promise<void>,
+  rest: Rest,
 ): Promise<void> {
   const pieces = moments.map(({ worked, rev }) => pieceOf(worked.sound, worked.performance, rev));
   let turn = 0;
@@ -113,7 +113,7 @@ async function heardAnew(
     () => sounds,
   );
   for (; turn < pieces.length && !player.ended; turn++) {
-    await rest();
+    await rest(APART);
     player.heard(turn * BLOCK, 0);
     player.refresh();
   }

@@ -55,7 +55,8 @@ const FIRST_PICTURE = 1_500;
 
 /** Milliseconds between two pieces of what is done for nobody. */
 const BREATH = 10;
-const breathe = (): Promise<void> => new Promise((goOn) => void setTimeout(goOn, BREATH).unref());
+const breathe = (milliseconds = BREATH): Promise<void> =>
+  new Promise((goOn) => void setTimeout(goOn, milliseconds).unref());
 
 /** @throws what listening throws: EADDRINUSE where the port is taken */
 export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOptions): Promise<Running> {

@@ -1,6 +1,6 @@
 import { spawn } from "node:child_process";
 import { once } from "node:events";
-import { readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { closeSync, existsSync, openSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, test } from "vitest";
 import { DEMO } from "../../server/routine/demo.ts";
@@ -142,6 +142,25 @@ test("a routine with errors makes timeline, describe, clips and sound say them a
   }
   expect(readdirSync(folder)).toEqual([]);
 });
+
+test.runIf(existsSync("/dev/full"))(
+  "a result that finds no room is said, and is no fault of the routine",
+  async () => {
+    const full = openSync("/dev/full", "w");
+    const child = spawn(process.execPath, [PROGRAM, "timeline", "-"], { stdio: ["pipe", full, "pipe"] });
+    let err = "";
+    child.stderr?.on("data", (chunk) => {
+      err += chunk;
+    });
+    child.stdin?.end(writeRoutine(DEMO));
+    const [status] = await once(child, "close");
+    closeSync(full);
+    expect([status, err]).toEqual([
+      2,
+      "The result could not be written: ENOSPC: no space left on device, write.\n",
+    ]);
+  },
+);
 
 test("a reader that closes early is no error", async () => {
   const child = spawn(process.execPath, [PROGRAM, "timeline", "-"], { stdio: ["pipe", "pipe", "pipe"] });
