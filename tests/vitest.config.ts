@@ -21,7 +21,7 @@ export default defineConfig({
           name: "rooms",
           include: ["tests/**/*.test.ts"],
           exclude: [BROWSER],
-          // One after the other they load the program once: a third of the time. They leave nothing behind.
+          // They load the program once for all, which saves a third of the time, and leave nothing behind.
           isolate: false,
           maxWorkers: 2,
           sequence: { groupOrder: 0 },
