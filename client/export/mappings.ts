@@ -2,7 +2,8 @@
 import { signal } from "@preact/signals";
 import { DEFAULT_MAPPING, type Mapping, OUR_MAPPINGS } from "../../schemas/mapping.ts";
 import type { Routine } from "../../schemas/routine.ts";
-import { freeId, freshId } from "../parts/ids.ts";
+import { freeId, idsOf } from "../../schemas/freeId.ts";
+import { freshId } from "../parts/ids.ts";
 import { change } from "../state/store.ts";
 import { withRoutine } from "../state/turn.ts";
 import { askJson, jsonBody } from "../state/ask.ts";
@@ -22,8 +23,7 @@ export const isOurs = (mapping: Mapping): boolean => OUR_MAPPINGS.some((one) => 
 const setAll = (mappings: readonly Mapping[], words: string): void =>
   change({ kind: "set-mappings", mappings: mappings.length === 0 ? null : [...mappings] }, words);
 
-const idsOf = (mappings: readonly Mapping[]): ReadonlySet<string> =>
-  new Set([...mappings, ...OUR_MAPPINGS].map(({ id }) => id));
+const takenBy = (mappings: readonly Mapping[]): ReadonlySet<string> => idsOf([...mappings, ...OUR_MAPPINGS]);
 
 /** Puts one in use: the routine's own moves to the front, another is copied into the routine. */
 export function use(mapping: Mapping): void {
@@ -35,7 +35,7 @@ export function use(mapping: Mapping): void {
     else if (same(mapping, DEFAULT_MAPPING) && rest.length === 0) setAll([], words);
     else {
       const taken = rest.some(({ id }) => id === mapping.id);
-      setAll([taken ? { ...mapping, id: freeId(mapping.id, idsOf(rest)) } : mapping, ...rest], words);
+      setAll([taken ? { ...mapping, id: freeId(mapping.id, takenBy(rest)) } : mapping, ...rest], words);
     }
   });
 }
@@ -52,7 +52,7 @@ export function alter(how: (mapping: Mapping) => Mapping): void {
 }
 const asOwn = (mapping: Mapping, name: string, others: readonly Mapping[]): Mapping => ({
   ...mapping,
-  id: freshId(name, idsOf(others), "mapping"),
+  id: freshId(name, takenBy(others), "mapping"),
   name,
 });
 

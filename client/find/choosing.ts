@@ -4,6 +4,7 @@ import type { Pattern, Routine, Section } from "../../schemas/routine.ts";
 import { material } from "../audio/transport.ts";
 import { draft, noDraft, change, said } from "../state/store.ts";
 import { aloneRoutine } from "../write/phrase.ts";
+import { idsOf } from "../../schemas/freeId.ts";
 import { freshId } from "../parts/ids.ts";
 import { type Candidate, PAGE, pageEdits } from "./candidates.ts";
 
@@ -54,7 +55,7 @@ export function keep(routine: Routine, one: Candidate): void {
     return;
   }
   const name = freshName(one.pattern.name ?? "Found", routine.patterns);
-  const id = freshId(name, new Set(routine.patterns.map((pattern) => pattern.id)));
+  const id = freshId(name, idsOf(routine.patterns));
   change({ kind: "add-pattern", pattern: { ...one.pattern, id, name } }, `Keep ${name}`);
   kept.value = new Map([...kept.value, [one, { id, name }]]);
 }

@@ -5,7 +5,7 @@ import type { MyPhrase } from "../../schemas/phrases.ts";
 import type { Beat, Pattern } from "../../schemas/routine.ts";
 import { fetchWithBearer, NO_ANSWER } from "../state/access.ts";
 import { askJson, sentenceOf } from "../state/ask.ts";
-import { freeId } from "../parts/ids.ts";
+import { freeId, idsOf } from "../../schemas/freeId.ts";
 import { putSound, takeSound } from "../sounds/soundFiles.ts";
 import { change, opened, said } from "../state/store.ts";
 
@@ -58,7 +58,7 @@ export function asMine(thing: { readonly pattern: Pattern } | { readonly beat: B
   const one = "pattern" in thing ? thing.pattern : thing.beat;
   const name = one.name ?? one.id;
   const known = all.find((mine) => mine.name === name && "pattern" in mine === "pattern" in thing);
-  const id = known?.id ?? freeId(one.id, new Set(all.map((mine) => mine.id)));
+  const id = known?.id ?? freeId(one.id, idsOf(all));
   const labels = known?.labels === undefined ? {} : { labels: known.labels };
   if ("pattern" in thing) return { id, name, ...labels, pattern: thing.pattern } as MyPhrase;
   return { id, name, ...labels, beat: thing.beat } as MyPhrase;

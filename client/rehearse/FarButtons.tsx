@@ -1,30 +1,27 @@
 /** At the foot of the view from afar, where there are fingers and no keys: what keys and pedals do else. */
 import { goOn, judge, mode, roundToJudge, startOrStop } from "./session.ts";
 
+const ROUND = [
+  ["good", "It was good"],
+  ["bad", "It went wrong"],
+] as const;
+
 export function FarButtons() {
   const judged = roundToJudge.value?.judged;
   return (
     <div class="far-buttons">
-      {mode.value === "drill" && (
-        <>
+      {mode.value === "drill" &&
+        ROUND.map(([what, words]) => (
           <button
+            key={what}
             type="button"
             disabled={roundToJudge.value === undefined}
-            aria-pressed={judged === "good"}
-            onClick={() => judge("good")}
+            aria-pressed={judged === what}
+            onClick={() => judge(what)}
           >
-            It was good
+            {words}
           </button>
-          <button
-            type="button"
-            disabled={roundToJudge.value === undefined}
-            aria-pressed={judged === "bad"}
-            onClick={() => judge("bad")}
-          >
-            It went wrong
-          </button>
-        </>
-      )}
+        ))}
       {mode.value === "run" && (
         <button type="button" onClick={goOn}>
           On to the next section

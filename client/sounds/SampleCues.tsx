@@ -2,6 +2,7 @@
 import type { Sample } from "../../schemas/routine.ts";
 import { NumberField } from "../parts/Fields.tsx";
 import { IdField } from "../parts/IdField.tsx";
+import { idsOf } from "../../schemas/freeId.ts";
 import { freshId } from "../parts/ids.ts";
 import { changeSample, renameCue } from "./samples.ts";
 
@@ -55,7 +56,7 @@ export function SampleCues(props: { sample: Sample; name: string }) {
           event.preventDefault();
           const field = event.currentTarget.elements.namedItem("cue") as HTMLInputElement;
           if (field.value.trim() === "") return;
-          const id = freshId(field.value, new Set(cues.map((cue) => cue.id)), "cue");
+          const id = freshId(field.value, idsOf(cues), "cue");
           put((now) => [...now, { id, at: 0 }], `Add the cue ${id} to ${name}`);
           field.value = "";
         }}

@@ -4,6 +4,7 @@ import { samplesOf } from "../../schemas/rig.ts";
 import { DEFAULT_REPEATS_EVERY, type Routine, type Sample } from "../../schemas/routine.ts";
 import { change, opened } from "../state/store.ts";
 import { withRoutine } from "../state/turn.ts";
+import { idsOf } from "../../schemas/freeId.ts";
 import { freshId } from "../parts/ids.ts";
 
 export const BUILT_IN_NAMES: Readonly<Record<NonNullable<Sample["builtIn"]>, string>> = {
@@ -24,7 +25,7 @@ export function addSample(wanted: Omit<Sample, "id">): string | null {
   if (routine === undefined) return null;
   const samples = samplesOf(routine.rig);
   const name = sampleName({ id: "", ...wanted });
-  const id = freshId(name, new Set(samples.map((sample) => sample.id)), "sample");
+  const id = freshId(name, idsOf(samples), "sample");
   withRoutine(({ rig }) =>
     change(setSamples([...samplesOf(rig), { id, ...wanted }]), `Add the sample ${name}`),
   );

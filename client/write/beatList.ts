@@ -6,12 +6,13 @@ import { beforeWhich } from "../parts/order.ts";
 import { onNewId } from "../state/newIds.ts";
 import { goTo, placeBecomes } from "../state/place.ts";
 import { change, opened } from "../state/store.ts";
+import { idsOf } from "../../schemas/freeId.ts";
 import { freshId } from "../parts/ids.ts";
 
 /** @param into sections that get it as their beat, in the same undo step */
 export function addBeat(beat: Omit<Beat, "id">, into: readonly Section[] = []): void {
   const beats = opened.value?.routine.beats ?? [];
-  const id = freshId(beat.name ?? "", new Set(beats.map((one) => one.id)), "beat");
+  const id = freshId(beat.name ?? "", idsOf(beats), "beat");
   const adding = { kind: "add-beat", beat: { ...beat, id } as Beat } as const;
   const words = `Take the beat ${beat.name ?? id}`;
   const [first] = into;

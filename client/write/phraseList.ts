@@ -3,6 +3,7 @@ import { batch, signal } from "@preact/signals";
 import type { Cell, Pattern, Routine, Stroke } from "../../schemas/routine.ts";
 import { askWhether } from "../state/question.ts";
 import { counted } from "../parts/music.ts";
+import { idsOf } from "../../schemas/freeId.ts";
 import { freshId } from "../parts/ids.ts";
 import { beforeWhich } from "../parts/order.ts";
 import { onNewId } from "../state/newIds.ts";
@@ -53,9 +54,6 @@ export const STARTS: readonly Start[] = [
     cells: cells("open"),
   },
 ];
-
-const idsOf = (items: readonly { readonly id: string }[]): ReadonlySet<string> =>
-  new Set(items.map(({ id }) => id));
 
 function add(pattern: Omit<Pattern, "id">): void {
   const routine = opened.value?.routine;

@@ -4,7 +4,8 @@ import type { JoinFacts } from "../../schemas/facts.ts";
 import type { Pattern, PatternPlacement, Sample, Stroke } from "../../schemas/routine.ts";
 import { recordRound } from "../hands/record.ts";
 import { called, plural } from "../routine/called.ts";
-import { freeId, limitsOf, repeatsEvery } from "../routine/lookups.ts";
+import { freeId, idsOf } from "../../schemas/freeId.ts";
+import { limitsOf, repeatsEvery } from "../routine/lookups.ts";
 import type { Clock } from "./clock.ts";
 import {
   type Bench,
@@ -194,7 +195,7 @@ function bridged(all: Join, side: Side, given: number, id: string, name: string,
   const cut = side === "from" ? left(from, given)?.edit : later(from, to, given).at(-1);
   if (cut === undefined || step === null || wholeSteps(here) <= given) return null;
   const pattern: Pattern = {
-    id: freeId(id, bench.routine.patterns),
+    id: freeId(id, idsOf(bench.routine.patterns)),
     name,
     record: { step: here.pattern.record.step, strokes: [{ ...stroke, length: given }] },
     fader: { step: here.pattern.record.step, cells: [{ fader: "closed", length: given }] },

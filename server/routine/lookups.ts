@@ -30,15 +30,6 @@ function byId<Item extends { readonly id: string }>(list: readonly Item[]): Read
 export const patternsOf = (routine: Routine): ReadonlyMap<string, Pattern> => byId(routine.patterns);
 export const beatsOf = (routine: Routine): ReadonlyMap<string, Beat> => byId(routine.beats);
 
-/** The id that is wanted, or that with a number where an item of the list has it. */
-export function freeId(wanted: string, list: readonly { readonly id: string }[]): string {
-  const taken = new Set(list.map(({ id }) => id));
-  for (let number = 1; ; number++) {
-    const id = number === 1 ? wanted : `${wanted}-${number}`;
-    if (!taken.has(id)) return id;
-  }
-}
-
 /** The sample that a placement plays, the first of the rig unless said. */
 export const sampleOf = (rig: Rig | undefined, id: string | undefined): Sample => {
   const samples = samplesOf(rig);

@@ -126,15 +126,12 @@ export function readable(file: unknown, found: readonly ShapeProblem[]): Readabl
     const thing = at(file, path);
     if (isFields(thing)) unsure.add(thing);
   };
-  let left = found.map(({ path }) => path);
-  const strange = new Set(
-    found.filter(({ problem }) => problem.code === "unknown-field").map(({ path }) => path),
-  );
-  for (const path of strange) {
-    const parent = at(file, path.slice(0, -1));
-    if (isFields(parent)) delete parent[path.at(-1) as PropertyKey];
-  }
-  left = left.filter((path) => !strange.has(path));
+  let left: readonly Path[] = found.flatMap(({ path, problem }) => {
+    const parent = problem.code === "unknown-field" ? at(file, path.slice(0, -1)) : undefined;
+    if (!isFields(parent)) return [path];
+    delete parent[path.at(-1) as PropertyKey];
+    return [];
+  });
   for (const [rule, quiet, depth] of RULES) {
     const parts = rule.split("/");
     left = left.filter((path) => {

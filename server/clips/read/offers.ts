@@ -10,7 +10,7 @@ import {
   type Routine,
 } from "../../../schemas/routine.ts";
 import { called } from "../../routine/called.ts";
-import { freeId } from "../../routine/lookups.ts";
+import { freeId, idsOf } from "../../../schemas/freeId.ts";
 import { parseFraction, unitsOf } from "../../time/fraction.ts";
 import type { TempoStretch } from "./tempoMap.ts";
 
@@ -26,7 +26,10 @@ export function beatOffers(
   section: string | null,
   beat: Beat,
 ): { readonly offers: readonly Offer[]; readonly same: boolean } {
-  const added: SingleEdit = { kind: "add-beat", beat: { ...beat, id: freeId(beat.id, routine.beats) } };
+  const added: SingleEdit = {
+    kind: "add-beat",
+    beat: { ...beat, id: freeId(beat.id, idsOf(routine.beats)) },
+  };
   const asNew: Offer = { words: `Add the beat ${called(beat)}`, edit: added };
   const index = routine.sections.findIndex(({ id }) => id === section);
   const owner = routine.sections[index];
@@ -110,7 +113,7 @@ function foldedInto(
 }
 
 export function patternOffers(routine: Routine, section: string | null, pattern: Pattern): Offer[] {
-  const added = { ...pattern, id: freeId(pattern.id, routine.patterns) };
+  const added = { ...pattern, id: freeId(pattern.id, idsOf(routine.patterns)) };
   const add = { kind: "add-pattern", pattern: added } as SingleEdit;
   const asNew: Offer = { words: `Add the phrase ${called(pattern)}`, edit: add };
   const owner = routine.sections.find(({ id }) => id === section);
@@ -168,10 +171,10 @@ export function tempoOffers(
       if (Object.keys(set).length > 0) changes.push({ kind: "change-section", id: own.id, set });
     }
   }
-  const taken: { id: string }[] = [...routine.sections];
+  const taken = idsOf(routine.sections);
   const added = stretches.map(({ name, bars, meter, tempo }, index): SingleEdit => {
     const id = freeId(`from-file-${index + 1}`, taken);
-    taken.push({ id });
+    taken.add(id);
     const title = name ?? `From the file, ${index + 1}`;
     return {
       kind: "add-section",
