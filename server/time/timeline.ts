@@ -26,11 +26,18 @@ export interface SwingOf {
 
 const STRAIGHT: SwingOf = { step: 0 as Units, beat: 50, hands: 50 };
 
+const swings = new WeakMap<Section, SwingOf>();
+
 export function swingOf(section: Section): SwingOf {
   if (section.swing === undefined) return STRAIGHT;
-  const step = unitsOf(parseFraction(section.swing.of));
-  if (step === null) throw new Error(`swing of ${section.swing.of} was not checked`);
-  return { step, beat: section.swing.beat ?? 50, hands: section.swing.hands ?? 50 };
+  let known = swings.get(section);
+  if (known === undefined) {
+    const step = unitsOf(parseFraction(section.swing.of));
+    if (step === null) throw new Error(`swing of ${section.swing.of} was not checked`);
+    known = { step, beat: section.swing.beat ?? 50, hands: section.swing.hands ?? 50 };
+    swings.set(section, known);
+  }
+  return known;
 }
 
 /** `position` is units from the section's start and may be its end; the result too, possibly fractional. */
@@ -62,6 +69,8 @@ export interface Timeline {
   bent(position: number, swung: Swung): number;
   /** Quarters a minute. */
   tempoAt(position: number): number;
+  /** The same, of a position that lies in section `index`, its end included. */
+  tempoIn(index: number, position: number): number;
   /** The absolute, straight position that is reached after so many seconds (the inverse of secondsAt straight). */
   positionAt(seconds: number): number;
 }
@@ -71,7 +80,6 @@ export interface Timeline {
  * `sections` will do).
  */
 export function timelineOf(sections: readonly Section[], spans: readonly Span[]): Timeline {
-  const swings = sections.map(swingOf);
   const section = (index: number): Section => sections[index] as Section;
   const span = (index: number): Span => spans[index] as Span;
   const first = span(0).start;
@@ -79,7 +87,7 @@ export function timelineOf(sections: readonly Section[], spans: readonly Span[])
   function bentIn(index: number, position: number, swung: Swung): number {
     const { start, end } = span(index);
     if (position < start) return position;
-    return start + bentInSection(swings[index] as SwingOf, (end - start) as Units, position - start, swung);
+    return start + bentInSection(swingOf(section(index)), (end - start) as Units, position - start, swung);
   }
 
   function secondsAt(position: number, swung: Swung): number {
@@ -90,31 +98,33 @@ export function timelineOf(sections: readonly Section[], spans: readonly Span[])
     return startSeconds + secondsInto(tempo, (end - start) as Units, bentIn(index, position, swung) - start);
   }
 
-  /** Seconds from the start of the section in whose time it lies; of the routine for the lead-in. */
+  /** Seconds from the start of section `index`; negative in the lead-in. */
   function secondsWithin(index: number, position: number, swung: Swung): number {
     const { start, end } = span(index);
     const { tempo } = section(index);
-    if (position < first) return secondsInto(startingTempo(tempo), first, position);
     const length = (end - start) as Units;
-    return secondsInto(
-      tempo,
-      length,
-      bentInSection(swings[index] as SwingOf, length, position - start, swung),
-    );
+    const inside = position - start;
+    if (inside < 0) return secondsInto(startingTempo(tempo), length, inside);
+    return secondsInto(tempo, length, bentInSection(swingOf(section(index)), length, inside, swung));
   }
 
   function between(from: number, to: number, swung: Swung): number {
-    const [a, b] = [sectionAt(spans, from), sectionAt(spans, to)];
-    if (a === b && (from >= first || to < first))
-      return secondsWithin(b, to, swung) - secondsWithin(a, from, swung);
-    let seconds = secondsWithin(b, to, swung) - secondsWithin(a, from, swung);
-    // The lead-in has no section of its own: it ends where the first begins.
-    if (from < first) seconds += secondsInto(startingTempo(section(0).tempo), first, first);
-    for (let index = from < first ? 0 : a; index < b; index++) {
-      const { start, end } = span(index);
-      seconds += secondsInto(section(index).tempo, (end - start) as Units, end - start);
-    }
-    return seconds;
+    const a = sectionAt(spans, from);
+    const b = sectionAt(spans, to);
+    // The lead-in is even: nothing but the distance counts, and what stands at half of it is at half to the last bit.
+    if (from < first && to < first) return secondsInto(startingTempo(section(0).tempo), first, to - from);
+    const before = secondsWithin(a, from, swung);
+    if (a === b) return secondsWithin(b, to, swung) - before;
+    let seconds = -before;
+    for (let index = a; index < b; index++) seconds += secondsWithin(index, span(index).end, "straight");
+    return seconds + secondsWithin(b, to, swung);
+  }
+
+  function tempoIn(index: number, position: number): number {
+    const { start, end } = span(index);
+    const { tempo } = section(index);
+    if (position < start) return startingTempo(tempo);
+    return tempoAt(tempo, (end - start) as Units, Math.min(position, end) - start);
   }
 
   function positionAt(time: number): number {
@@ -134,12 +144,8 @@ export function timelineOf(sections: readonly Section[], spans: readonly Span[])
     secondsAt,
     between,
     bent: (position, swung) => bentIn(sectionAt(spans, position), position, swung),
-    tempoAt(position) {
-      const index = sectionAt(spans, position);
-      const { start, end } = span(index);
-      if (position < first) return startingTempo(section(index).tempo);
-      return tempoAt(section(index).tempo, (end - start) as Units, Math.min(position, end) - start);
-    },
+    tempoAt: (position) => tempoIn(sectionAt(spans, position), position),
+    tempoIn,
     positionAt,
   };
 }
