@@ -5,6 +5,7 @@ import type { Recording } from "../../schemas/recording.ts";
 import { ask, link, Sorry } from "../state/connection.ts";
 import { opened } from "../state/store.ts";
 import type { Part } from "./drills.ts";
+import { sendEach } from "./sendEach.ts";
 import type { Tally } from "./session.ts";
 import { drill } from "./settings.ts";
 import { fOf } from "./taps.ts";
@@ -44,20 +45,24 @@ function keep(waiting: readonly Waiting[]): void {
 let waiting = typeof localStorage === "undefined" ? [] : kept();
 let sending = false;
 
+async function sendOne(one: Waiting): Promise<void> {
+  const answer = await ask<"practice">({ type: "practised", ...one });
+  waiting = waiting.filter((other) => other !== one);
+  keep(waiting);
+  if (answer.name === opened.value?.name) entries.value = answer.entries;
+}
+
 async function send(): Promise<void> {
   if (sending) return;
   sending = true;
   try {
-    for (let first = waiting[0]; first !== undefined; first = waiting[0]) {
-      const answer = await ask<"practice">({ type: "practised", ...first });
-      waiting = waiting.slice(1);
-      keep(waiting);
-      practiceTrouble.value = null;
-      if (answer.name === opened.value?.name) entries.value = answer.entries;
-    }
-  } catch (error) {
-    if (!(error instanceof Sorry)) throw error;
-    practiceTrouble.value = `${error.message} What was practised is kept in this browser until then.`;
+    const why = await sendEach(
+      () => waiting,
+      sendOne,
+      () => link.value === "open",
+    );
+    practiceTrouble.value =
+      why === null ? null : `${why} What was practised is kept in this browser, and added when it can be.`;
   } finally {
     sending = false;
   }

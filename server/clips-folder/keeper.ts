@@ -2,8 +2,8 @@
  * Keeps folders of clips fresh: for each routine at most one, chosen by the user and remembered in the folder of the
  * routines. After an edit it waits a moment, so that a run of edits is written once.
  */
-import type { FolderState } from "../../schemas/answers.ts";
 import { z } from "zod";
+import type { FolderState } from "../../schemas/answers.ts";
 import { NoExactResolution } from "../clips/making.ts";
 import { JobBroken } from "../jobs/jobs.ts";
 import type { ClipStore } from "../live/clipStore.ts";
@@ -12,6 +12,7 @@ import { StoreError } from "../store/errors.ts";
 import type { FileSystem } from "../store/fs.ts";
 import type { Clock, Ids } from "../store/interfaces.ts";
 import { fileOf } from "../store/names.ts";
+import { saving } from "../store/unsaved.ts";
 import { writeWhole } from "../store/whole.ts";
 import { chooseFolder } from "./choose.ts";
 import { type Refreshed, refresh } from "./refresh.ts";
@@ -108,7 +109,7 @@ export class FolderKeeper {
     });
   }
 
-  /** @param path null: no folder any more; what was written stays. */
+  /** @param path null: no folder any more; what was written stays. @throws StoreError where it cannot be remembered */
   async choose(
     routine: OpenRoutine,
     path: string | null,
@@ -230,9 +231,10 @@ export class FolderKeeper {
     return this.#choices;
   }
 
+  /** @throws StoreError */
   async #remember(folders: Record<string, string>): Promise<void> {
     const text = JSON.stringify({ format: "countercut-clips-folders", version: 1, folders }, null, 2);
-    await writeWhole(this.#c, this.#c.routines, CHOICES, `${text}\n`, { mayReplace: true });
+    await saving(() => writeWhole(this.#c, this.#c.routines, CHOICES, `${text}\n`, { mayReplace: true }));
     this.#choices = Promise.resolve(folders);
   }
 }

@@ -4,9 +4,9 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, expect, test } from "vitest";
 import type { Edit } from "../../schemas/edit.ts";
+import { clipFiles } from "../../server/clips/clipFiles.ts";
 import { FolderKeeper } from "../../server/clips-folder/keeper.ts";
 import { MANIFEST } from "../../server/clips-folder/manifest.ts";
-import { clipFiles } from "../../server/clips/clipFiles.ts";
 import { createClipWork } from "../../server/jobs/clipWorkers.ts";
 import { ClipStore } from "../../server/live/clipStore.ts";
 import { Live } from "../../server/live/live.ts";
@@ -14,6 +14,7 @@ import { compile } from "../../server/routine/compile.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import { writeRoutine } from "../../server/routine/write.ts";
 import { disk } from "../../server/store/disk.ts";
+import { StoreError } from "../../server/store/errors.ts";
 import { openFolder, randomIds, realClock } from "../../server/store/folder.ts";
 import type { FileSystem } from "../../server/store/fs.ts";
 
@@ -152,6 +153,21 @@ test("a disk that refuses is told in a sentence, leaves no half file, and is tri
   refuses = null;
   keeper.tryAgain("Night Ferry");
   expect((await until("fresh", trouble.number)).left).toEqual([]);
+});
+
+test("a choice that cannot be remembered is refused with a sentence, and all stays as it was", async () => {
+  await mkdir(clips);
+  refuses = { method: "create", code: "ENOSPC" };
+  await expect(keeper.choose(await open(), clips)).rejects.toThrow(
+    new StoreError("read-only", "Changes cannot be saved: the disk is full."),
+  );
+  expect(keeper.stateOf("Night Ferry").state).toBe("off");
+  refuses = null;
+  await keeper.choose(await open(), clips);
+  const fresh = await until("fresh");
+  refuses = { method: "rename", code: "EACCES" };
+  await expect(keeper.choose(await open(), null)).rejects.toBeInstanceOf(StoreError);
+  expect(keeper.stateOf("Night Ferry")).toEqual(fresh);
 });
 
 test.each([
