@@ -80,7 +80,7 @@ export function FindScreen(props: { from: string | null }) {
     if (candidates.length > 0) chosen.value = Math.min(candidates.length - 1, Math.max(0, at + by));
   };
   const keepIt = (): void => {
-    if (routine !== undefined && one !== undefined) keep(routine, one);
+    if (one !== undefined) keep(one);
   };
   const searchAll = (): void => {
     walkedTo.value = null;
@@ -155,7 +155,7 @@ export function FindScreen(props: { from: string | null }) {
               state={shown.value}
               one={one}
               width={two ? full - 24 - column : full}
-              keptAs={keptAs(routine, one)}
+              keptAs={keptAs(one)}
               onKeep={keepIt}
               onWalk={walk}
             />

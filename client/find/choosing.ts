@@ -3,8 +3,8 @@ import { signal } from "@preact/signals";
 import type { Pattern, Routine, Section } from "../../schemas/routine.ts";
 import { material } from "../audio/transport.ts";
 import { draft, noDraft, change, said } from "../state/store.ts";
+import { routineAhead, taken } from "../state/turn.ts";
 import { aloneRoutine } from "../write/phrase.ts";
-import { idsOf } from "../../schemas/freeId.ts";
 import { freshId } from "../parts/ids.ts";
 import { type Candidate, PAGE, pageEdits } from "./candidates.ts";
 
@@ -18,9 +18,9 @@ export interface Kept {
 export const kept = signal<ReadonlyMap<Candidate, Kept>>(new Map());
 
 /** What a candidate was kept as; undefined where it was not, or is not there any more. */
-export function keptAs(routine: Routine, one: Candidate): Kept | undefined {
+export function keptAs(one: Candidate): Kept | undefined {
   const known = kept.value.get(one);
-  return routine.patterns.some(({ id }) => id === known?.id) ? known : undefined;
+  return routineAhead()?.patterns.some(({ id }) => id === known?.id) ? known : undefined;
 }
 
 export const pageStart = (index: number): number => Math.floor(index / PAGE) * PAGE;
@@ -41,21 +41,23 @@ export function show(routine: Routine, home: Section, candidates: readonly Candi
 
 /** A name that no phrase has yet: "2 under 3", "2 under 3, 2". */
 function freshName(name: string, patterns: readonly Pattern[]): string {
-  const taken = new Set(patterns.map((pattern) => pattern.name));
+  const names = new Set(patterns.map((pattern) => pattern.name));
   let fresh = name;
-  for (let number = 2; taken.has(fresh); number++) fresh = `${name}, ${number}`;
+  for (let number = 2; names.has(fresh); number++) fresh = `${name}, ${number}`;
   return fresh;
 }
 
 /** Makes it a phrase of the routine, as one undo step. */
-export function keep(routine: Routine, one: Candidate): void {
-  const before = keptAs(routine, one);
+export function keep(one: Candidate): void {
+  const routine = routineAhead();
+  if (routine === null) return;
+  const before = keptAs(one);
   if (before !== undefined) {
     said.value = `It is kept already, as ${before.name}.`;
     return;
   }
   const name = freshName(one.pattern.name ?? "Found", routine.patterns);
-  const id = freshId(name, idsOf(routine.patterns));
+  const id = freshId(name, taken("pattern"));
   change({ kind: "add-pattern", pattern: { ...one.pattern, id, name } }, `Keep ${name}`);
   kept.value = new Map([...kept.value, [one, { id, name }]]);
 }

@@ -1,8 +1,8 @@
 /** The search that is going on, and what it found. One at a time: a new one takes the place of the one before. */
-import { signal } from "@preact/signals";
+import { effect, signal, untracked } from "@preact/signals";
 import type { FindProgress, FindQuestion } from "../../schemas/find.ts";
 import type { Pattern, Routine } from "../../schemas/routine.ts";
-import { ask, listen, send } from "../state/connection.ts";
+import { ask, link, listen, send } from "../state/connection.ts";
 import { type Candidate, ofFound, ofNeighbour } from "./candidates.ts";
 import { countingOf, FIRST_WISH, questionOf, troubleOf, type Wish } from "./wish.ts";
 
@@ -23,7 +23,8 @@ export type SearchState =
       readonly complete: boolean;
       readonly candidates: readonly Candidate[];
     }
-  | { readonly kind: "trouble"; readonly message: string };
+  /** Without a connection it is tried again once that is back. */
+  | { readonly kind: "trouble"; readonly message: string; readonly again?: () => void };
 
 export const search = signal<SearchState>({ kind: "none" });
 
@@ -58,9 +59,14 @@ function begin(): number {
   return current;
 }
 
-const told = (error: unknown): SearchState => ({
+const told = (error: unknown, again: () => void): SearchState => ({
   kind: "trouble",
   message: error instanceof Error ? error.message : String(error),
+  ...(link.value === "open" ? {} : { again }),
+});
+effect(() => {
+  const now = search.peek();
+  if (link.value === "open" && now.kind === "trouble") untracked(() => now.again?.());
 });
 
 /** Looks for what is wished; a vast space is only counted until the user says so. */
@@ -80,7 +86,7 @@ export async function look(routine: Routine, meter: string): Promise<void> {
     if (BigInt(answer.count) > UNASKED) search.value = { kind: "large", total: answer.count, start: go };
     else go();
   } catch (error) {
-    if (mine === current) search.value = told(error);
+    if (mine === current) search.value = told(error, () => void look(routine, meter));
   }
 }
 
@@ -97,7 +103,7 @@ async function lookThrough(question: FindQuestion, wanted: Wish, total: string):
     const candidates = answer.combinations.map((found) => ofFound(found, wanted));
     search.value = { kind: "done", of: "combinations", count, total, complete, candidates };
   } catch (error) {
-    if (mine === current) search.value = told(error);
+    if (mine === current) search.value = told(error, () => void lookThrough(question, wanted, total));
   } finally {
     clearTimeout(waiting);
   }
@@ -117,7 +123,7 @@ export async function lookAround(pattern: Pattern, meter: string): Promise<void>
     const count = `${candidates.length}`;
     search.value = { kind: "done", of: "neighbours", count, total: count, complete: true, candidates };
   } catch (error) {
-    if (mine === current) search.value = told(error);
+    if (mine === current) search.value = told(error, () => void lookAround(pattern, meter));
   }
 }
 

@@ -7,7 +7,8 @@ import { fetchWithBearer, NO_ANSWER } from "../state/access.ts";
 import { askJson, sentenceOf } from "../state/ask.ts";
 import { freeId, idsOf } from "../../schemas/freeId.ts";
 import { putSound, takeSound } from "../sounds/soundFiles.ts";
-import { change, opened, said } from "../state/store.ts";
+import { change, said } from "../state/store.ts";
+import { routineAhead, taken } from "../state/turn.ts";
 
 export type Shelf =
   | { readonly state: "loading" }
@@ -97,24 +98,21 @@ export async function fromShelf(mine: MyPhrase): Promise<void> {
 
 /** Puts phrases and beats into the routine, as one edit; what it has already is passed over. */
 export function intoRoutine(these: readonly MyPhrase[]): void {
-  const routine = opened.value?.routine;
-  if (routine === undefined) return;
-  const taken = {
-    patterns: new Set(routine.patterns.map(({ id }) => id)),
-    beats: new Set(routine.beats.map(({ id }) => id)),
-  };
+  const routine = routineAhead();
+  if (routine === null) return;
+  const ids = { patterns: taken("pattern"), beats: taken("beat") };
   const edits = these.flatMap((mine): SingleEdit[] => {
     if ("pattern" in mine) {
       const pattern = { ...mine.pattern, name: mine.name } as Pattern;
       if (routine.patterns.some((one) => sameApartFromId(one, pattern))) return [];
-      const id = freeId(pattern.id, taken.patterns);
-      taken.patterns.add(id);
+      const id = freeId(pattern.id, ids.patterns);
+      ids.patterns.add(id);
       return [{ kind: "add-pattern", pattern: { ...pattern, id } }];
     }
     const beat = { ...mine.beat, name: mine.name } as Beat;
     if (routine.beats.some((one) => sameApartFromId(one, beat))) return [];
-    const id = freeId(beat.id, taken.beats);
-    taken.beats.add(id);
+    const id = freeId(beat.id, ids.beats);
+    ids.beats.add(id);
     return [{ kind: "add-beat", beat: { ...beat, id } }];
   });
   const [first] = edits;

@@ -4,6 +4,7 @@ import type { Section } from "../../schemas/routine.ts";
 import { beforeWhich } from "../parts/order.ts";
 import { onNewId } from "../state/newIds.ts";
 import { change, opened } from "../state/store.ts";
+import { routineAhead, taken } from "../state/turn.ts";
 import { chosen } from "./chosen.ts";
 import { spot } from "./spot.ts";
 
@@ -17,11 +18,11 @@ export function toggleForm(section: string): void {
 
 /** "section-4": an id that no section has. */
 function freshId(): { id: string; number: number } | null {
-  const sections = opened.value?.routine.sections;
+  const sections = routineAhead()?.sections;
   if (sections === undefined) return null;
-  const taken = new Set(sections.map(({ id }) => id));
+  const ids = taken("section");
   let number = sections.length + 1;
-  while (taken.has(`section-${number}`)) number += 1;
+  while (ids.has(`section-${number}`)) number += 1;
   return { id: `section-${number}`, number };
 }
 

@@ -55,9 +55,12 @@ export function SampleCues(props: { sample: Sample; name: string }) {
         onSubmit={(event) => {
           event.preventDefault();
           const field = event.currentTarget.elements.namedItem("cue") as HTMLInputElement;
-          if (field.value.trim() === "") return;
-          const id = freshId(field.value, idsOf(cues), "cue");
-          put((now) => [...now, { id, at: 0 }], `Add the cue ${id} to ${name}`);
+          const wanted = field.value.trim();
+          if (wanted === "") return;
+          put(
+            (now) => [...now, { id: freshId(wanted, idsOf(now), "cue"), at: 0 }],
+            `Add the cue ${wanted} to ${name}`,
+          );
           field.value = "";
         }}
       >

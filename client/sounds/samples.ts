@@ -3,8 +3,7 @@ import type { Edit, SingleEdit } from "../../schemas/edit.ts";
 import { samplesOf } from "../../schemas/rig.ts";
 import { DEFAULT_REPEATS_EVERY, type Routine, type Sample } from "../../schemas/routine.ts";
 import { change, opened } from "../state/store.ts";
-import { withRoutine } from "../state/turn.ts";
-import { idsOf } from "../../schemas/freeId.ts";
+import { taken, withRoutine } from "../state/turn.ts";
 import { freshId } from "../parts/ids.ts";
 
 export const BUILT_IN_NAMES: Readonly<Record<NonNullable<Sample["builtIn"]>, string>> = {
@@ -21,11 +20,9 @@ export const sampleName = (sample: Sample): string =>
 const setSamples = (samples: readonly Sample[]): SingleEdit => ({ kind: "change-rig", set: { samples } });
 
 export function addSample(wanted: Omit<Sample, "id">): string | null {
-  const routine = opened.value?.routine;
-  if (routine === undefined) return null;
-  const samples = samplesOf(routine.rig);
+  if (opened.value === null) return null;
   const name = sampleName({ id: "", ...wanted });
-  const id = freshId(name, idsOf(samples), "sample");
+  const id = freshId(name, taken("sample"), "sample");
   withRoutine(({ rig }) =>
     change(setSamples([...samplesOf(rig), { id, ...wanted }]), `Add the sample ${name}`),
   );

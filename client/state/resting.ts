@@ -3,6 +3,8 @@
  * connection, and what comes after it is made as if it were. Pure.
  */
 import type { Edit, PlacementAddress, SingleEdit } from "../../schemas/edit.ts";
+import { idsOf } from "../../schemas/freeId.ts";
+import { samplesOf } from "../../schemas/rig.ts";
 import type { Placement, Routine } from "../../schemas/routine.ts";
 import type { Intent } from "./outbox.ts";
 
@@ -25,12 +27,28 @@ const changedIn = <Item extends { readonly id: string }>(
   { id, set }: { readonly id: string; readonly set: object },
 ): readonly Item[] => items.map((item) => (item.id === id ? withFields(item, set) : item));
 
+/** @param before which one; null: at the end */
+function withOne<Item extends { readonly id: string }>(
+  items: readonly Item[],
+  item: Item,
+  before: string | null = null,
+): readonly Item[] {
+  const at = items.findIndex(({ id }) => id === before);
+  return at < 0 ? [...items, item] : [...items.slice(0, at), item, ...items.slice(at)];
+}
+
 function applied(routine: Routine, edit: SingleEdit): Routine {
   switch (edit.kind) {
     case "change-rig":
       return { ...routine, rig: withFields(routine.rig ?? {}, edit.set) };
     case "set-mappings":
       return withFields(routine, { mappings: edit.mappings });
+    case "add-section":
+      return { ...routine, sections: withOne(routine.sections, edit.section, edit.before) };
+    case "add-pattern":
+      return { ...routine, patterns: withOne(routine.patterns, edit.pattern, edit.before) };
+    case "add-beat":
+      return { ...routine, beats: withOne(routine.beats, edit.beat, edit.before) };
     case "change-section":
       return { ...routine, sections: changedIn(routine.sections, edit) };
     case "change-pattern":
@@ -42,9 +60,28 @@ function applied(routine: Routine, edit: SingleEdit): Routine {
   }
 }
 
-/** The routine as it will be, as far as the fields go that one edit writes whole where another may just have changed them. */
+/** The routine as it will be, as far as what comes next leans on it: what was added, and fields that are written whole. */
 export const ahead = (routine: Routine, waiting: readonly Edit[]): Routine =>
   singles(waiting).reduce(applied, routine);
+
+/** Ids of one kind that are taken, or will be. What goes or is called otherwise keeps its id until then. */
+export function takenIds(
+  routine: Routine,
+  waiting: readonly Edit[],
+  of: "section" | "pattern" | "beat" | "sample",
+): Set<string> {
+  const then = ahead(routine, waiting);
+  const lists = {
+    section: then.sections,
+    pattern: then.patterns,
+    beat: then.beats,
+    sample: samplesOf(then.rig),
+  };
+  const given = singles(waiting).flatMap((edit) =>
+    edit.kind === "change-id" && edit.of === of ? [edit.to] : [],
+  );
+  return new Set([...idsOf(lists[of]), ...given]);
+}
 
 function same(a: unknown, b: unknown): boolean {
   if (a === b) return true;

@@ -6,7 +6,7 @@ import { effect } from "@preact/signals";
 import type { Routine } from "../../schemas/routine.ts";
 import { question } from "./question.ts";
 import { link } from "./connection.ts";
-import { ahead } from "./resting.ts";
+import { ahead, takenIds } from "./resting.ts";
 import { editsHere, opened, waitingHere } from "./store.ts";
 
 /** A key that is held repeats faster than the disk may take it; more than these are dropped. */
@@ -38,6 +38,14 @@ effect(() => {
 /** Something is still to be done: what can be done after it is not known yet. */
 export const pending = (): boolean => queue.length > 0 || !mayAct();
 
+/** The routine as what waits will make it, as far as what comes next leans on it; null where none is open. */
+export const routineAhead = (): Routine | null =>
+  opened.value === null ? null : ahead(opened.value.routine, editsHere());
+
+/** Ids of one kind that are taken, those of what waits too. */
+export const taken = (of: "section" | "pattern" | "beat" | "sample"): Set<string> =>
+  opened.value === null ? new Set() : takenIds(opened.value.routine, editsHere(), of);
+
 /** At once where nothing is on its way to the server, else when it is safe there. */
 export function inTurn(act: () => void): void {
   if (queue.length < MOST) queue.push(act);
@@ -47,5 +55,6 @@ export function inTurn(act: () => void): void {
 /** The same, with the routine as it is then, and as what waits without a connection will make it. */
 export const withRoutine = (act: (routine: Routine) => void): void =>
   inTurn(() => {
-    if (opened.value !== null) act(ahead(opened.value.routine, editsHere()));
+    const routine = routineAhead();
+    if (routine !== null) act(routine);
   });

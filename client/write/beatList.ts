@@ -6,13 +6,12 @@ import { beforeWhich } from "../parts/order.ts";
 import { onNewId } from "../state/newIds.ts";
 import { goTo, placeBecomes } from "../state/place.ts";
 import { change, opened } from "../state/store.ts";
-import { idsOf } from "../../schemas/freeId.ts";
+import { routineAhead, taken } from "../state/turn.ts";
 import { freshId } from "../parts/ids.ts";
 
 /** @param into sections that get it as their beat, in the same undo step */
 export function addBeat(beat: Omit<Beat, "id">, into: readonly Section[] = []): void {
-  const beats = opened.value?.routine.beats ?? [];
-  const id = freshId(beat.name ?? "", idsOf(beats), "beat");
+  const id = freshId(beat.name ?? "", taken("beat"), "beat");
   const adding = { kind: "add-beat", beat: { ...beat, id } as Beat } as const;
   const words = `Take the beat ${beat.name ?? id}`;
   const [first] = into;
@@ -47,7 +46,7 @@ export function newBeat(
     { key: 38, at: [4, 12] },
   ],
 ): void {
-  const number = (opened.value?.routine.beats.length ?? 0) + 1;
+  const number = (routineAhead()?.beats.length ?? 0) + 1;
   addBeat({
     name: `Beat ${number}`,
     step: "1/16",

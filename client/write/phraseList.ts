@@ -3,12 +3,12 @@ import { batch, signal } from "@preact/signals";
 import type { Cell, Pattern, Routine, Stroke } from "../../schemas/routine.ts";
 import { askWhether } from "../state/question.ts";
 import { counted } from "../parts/music.ts";
-import { idsOf } from "../../schemas/freeId.ts";
 import { freshId } from "../parts/ids.ts";
 import { beforeWhich } from "../parts/order.ts";
 import { onNewId } from "../state/newIds.ts";
 import { goTo, placeBecomes } from "../state/place.ts";
 import { change, opened } from "../state/store.ts";
+import { routineAhead, taken } from "../state/turn.ts";
 import { patternNow, toStart, trying } from "./inHand.ts";
 
 /** What a phrase can begin as. */
@@ -56,9 +56,8 @@ export const STARTS: readonly Start[] = [
 ];
 
 function add(pattern: Omit<Pattern, "id">): void {
-  const routine = opened.value?.routine;
-  if (routine === undefined) return;
-  const id = freshId(pattern.name ?? "phrase", idsOf(routine.patterns));
+  if (opened.value === null) return;
+  const id = freshId(pattern.name ?? "phrase", taken("pattern"));
   const begun = { id, ...pattern } as Pattern;
   batch(() => {
     change({ kind: "add-pattern", pattern: begun }, `Begin ${pattern.name ?? id}`);
@@ -70,7 +69,7 @@ function add(pattern: Omit<Pattern, "id">): void {
 
 export function newPhrase(start: Start = STARTS[0]!): void {
   const step = patternNow()?.record.step ?? "1/16";
-  const count = (opened.value?.routine.patterns.length ?? 0) + 1;
+  const count = (routineAhead()?.patterns.length ?? 0) + 1;
   add({
     name: `Phrase ${count}`,
     record: { step, strokes: start.strokes },

@@ -118,9 +118,15 @@ describe("what comes too late or in a row", () => {
     expect(await page.locator(".saved").innerText()).toBe("Offline: 2 not saved yet");
     await go("#/write/wake");
     await page.getByText("they come when it is back").waitFor();
+    const known = (await served.routine()).patterns.map(({ id }) => id);
+    for (let again = 0; again < 2; again++) await page.getByRole("button", { name: "New phrase" }).click();
+    await page.getByRole("button", { name: "Find a phrase" }).click();
+    await page.getByText("There is no connection to the server. Wait until it is back").waitFor();
     await cut(false);
+    await page.locator(".find-columns").waitFor();
     await saved();
-    await page.locator(".bench .row").first().waitFor();
+    const begun = [known.length + 1, known.length + 2].map((number) => `phrase-${number}`);
+    expect((await served.routine()).patterns.map(({ id }) => id)).toEqual([...known, ...begun]);
     expect(await page.locator(".offer").count()).toBe(0);
     expect(await placement()).toEqual({
       pattern: "wake",

@@ -1,6 +1,6 @@
 /** Edits of one user that wait for the server, done by the server's own code one after the other. */
 import { describe, expect, it } from "vitest";
-import { ahead, resting, standing } from "../../client/state/resting.ts";
+import { ahead, resting, standing, takenIds } from "../../client/state/resting.ts";
 import type { Edit, PlacementAddress } from "../../schemas/edit.ts";
 import type { Placement, Routine } from "../../schemas/routine.ts";
 import { DEMO } from "../../server/routine/demo.ts";
@@ -91,9 +91,29 @@ it("is the routine as it will be, for fields that are written whole", () => {
     },
     { kind: "change-pattern", id: DEMO.patterns[0]!.id, set: { name: null } },
     { kind: "set-mappings", mappings: [{ id: "own", name: "Own", ppq: 480 }] },
+    { kind: "add-pattern", pattern: { ...DEMO.patterns[0]!, id: "phrase-9" } },
+    { kind: "add-beat", beat: { ...DEMO.beats[0]!, id: "beat-9" }, before: DEMO.beats[0]!.id },
+    { kind: "add-section", section: { ...DEMO.sections[0]!, id: "section-9" }, before: SECTION },
   ];
   expect(ahead(DEMO, edits)).toEqual(edits.reduce(done, DEMO));
   expect(ahead(ahead(DEMO, edits), [{ kind: "set-mappings", mappings: null }])).not.toHaveProperty(
     "mappings",
   );
+});
+
+it("takes no id that something which waits has taken", () => {
+  const edits: readonly Edit[] = [
+    {
+      kind: "batch",
+      edits: [{ kind: "add-pattern", pattern: { ...DEMO.patterns[0]!, id: "phrase-9" } }],
+    },
+    { kind: "change-id", of: "pattern", id: "wake", to: "wash" },
+    { kind: "remove-pattern", id: "home", withPlacements: true },
+    { kind: "change-rig", set: { samples: [{ id: "tone", builtIn: "tone" }] } },
+  ];
+  const ids = DEMO.patterns.map(({ id }) => id);
+  expect(ids).toEqual(expect.arrayContaining(["wake", "home"]));
+  expect(takenIds(DEMO, edits, "pattern")).toEqual(new Set([...ids, "phrase-9", "wash"]));
+  expect(takenIds(DEMO, edits, "sample")).toEqual(new Set(["tone"]));
+  expect(takenIds(DEMO, edits, "beat")).toEqual(new Set(DEMO.beats.map(({ id }) => id)));
 });
