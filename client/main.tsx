@@ -1,6 +1,5 @@
 /** The page itself; what is needed before it is loaded stands in start.ts. */
 import { render } from "preact";
-import { config } from "zod";
 import { App } from "./App.tsx";
 import "./audio/follow.ts";
 import { takeDrops } from "./phrases/files.ts";
@@ -10,20 +9,22 @@ import { connect, link } from "./state/connection.ts";
 import { comeIn } from "./state/early.ts";
 import { loadTheRest } from "./parts/later.tsx";
 
-// Our Content-Security-Policy forbids code made from text, which zod would try for speed.
-config({ jitless: true });
-
-const root = document.getElementById("app");
-if (root !== null) {
-  root.textContent = "";
-  render(<App />, root);
-}
-listenToKeys();
-takeDrops();
 const connectIn = (): void => {
   if (access.value === "in" && link.value !== "open") connect();
 };
-void comeIn().then(connectIn).then(loadTheRest);
+void comeIn().then((how) => {
+  access.value = how;
+  // What came already is read before anything is drawn.
+  connectIn();
+  const root = document.getElementById("app");
+  if (root !== null) {
+    root.textContent = "";
+    render(<App />, root);
+  }
+  listenToKeys();
+  takeDrops();
+  loadTheRest();
+});
 // A fresh link opened where the page already stands changes the address alone: the page is not loaded again.
 addEventListener("hashchange", () => {
   if (location.hash.startsWith("#t=")) void enter().then(connectIn);

@@ -2,7 +2,7 @@
 import { type BlockHead, SOUND_WIRE } from "../../schemas/soundBlock.ts";
 import { SoundFromServer, type SoundFromPage } from "../../schemas/soundWire.ts";
 import { SUBPROTOCOL } from "../../schemas/version.ts";
-import { bearer } from "../state/access.ts";
+import { bearer } from "../state/bearer.ts";
 import { socketAddress } from "../state/socket.ts";
 import type { FromFeed, ToFeed } from "./feedMessages.ts";
 

@@ -1,50 +1,12 @@
-/**
- * How this page gets in: a one-time token in the address (#t=…) is exchanged for a bearer, which this browser
- * keeps, since cookies would be shared by all ports of the machine.
- */
+/** Whether this page was let in, and requests in the name of who was. */
 import { signal } from "@preact/signals";
+import { bearer, type Entered, exchanged, forgetBearer } from "./bearer.ts";
 
-const KEY = "countercut.bearer";
+export const access = signal<"asking" | Entered>("asking");
 
-export type Access = "asking" | "in" | "expired" | "unreachable";
-export const access = signal<Access>("asking");
-
-export function bearer(): string {
-  try {
-    return localStorage.getItem(KEY) ?? "";
-  } catch {
-    return "";
-  }
-}
-
-/** Takes the token out of the address, so that it is neither bookmarked nor sent on. */
-function tokenFromAddress(): string | null {
-  const match = /^#t=([^&]+)/.exec(location.hash);
-  if (match === null) return null;
-  history.replaceState(null, "", `${location.pathname}${location.search}`);
-  return decodeURIComponent(match[1]!);
-}
-
+/** With a token that stands in the address now. */
 export async function enter(): Promise<void> {
-  const token = tokenFromAddress();
-  if (token === null) {
-    access.value = bearer() === "" ? "expired" : "in";
-    return;
-  }
-  try {
-    const answer = await fetch("/session", {
-      method: "POST",
-      headers: { "content-type": "application/json" },
-      body: JSON.stringify({ token }),
-    });
-    if (answer.ok) {
-      const { bearer: given } = (await answer.json()) as { bearer: string };
-      localStorage.setItem(KEY, given);
-      access.value = "in";
-    } else access.value = bearer() === "" ? "expired" : "in";
-  } catch {
-    access.value = "unreachable";
-  }
+  access.value = await exchanged();
 }
 
 /**
@@ -53,11 +15,7 @@ export async function enter(): Promise<void> {
  */
 export function shutOut(used: string): boolean {
   if (used !== bearer() || access.value === "asking") return false;
-  try {
-    localStorage.removeItem(KEY);
-  } catch {
-    // Nothing was kept, then.
-  }
+  forgetBearer();
   access.value = "expired";
   return true;
 }

@@ -5,7 +5,8 @@
 import { signal } from "@preact/signals";
 import { WIRE } from "../../schemas/version.ts";
 import { type FromPage, FromServer, type ServerMessage } from "../../schemas/wire.ts";
-import { bearer, shutOut } from "./access.ts";
+import { shutOut } from "./access.ts";
+import { bearer } from "./bearer.ts";
 import { EARLY_ASK, takeEarly } from "./early.ts";
 import { helloOf, openSocket } from "./socket.ts";
 

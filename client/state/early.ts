@@ -1,11 +1,12 @@
 /**
  * What the page does while most of it is still being loaded: it comes in, opens its socket and asks for the routine.
- * What the server says meanwhile is kept until somebody can read it (connection.ts).
+ * What the server says meanwhile is kept until somebody can read it (connection.ts). It needs nothing of the rest, so
+ * that it runs as soon as a few thousand bytes are there.
  */
 import type { FromPage, ServerMessage } from "../../schemas/wire.ts";
-import { access, bearer, enter } from "./access.ts";
+import { bearer, type Entered, exchanged } from "./bearer.ts";
 import { helloOf, openSocket } from "./socket.ts";
-import { lastRoutine } from "./settings.ts";
+import { LAST_ROUTINE, read } from "./stored.ts";
 
 export interface Early {
   readonly socket: WebSocket;
@@ -19,8 +20,11 @@ export interface Early {
 export const EARLY_ASK = 1;
 
 /** The routine that a page begins with: the one it had last, or the one that was changed last, which stands ready. */
-export function firstOf(routines: readonly { readonly name: string; readonly modified: number }[]) {
-  const last = routines.find(({ name }) => name === lastRoutine.peek());
+export function firstOf(
+  routines: readonly { readonly name: string; readonly modified: number }[],
+  had: unknown,
+) {
+  const last = routines.find(({ name }) => name === had);
   return last ?? [...routines].sort((a, b) => b.modified - a.modified)[0];
 }
 
@@ -47,7 +51,7 @@ function begin(): void {
     begun.texts.push(String(data));
     if (begun.texts.length > 1) return;
     const first = JSON.parse(String(data)) as Partial<ServerMessage<"welcome">>;
-    const name = firstOf(first.routines ?? [])?.name;
+    const name = firstOf(first.routines ?? [], read(LAST_ROUTINE))?.name;
     asked();
     if (name === undefined) return;
     begun.asked = name;
@@ -55,12 +59,13 @@ function begin(): void {
   };
 }
 
-let entered: Promise<void> | null = null;
+let entered: Promise<Entered> | null = null;
 /** Resolves once it is known whether this browser may come in; its first call begins. */
-export function comeIn(): Promise<void> {
-  entered ??= enter().then(() => {
-    if (access.peek() === "in") begin();
+export function comeIn(): Promise<Entered> {
+  entered ??= exchanged().then((how) => {
+    if (how === "in") begin();
     else asked();
+    return how;
   });
   return entered;
 }

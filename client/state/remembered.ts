@@ -1,5 +1,6 @@
 /** A value that this browser remembers. */
 import { effect, type Signal, signal } from "@preact/signals";
+import { read, write } from "./stored.ts";
 
 /** @param valid whether what is stored is such a value; where it is not, the value is as at the start */
 export function remembered<Value>(
@@ -7,24 +8,8 @@ export function remembered<Value>(
   start: Value,
   valid: (value: unknown) => value is Value,
 ): Signal<Value> {
-  const stored = read(`countercut.${key}`);
+  const stored = read(key);
   const kept = signal<Value>(valid(stored) ? stored : start);
-  effect(() => write(`countercut.${key}`, kept.value));
+  effect(() => write(key, kept.value));
   return kept;
-}
-
-function read(key: string): unknown {
-  try {
-    return JSON.parse(localStorage.getItem(key) ?? "null");
-  } catch {
-    return null; // Storage may be shut off, or hold what we did not write.
-  }
-}
-
-function write(key: string, value: unknown): void {
-  try {
-    localStorage.setItem(key, JSON.stringify(value));
-  } catch {
-    // Without storage the setting lasts as long as the page.
-  }
 }

@@ -2,6 +2,7 @@
 import { effect } from "@preact/signals";
 import type { NoteNames } from "../parts/music.ts";
 import { remembered } from "./remembered.ts";
+import { LAST_ROUTINE } from "./stored.ts";
 
 const oneOf =
   <Value extends string>(...values: Value[]) =>
@@ -61,7 +62,7 @@ export const middleC = remembered<number>(
   (value): value is number => value === 3 || value === 4 || value === 5,
 );
 export const lastRoutine = remembered<string>(
-  "last-routine",
+  LAST_ROUTINE,
   "",
   (value): value is string => typeof value === "string",
 );

@@ -92,7 +92,7 @@ export async function openRoutine(name: string): Promise<void> {
 }
 
 function openSomething(message: ServerMessage<"welcome">): void {
-  const name = opened.value?.name ?? firstOf(message.routines)?.name;
+  const name = opened.value?.name ?? firstOf(message.routines, lastRoutine.peek())?.name;
   if (name !== undefined) void openRoutine(name);
 }
 

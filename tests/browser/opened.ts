@@ -78,6 +78,12 @@ export async function openProgram({
   page.on("console", (message) => {
     if (message.type() === "error") faults.push(`${message.text()} ${message.location().url}`);
   });
+  // What our own policy forbids is not even tried.
+  await page.addInitScript(() =>
+    addEventListener("securitypolicyviolation", ({ violatedDirective, blockedURI }) =>
+      console.error(`Against the page's own policy, ${violatedDirective}: ${blockedURI}`),
+    ),
+  );
   await before?.(page, served);
   await page.goto(served.link);
   await page.locator("main [id^=section-]").first().waitFor();
