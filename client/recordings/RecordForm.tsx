@@ -11,9 +11,11 @@ import {
   allowedMs,
   by,
   hands,
+  KEYS,
   recording,
   recordOrStop,
   recordTrouble,
+  tapPad,
   wanted,
   what,
 } from "./recorder.ts";
@@ -49,7 +51,7 @@ export function RecordForm() {
           >
             <option value="microphone">microphone or line input</option>
             <option value="notes">MIDI notes</option>
-            <option value="keys">the keys F and J</option>
+            <option value="keys">the keys F and J, or fingers</option>
           </select>
         </label>
         {by.value !== "microphone" && (
@@ -81,6 +83,22 @@ export function RecordForm() {
         </span>
       </div>
       {by.value === "microphone" && <InputPart />}
+      {by.value === "keys" && (
+        <div class="pads">
+          {KEYS.map((key) => (
+            <button
+              key={key}
+              type="button"
+              class="pad"
+              disabled={recording.value === "no"}
+              onPointerDown={(event) => tapPad(event.timeStamp)}
+              onContextMenu={(event) => event.preventDefault()}
+            >
+              <kbd>{key.toUpperCase()}</kbd>
+            </button>
+          ))}
+        </div>
+      )}
       {by.value === "notes" && (midiState.value === "refused" || midiState.value === "absent") && (
         <p class="trouble">No MIDI was let in. Allow MIDI for this page, and choose MIDI notes again.</p>
       )}

@@ -22,10 +22,13 @@ export const recordTrouble = signal<string | null>(null);
 
 /** Milliseconds after the end that still belong to it. */
 const TAIL = 400;
-/** Keys that are played with. */
-const KEYS = new Set(["f", "j"]);
+/** Keys that are played with; on the screen each is a pad too. */
+export const KEYS: readonly string[] = ["f", "j"];
 
 let finish: (() => void) | null = null;
+let tapped: ((time: number) => void) | null = null;
+/** A finger on a pad stands for a key. @param time of `performance.now()` */
+export const tapPad = (time: number): void => tapped?.(time);
 
 /** What is to be played; undefined where the routine has nothing, or has it no more. */
 export const wanted = (): Part | undefined => partNamed(what.value) ?? parts.value.at(-1);
@@ -53,13 +56,16 @@ function record(): void {
   const source = by.value;
   const played: number[] = [];
   const onKey = (event: KeyboardEvent): void => {
-    if (!KEYS.has(event.key.toLowerCase()) || event.repeat) return;
+    if (!KEYS.includes(event.key.toLowerCase()) || event.repeat) return;
     event.preventDefault();
     event.stopPropagation();
     played.push(event.timeStamp);
   };
   if (source === "microphone") keepSound();
-  if (source === "keys") addEventListener("keydown", onKey, { capture: true });
+  if (source === "keys") {
+    addEventListener("keydown", onKey, { capture: true });
+    tapped = (time) => void played.push(time);
+  }
   const stopMidi =
     source === "notes"
       ? onMidi(({ kind, value, time }) => void (kind === "note" && value > 0 && played.push(time)))
@@ -98,6 +104,7 @@ function record(): void {
     finish = null;
     clearInterval(look);
     removeEventListener("keydown", onKey, { capture: true });
+    tapped = null;
     stopMidi?.();
     if (player.playing.value || player.starting.value) player.stop();
     recording.value = "no";

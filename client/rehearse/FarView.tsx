@@ -14,7 +14,7 @@ import type { Opened } from "../state/opened.ts";
 import { opened } from "../state/store.ts";
 import { awake, useAwake } from "./awake.ts";
 import { barOf } from "./drills.ts";
-import { FarButtons } from "./FarButtons.tsx";
+import { FarButtons, withFader } from "./FarButtons.tsx";
 import { FarOutcome } from "./FarOutcome.tsx";
 import { farMetrics, type FarRow } from "./farRows.ts";
 import { sameBar, type Seen, seenAt } from "./farSeen.ts";
@@ -25,9 +25,10 @@ import { RoundMarks } from "./RoundMarks.tsx";
 import { dim } from "./settings.ts";
 
 const LABEL = 72;
-/** Where buttons stand at the foot (rehearse.css asks the same), and how high they are, pixels. */
+/** Where buttons stand at the foot (rehearse.css asks the same), and how high they and a pad above them are, pixels. */
 const FINGERS = "(pointer: coarse), (max-width: 900px)";
 const BUTTONS = 64;
+const PAD = 106;
 
 export function FarView(props: { onLeave: () => void }) {
   const [seen, setSeen] = useState<Seen | null>(null);
@@ -65,7 +66,7 @@ export function FarView(props: { onLeave: () => void }) {
   const part = parts.value.find(({ key }) => key === seen?.here.part) ?? null;
   const wide = size.width >= 700;
   const label = wide ? LABEL : 40;
-  const buttons = matchMedia(FINGERS).matches ? BUTTONS : 0;
+  const buttons = matchMedia(FINGERS).matches ? BUTTONS + (withFader() ? PAD : 0) : 0;
   const height = Math.max(110, Math.floor((size.height - buttons - (wide ? 310 : 330)) / 2));
   const metrics = farMetrics(height, label);
   const slots =

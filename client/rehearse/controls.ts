@@ -95,6 +95,10 @@ function setFader(open: boolean, time: number): void {
   if (open) tapped(time, heardRound.value?.round.speed ?? 1);
 }
 
+/** What a key, a button or a finger that is held does, and lets go of. @param time of `performance.now()` */
+export const holdFader = (down: boolean, time: number): void =>
+  setFader((faderManner.value.held === "opens") === down, time);
+
 /** Down, so far: a command is done once, when it goes over the middle. */
 const down = new Map<string, boolean>();
 
@@ -109,7 +113,7 @@ function pressed({ source, value, slides, time }: Press, run: (command: Command)
   }
   if (bindings.value.fader.includes(source)) {
     if (slides) setFader(slid(value), time);
-    else setFader((faderManner.value.held === "opens") === value > 0, time);
+    else holdFader(value > 0, time);
     return;
   }
   // A program has no release.
@@ -145,7 +149,7 @@ export function listenToControls(run: (command: Command) => void): () => void {
     event.stopPropagation();
     if (event.repeat) return;
     held = event.code;
-    setFader(faderManner.value.held === "opens", event.timeStamp);
+    holdFader(true, event.timeStamp);
   };
   const keyUp = (event: KeyboardEvent): void => {
     if (event.code === held) letGo(event.timeStamp);
@@ -153,7 +157,7 @@ export function listenToControls(run: (command: Command) => void): () => void {
   const letGo = (time = performance.now()): void => {
     if (held === null) return;
     held = null;
-    setFader(faderManner.value.held !== "opens", time);
+    holdFader(false, time);
   };
   const blurred = (): void => letGo();
   // Before the list of actions hears it.
@@ -162,7 +166,7 @@ export function listenToControls(run: (command: Command) => void): () => void {
   addEventListener("blur", blurred);
   const stopMidi = onMidi((event) => pressed(pressOfMidi(event), run));
   const stopPad = onPad((event) => pressed(pressOfPad(event), run));
-  setFader(faderManner.value.held === "shuts", performance.now());
+  holdFader(false, performance.now());
   return () => {
     removeEventListener("keydown", keyDown, true);
     removeEventListener("keyup", keyUp, true);

@@ -1,6 +1,9 @@
 /** What comes too late, in a row, without a connection or with fingers alone, on the built program in one Chromium. */
+import { readdir, readFile } from "node:fs/promises";
+import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { DRILL } from "../../schemas/drill.ts";
+import type { Recording } from "../../schemas/recording.ts";
 import { openProgram } from "./opened.ts";
 
 interface Hooks {
@@ -149,6 +152,41 @@ it("judges rounds and stops by fingers, where there are no keys", async () => {
   await page.locator(".far").getByRole("button", { name: "Stop" }).tap();
   await page.getByText("Held at 150 %").waitFor();
   await page.getByRole("button", { name: "Leave this view" }).tap();
+});
+
+it("opens and shuts one’s own fader by a finger that is held", async () => {
+  await page.getByLabel("Heard", { exact: true }).selectOption("my-fader");
+  await page.getByRole("button", { name: /^Start/ }).tap();
+  const pad = page.getByRole("button", { name: "Your fader" });
+  const isOpen = () => pad.getAttribute("aria-pressed");
+  await pad.waitFor();
+  await fits();
+  expect(await isOpen()).toBe("false");
+  await pad.hover();
+  await page.mouse.down();
+  await soon(isOpen).toBe("true");
+  await page.getByRole("img", { name: "Your fader is open" }).waitFor();
+  await page.mouse.up();
+  await soon(isOpen).toBe("false");
+  await page.locator(".far").getByRole("button", { name: "Stop" }).tap();
+  await page.getByRole("button", { name: "Leave this view" }).tap();
+});
+
+it("records what fingers tap where there are no keys", async () => {
+  await go("#/recordings");
+  await page.locator("select:has(option[value=keys])").selectOption("keys");
+  await page.locator("select:has(optgroup)").first().selectOption("section moorings");
+  await page.getByRole("button", { name: "Record", exact: true }).tap();
+  await page.locator(".line [role=status]", { hasText: /^Recording$/ }).waitFor();
+  for (const pad of ["F", "J", "F"]) await page.getByRole("button", { name: pad, exact: true }).tap();
+  await page.locator(".foot .place", { hasText: /beat [34]|Bar [2-9]/ }).waitFor();
+  await page.locator("button.record", { hasText: "Stop" }).tap();
+  await page.locator(".result").waitFor();
+  const folder = join(served.folder, "Night Ferry.recordings");
+  const [file] = (await readdir(folder)).filter((name) => name.endsWith(".json"));
+  const { by, result } = JSON.parse(await readFile(join(folder, file!), "utf8")) as Recording;
+  expect(by).toBe("keys");
+  expect(result!.matched + result!.extra.length).toBe(3);
 });
 
 it("opens an address that was written by hand and cannot be read", async () => {
