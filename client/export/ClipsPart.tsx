@@ -1,9 +1,10 @@
 /** MIDI clips to take away: the mapping, each file, all of them as a zip, and the folder that is kept fresh. */
 import { useEffect } from "preact/hooks";
 import type { Opened } from "../state/opened.ts";
+import { Waiting } from "../parts/Waiting.tsx";
 import { useActions } from "../state/actions.ts";
 import { ClipTable } from "./ClipTable.tsx";
-import { base, clipList, loadClips } from "./clips.ts";
+import { base, clipList, loadClips, stopClips } from "./clips.ts";
 import { FreshFolder } from "./FreshFolder.tsx";
 import { MappingEditor } from "./MappingEditor.tsx";
 import { download, forgetReady, takeTrouble } from "./take.ts";
@@ -14,6 +15,7 @@ export function ClipsPart({ state }: { state: Opened }) {
     void loadClips(name);
     return forgetReady;
   }, [name, rev]);
+  useEffect(() => stopClips, []);
   const zip = (): void => void download(`${base(name)}/clips.zip`, `${name}.zip`);
   useActions(
     "Export",
@@ -25,6 +27,7 @@ export function ClipsPart({ state }: { state: Opened }) {
         keys: [],
         run: () => void download(`${base(name)}/sections.csv`, `${name}.csv`),
       },
+      { id: "clips-stop", name: "Stop making the clips", keys: [], run: stopClips },
     ],
     [name],
   );
@@ -66,9 +69,13 @@ export function ClipsPart({ state }: { state: Opened }) {
           {takeTrouble.value}
         </p>
       )}
-      {now.state === "loading" && (
-        <p role="status" class="quiet">
-          Making the clips…
+      {now.state === "loading" && <Waiting words="Making the clips" done={now.done} onStop={stopClips} />}
+      {now.state === "stopped" && (
+        <p role="status">
+          Stopped: no clips were made.{" "}
+          <button type="button" onClick={() => void loadClips(name)}>
+            Make them
+          </button>
         </p>
       )}
       {now.state === "trouble" && (

@@ -1,7 +1,7 @@
 /** The clips of the open routine, as the server makes them, and what stands in one. */
 import { signal } from "@preact/signals";
 import type { ClipAccount } from "../../schemas/answers.ts";
-import { askJson } from "../state/ask.ts";
+import { askJson, askLines } from "../state/ask.ts";
 
 export interface Clip {
   readonly file: string;
@@ -13,7 +13,9 @@ export interface Clip {
   readonly exact: boolean;
 }
 export type ClipList =
-  | { readonly state: "loading" }
+  /** `done`: 0 to 1; null before that is known. */
+  | { readonly state: "loading"; readonly done: number | null }
+  | { readonly state: "stopped" }
   | { readonly state: "trouble"; readonly why: string }
   | {
       readonly state: "there";
@@ -24,22 +26,41 @@ export type ClipList =
       readonly ppq: number;
       readonly leftOut: number;
     };
-export const clipList = signal<ClipList>({ state: "loading" });
+export const clipList = signal<ClipList>({ state: "loading", done: null });
 
 export const base = (name: string): string => `/routines/${encodeURIComponent(name)}`;
 export const clipPath = (name: string, file: string): string =>
   `${base(name)}/clips/${encodeURIComponent(file)}`;
 
-let latest = 0;
+let making: AbortController | null = null;
+
+/** Ends what is made of the clips; what is there stays. */
+export function stopClips(): void {
+  making?.abort();
+  making = null;
+  if (clipList.peek().state === "loading") clipList.value = { state: "stopped" };
+}
+
+let times = 0;
 export async function loadClips(name: string): Promise<void> {
-  const mine = ++latest;
-  if (clipList.peek().state !== "there") clipList.value = { state: "loading" };
-  const got = await askJson<Omit<Extract<ClipList, { state: "there" }>, "state" | "time">>(
-    `${base(name)}/clips`,
-  );
-  if (mine !== latest) return;
+  making?.abort();
+  const mine = new AbortController();
+  making = mine;
+  if (clipList.peek().state !== "there") clipList.value = { state: "loading", done: null };
+  const got = await askLines<Omit<Extract<ClipList, { state: "there" }>, "state" | "time">>(
+    `${base(name)}/clips?told`,
+    (done) => {
+      if (making === mine && clipList.peek().state === "loading") clipList.value = { state: "loading", done };
+    },
+    mine.signal,
+  ).catch((error: unknown) => {
+    if (mine.signal.aborted) return null;
+    throw error;
+  });
+  if (got === null || making !== mine) return;
+  making = null;
   clipList.value =
-    "why" in got ? { state: "trouble", why: got.why } : { state: "there", time: mine, ...got.answer };
+    "why" in got ? { state: "trouble", why: got.why } : { state: "there", time: ++times, ...got.answer };
 }
 
 export const accountOf = (name: string, file: string) =>

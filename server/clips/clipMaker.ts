@@ -22,9 +22,15 @@ export class ClipMaker {
   /**
    * @param leftOut JSON Pointers of placements that are not compiled
    * @param ppq the mapping's where it is left out
-   * @throws NoExactResolution
+   * @param tell as in ClipOptions
+   * @throws NoExactResolution, and what `tell` throws
    */
-  make(asked: Routine, leftOut: readonly string[], ppq?: number | "exact"): Followed {
+  make(
+    asked: Routine,
+    leftOut: readonly string[],
+    ppq?: number | "exact",
+    tell?: (done: number) => void,
+  ): Followed {
     const routine = this.#asBefore(asked);
     const without = leftOut.map((pointer) => {
       const [, , section, , placement] = pointer.split("/");
@@ -32,7 +38,7 @@ export class ClipMaker {
     });
     const performance = this.#compile(routine, new Set(without.filter((one) => one !== undefined)));
     const memory = this.#memory;
-    const clips = clipFiles(routine, performance, { memory, ...(ppq === undefined ? {} : { ppq }) });
+    const clips = clipFiles(routine, performance, { memory, tell, ...(ppq === undefined ? {} : { ppq }) });
     return { routine, performance, clips };
   }
 

@@ -23,6 +23,8 @@ export interface ClipOptions {
   readonly mapping?: Mapping;
   /** What was made of this routine before. */
   readonly memory?: WindowMemory;
+  /** Told how much is done, 0 to 1, while files are made; what it throws ends the work. */
+  readonly tell?: ((done: number) => void) | undefined;
 }
 
 /** No number of ticks that a MIDI file can hold puts every event on a tick. */

@@ -14,15 +14,18 @@ export function createClipWork(script: URL = SCRIPT): ClipWork {
     return new JobBroken(BROKEN);
   });
 
-  async function ask<Made>(wish: ToClips): Promise<Made> {
-    const answer = await thread.ask(wish);
+  async function ask<Made>(wish: ToClips, tell?: (done: number) => void): Promise<Made> {
+    const answer = await thread.ask(wish, tell);
     if ("made" in answer) return answer.made as Made;
+    if (answer.failed === "ended") throw new DOMException("It was ended.", "AbortError");
     throw answer.failed === "bug" ? new JobBroken(BROKEN) : new NoExactResolution();
   }
 
   return {
-    async clips(asked) {
-      const { bytes, files, ...rest } = await ask<Packed>({ want: "clips", asked });
+    async clips(asked, follow) {
+      const ended = new Int32Array(new SharedArrayBuffer(4));
+      follow?.signal.addEventListener("abort", () => Atomics.store(ended, 0, 1), { once: true });
+      const { bytes, files, ...rest } = await ask<Packed>({ want: "clips", asked, ended }, follow?.tell);
       let at = 0;
       return {
         ...rest,

@@ -21,9 +21,17 @@ export interface MadeClips extends Clips {
   readonly table: string;
 }
 
+/** How work that takes long is followed, and ended before its time. */
+export interface Follow {
+  /** How much is done, 0 to 1. */
+  tell(done: number): void;
+  readonly signal: AbortSignal;
+}
+
 /** Every method @throws JobBroken, and those that make clips NoExactResolution */
 export interface ClipWork {
-  clips(asked: Asked): Promise<MadeClips>;
+  /** @throws AbortError where it was ended */
+  clips(asked: Asked, follow?: Follow): Promise<MadeClips>;
   zip(asked: Asked): Promise<Uint8Array>;
   /** What stands in a clip, the first `most` events. */
   account(bytes: Uint8Array, most: number): Promise<Omit<ClipAccount, "ppq">>;
@@ -32,7 +40,13 @@ export interface ClipWork {
 
 /** Told to the thread. */
 export type ToClips =
-  | { readonly want: "clips" | "zip"; readonly asked: Asked }
+  | {
+      readonly want: "clips";
+      readonly asked: Asked;
+      /** Shared: becomes 1 where it is not wanted any more. */
+      readonly ended: Int32Array;
+    }
+  | { readonly want: "zip"; readonly asked: Asked }
   | { readonly want: "account"; readonly bytes: Uint8Array; readonly most: number };
 
 /** The files' bytes lie one after the other in `bytes`, each as long as its `length`. */
@@ -41,4 +55,6 @@ export interface Packed extends Omit<MadeClips, "files"> {
   readonly bytes: Uint8Array;
 }
 
-export type FromClips = { readonly made: unknown } | { readonly failed: "no-exact-resolution" | "bug" };
+export type FromClips =
+  | { readonly made: unknown }
+  | { readonly failed: "no-exact-resolution" | "ended" | "bug" };

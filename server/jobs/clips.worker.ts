@@ -8,19 +8,25 @@ import { sectionTable } from "../clips/table.ts";
 import { zipOfClips } from "../clips/zip.ts";
 import { hashOf } from "../store/hash.ts";
 import type { Asked, FromClips, Packed, ToClips } from "./clips.ts";
-import type { Answered, Asked as Question } from "./lastingThread.ts";
+import type { Answered, Asked as Question, Told } from "./lastingThread.ts";
 
 /** Routines whose clips are remembered; the one that waited longest goes. */
 const MOST_FOLLOWED = 4;
 const makers = new Map<number, ClipMaker>();
 const hashes = new WeakMap<ClipFile, string>();
 
-function followed({ key, routine, leftOut, ppq }: Asked) {
+/** Milliseconds between two times that it is told how much is done. */
+const TELL_EVERY = 100;
+
+/** It is not wanted any more. */
+class Ended extends Error {}
+
+function followed({ key, routine, leftOut, ppq }: Asked, tell?: (done: number) => void) {
   const maker = makers.get(key) ?? new ClipMaker();
   makers.delete(key);
   makers.set(key, maker);
   for (const one of makers.keys()) if (makers.size > MOST_FOLLOWED) makers.delete(one);
-  return maker.make(routine, leftOut, ppq);
+  return maker.make(routine, leftOut, ppq, tell);
 }
 
 function hashed(file: ClipFile): string {
@@ -29,8 +35,20 @@ function hashed(file: ClipFile): string {
   return hash;
 }
 
-function packed(asked: Asked): Packed {
-  const { routine, performance, clips } = followed(asked);
+/** @param ended becomes 1 where it is not wanted any more. @throws Ended */
+function nowAndThen(ended: Int32Array, tell: (done: number) => void): (done: number) => void {
+  let told = Date.now();
+  return (done) => {
+    if (Atomics.load(ended, 0) === 1) throw new Ended();
+    if (Date.now() - told < TELL_EVERY) return;
+    told = Date.now();
+    tell(done);
+  };
+}
+
+function packed(asked: Asked, tell: (done: number) => void): Packed {
+  tell(0);
+  const { routine, performance, clips } = followed(asked, tell);
   const bytes = new Uint8Array(clips.files.reduce((sum, file) => sum + file.bytes.length, 0));
   let at = 0;
   const files = clips.files.map((file) => {
@@ -42,10 +60,13 @@ function packed(asked: Asked): Packed {
   return { ...clips, files, bytes, table: sectionTable(routine, performance, clips.files) };
 }
 
-function made(wish: ToClips): { readonly made: unknown; readonly bytes?: Uint8Array } {
+function made(
+  wish: ToClips,
+  tell: (done: number) => void,
+): { readonly made: unknown; readonly bytes?: Uint8Array } {
   if (wish.want === "account") return { made: accountOf(wish.bytes, wish.most) };
   if (wish.want === "clips") {
-    const clips = packed(wish.asked);
+    const clips = packed(wish.asked, nowAndThen(wish.ended, tell));
     return { made: clips, bytes: clips.bytes };
   }
   const { routine, performance, clips } = followed(wish.asked);
@@ -57,10 +78,14 @@ parentPort?.on("message", ({ number, question }: Question<ToClips>) => {
   const tell = (answer: FromClips, transfer: ArrayBuffer[] = []): void =>
     parentPort?.postMessage({ number, answer } satisfies Answered<FromClips>, transfer);
   try {
-    const { made: what, bytes } = made(question);
+    const { made: what, bytes } = made(question, (done) =>
+      parentPort?.postMessage({ number, done } satisfies Told),
+    );
     tell({ made: what }, bytes === undefined ? [] : [bytes.buffer as ArrayBuffer]);
   } catch (error) {
-    if (!(error instanceof NoExactResolution)) console.error(error);
-    tell({ failed: error instanceof NoExactResolution ? "no-exact-resolution" : "bug" });
+    const known =
+      error instanceof NoExactResolution ? "no-exact-resolution" : error instanceof Ended ? "ended" : null;
+    if (known === null) console.error(error);
+    tell({ failed: known ?? "bug" });
   }
 });

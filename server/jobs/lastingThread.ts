@@ -13,8 +13,14 @@ export interface Answered<Answer> {
   readonly number: number;
   readonly answer: Answer;
 }
+/** How much is done, 0 to 1, before the answer. */
+export interface Told {
+  readonly number: number;
+  readonly done: number;
+}
 
 interface Waiting<Answer> {
+  tell(done: number): void;
   resolve(answer: Answer): void;
   reject(error: Error): void;
 }
@@ -35,10 +41,11 @@ export class LastingThread<Question, Answer> {
     this.#whyOf = whyOf;
   }
 
-  ask(question: Question): Promise<Answer> {
+  /** @param tell hears how much is done, of a question whose thread says so */
+  ask(question: Question, tell: (done: number) => void = () => {}): Promise<Answer> {
     return new Promise((resolve, reject) => {
       const number = ++this.#last;
-      this.#waiting.set(number, { resolve, reject });
+      this.#waiting.set(number, { tell, resolve, reject });
       const worker = this.#worker ?? this.#start();
       worker.ref();
       worker.postMessage({ number, question } satisfies Asked<Question>);
@@ -56,11 +63,16 @@ export class LastingThread<Question, Answer> {
     };
     worker.on("error", lost);
     worker.on("exit", () => lost());
-    worker.on("message", ({ number, answer }: Answered<Answer>) => {
+    worker.on("message", (message: Answered<Answer> | Told) => {
+      const { number } = message;
       const one = this.#waiting.get(number);
+      if ("done" in message) {
+        one?.tell(message.done);
+        return;
+      }
       this.#waiting.delete(number);
       if (this.#waiting.size === 0) worker.unref();
-      one?.resolve(answer);
+      one?.resolve(message.answer);
     });
     this.#worker = worker;
     return worker;

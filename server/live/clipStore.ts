@@ -1,6 +1,7 @@
 /** The clips of open routines: made once for each state and resolution, and of an edit only what it touched. */
 import type { WindowMemory } from "../clips/windows.ts";
-import type { Asked, ClipWork, MadeClips } from "../jobs/clips.ts";
+import type { Asked, ClipWork, Follow, MadeClips } from "../jobs/clips.ts";
+import { SharedWork } from "../jobs/sharedWork.ts";
 import type { OpenRoutine } from "./openRoutine.ts";
 import type { Worked } from "./worked.ts";
 
@@ -13,7 +14,7 @@ interface Followed {
 export class ClipStore {
   readonly #work: ClipWork;
   readonly #followed = new WeakMap<OpenRoutine, Followed>();
-  readonly #made = new WeakMap<Worked, Map<string, Promise<MadeClips>>>();
+  readonly #made = new WeakMap<Worked, Map<string, SharedWork<MadeClips>>>();
   #keys = 0;
 
   constructor(work: ClipWork) {
@@ -34,22 +35,31 @@ export class ClipStore {
     return this.#of(routine).memory;
   }
 
-  /** @param ppq the mapping's where it is left out. @throws NoExactResolution, JobBroken */
+  /**
+   * @param ppq the mapping's where it is left out
+   * @param follow for one of those who wait; what nobody waits for any more is ended
+   * @throws NoExactResolution, JobBroken, AbortError
+   */
   async clipsOf(
     routine: OpenRoutine,
     ppq?: number | "exact",
+    follow?: Follow,
   ): Promise<{ readonly worked: Worked; readonly clips: MadeClips }> {
     const { worked } = routine.present;
-    const known = this.#made.get(worked) ?? new Map<string, Promise<MadeClips>>();
+    const known = this.#made.get(worked) ?? new Map<string, SharedWork<MadeClips>>();
     this.#made.set(worked, known);
-    let made = known.get(String(ppq));
+    const name = String(ppq);
+    let made = known.get(name);
     if (made === undefined) {
-      made = this.#work.clips(this.#asked(routine, ppq));
-      known.set(String(ppq), made);
-      // What failed is tried again when it is asked for again.
-      made.catch(() => known.delete(String(ppq)));
+      const begun = new SharedWork((all) => this.#work.clips(this.#asked(routine, ppq), all));
+      // What failed or was ended is tried again when it is asked for again.
+      begun.whenLost(() => {
+        if (known.get(name) === begun) known.delete(name);
+      });
+      made = begun;
+      known.set(name, made);
     }
-    return { worked, clips: await made };
+    return { worked, clips: await made.wait(follow) };
   }
 
   /** All of it as one zip. @throws NoExactResolution, JobBroken */

@@ -1,10 +1,12 @@
 /** A routine's clips: one by one, as a zip, as a table; and what stands in one. */
 import { MOST_TICKS } from "../../schemas/mapping.ts";
+import type { Follow } from "../jobs/clips.ts";
 import type { ClipStore } from "../live/clipStore.ts";
 import type { Live } from "../live/live.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { attachment } from "./attachment.ts";
 import { admittedOf } from "./gate.ts";
+import { lineByLine } from "./lineByLine.ts";
 
 type Request = Parameters<Answered["answer"]>[0];
 
@@ -12,10 +14,10 @@ type Request = Parameters<Answered["answer"]>[0];
 const MOST_LISTED = 400;
 
 export function clipsRoutes(live: Live, store: ClipStore): Answered[] {
-  async function clipsOf(request: Request) {
+  async function clipsOf(request: Request, follow?: Follow) {
     const { params, query } = admittedOf(request);
     const routine = await live.open(params.name ?? "");
-    const made = await store.clipsOf(routine, resolution(query.get("ppq")));
+    const made = await store.clipsOf(routine, resolution(query.get("ppq")), follow);
     return { ...made, name: params.name ?? "", file: params.file };
   }
   async function clipOf(request: Request) {
@@ -29,21 +31,8 @@ export function clipsRoutes(live: Live, store: ClipStore): Answered[] {
     {
       route: { method: "GET", path: "/routines/:name/clips", kind: "api" },
       async answer(request, response) {
-        const { worked, clips } = await clipsOf(request);
-        const { ppq, exact, leftOut } = clips;
-        response.json({
-          ppq,
-          exact,
-          leftOut,
-          clips: clips.files.map(({ name, section, strand, player, bytes, exact: onTicks }) => ({
-            file: name,
-            section: section === null ? null : (worked.sound.sections[section]?.id ?? null),
-            strand: strand ?? "routine",
-            player,
-            bytes: bytes.length,
-            exact: onTicks,
-          })),
-        });
+        if (admittedOf(request).query.get("told") === null) response.json(listOf(await clipsOf(request)));
+        else await lineByLine(response, async (follow) => listOf(await clipsOf(request, follow)));
       },
     },
     {
@@ -80,6 +69,23 @@ export function clipsRoutes(live: Live, store: ClipStore): Answered[] {
       },
     },
   ];
+}
+
+function listOf({ worked, clips }: Awaited<ReturnType<ClipStore["clipsOf"]>>) {
+  const { ppq, exact, leftOut, files } = clips;
+  return {
+    ppq,
+    exact,
+    leftOut,
+    clips: files.map(({ name, section, strand, player, bytes, exact: onTicks }) => ({
+      file: name,
+      section: section === null ? null : (worked.sound.sections[section]?.id ?? null),
+      strand: strand ?? "routine",
+      player,
+      bytes: bytes.length,
+      exact: onTicks,
+    })),
+  };
 }
 
 /** Undefined where it is not said: the mapping's is taken. */

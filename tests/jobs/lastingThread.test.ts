@@ -10,6 +10,7 @@ const SCRIPT = new URL(
     parentPort.on("message", ({ number, question }) => {
       if (question === "break") throw new Error("It broke.");
       if (question === "end") process.exit(0);
+      if (question === "slowly") for (const done of [0.25, 0.5]) parentPort.postMessage({ number, done });
       if (question !== "stay silent") parentPort.postMessage({ number, answer: ++count });
     });`)}`,
 );
@@ -24,6 +25,18 @@ test("what it worked out before is there for the next question", async () => {
   begin();
   expect(await Promise.all([thread.ask("a"), thread.ask("b")])).toEqual([1, 2]);
   expect(await thread.ask("c")).toBe(3);
+});
+
+test("how much is done is told before the answer, to who asked", async () => {
+  begin();
+  const told: number[] = [];
+  const other: number[] = [];
+  const answers = [
+    thread.ask("slowly", (done) => told.push(done)),
+    thread.ask("b", (done) => other.push(done)),
+  ];
+  expect(await Promise.all(answers)).toEqual([1, 2]);
+  expect([told, other]).toEqual([[0.25, 0.5], []]);
 });
 
 test.each([

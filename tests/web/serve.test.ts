@@ -99,6 +99,8 @@ describe("files to take away", () => {
     const expected = clipFiles(routine, compile(routine)).files;
     const list = await (await server.fetch("/clips")).json();
     expect(list.clips.map(({ file }: { file: string }) => file)).toEqual(expected.map(({ name }) => name));
+    const lines = (await (await server.fetch("/clips?told")).text()).trimEnd().split("\n");
+    expect(JSON.parse(lines.at(-1)!)).toEqual({ answer: list });
     const [first] = expected;
     const answer = await server.fetch(`/clips/${encodeURIComponent(first!.name)}`);
     expect(answer.headers.get("content-disposition")).toContain(`attachment; filename="${first!.name}"`);
@@ -114,6 +116,7 @@ describe("files to take away", () => {
     );
     expect(sizes).toEqual([480, 960]);
     expect((await server.fetch("/clips?ppq=0")).status).toBe(422);
+    expect((await server.fetch("/clips?told&ppq=0")).status).toBe(422);
     expect((await server.fetch("/clips/none.mid")).status).toBe(404);
   });
 

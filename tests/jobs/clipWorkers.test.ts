@@ -1,0 +1,32 @@
+/** Clips that are not wanted any more while they are made. */
+import { afterAll, expect, test } from "vitest";
+import { createClipWork } from "../../server/jobs/clipWorkers.ts";
+import { clipFiles } from "../../server/clips/clipFiles.ts";
+import { compile } from "../../server/routine/compile.ts";
+import { DEMO } from "../../server/routine/demo.ts";
+import { longRoutine } from "../bench/routines.ts";
+
+/** A thread needs JavaScript. */
+const work = createClipWork(new URL("../../dist/server/jobs/clips.worker.js", import.meta.url));
+afterAll(() => work.close());
+
+test("are given up on the way, having told how far they were, and what is asked next is made", async () => {
+  const asked = { key: 1, routine: longRoutine(60), leftOut: [] };
+  const control = new AbortController();
+  const told: number[] = [];
+  const tell = (done: number): void => {
+    told.push(done);
+    control.abort();
+  };
+  await expect(work.clips(asked, { tell, signal: control.signal })).rejects.toHaveProperty(
+    "name",
+    "AbortError",
+  );
+  expect(told.length).toBeGreaterThan(0);
+  expect(told.every((done) => done >= 0 && done <= 1)).toBe(true);
+  const { files } = await work.clips({ key: 2, routine: DEMO, leftOut: [] });
+  const expected = clipFiles(DEMO, compile(DEMO)).files;
+  expect(files.map(({ name, bytes }) => [name, bytes])).toEqual(
+    expected.map(({ name, bytes }) => [name, new Uint8Array(bytes)]),
+  );
+});
