@@ -7,7 +7,8 @@
  * grid alone, however a range is split. Numbers come in typed arrays: a double handed to a call would be allocated.
  */
 import { KERNEL } from "./kernel.ts";
-import { LEVELS_PER_OCTAVE, type Tables } from "./tables.ts";
+import { LEVELS_PER_OCTAVE } from "./levels.ts";
+import type { Tables } from "./tables.ts";
 
 /** Frames in a cell. */
 export const CELL = 16;
