@@ -39,6 +39,7 @@ export class Listener {
   /** The moment of a past that is heard. */
   #past: { readonly name: string; readonly rev: number; readonly piece: Piece | null } | null = null;
   readonly #stopGone: () => void;
+  readonly #leaveBank: () => void;
   #player: Player | null = null;
   #clicks: ClickChoice = { beat: false, record: false, fader: false };
   #draft: Worked | null = null;
@@ -56,6 +57,7 @@ export class Listener {
     this.#live = live;
     this.#bank = bank;
     this.#connection = connection;
+    this.#leaveBank = bank.attend();
     this.#stopGone = live.onGone((name) => this.#gone(name));
     connection.onMessage = (data) => this.#arrived(data);
     connection.onClose = () => this.#leave();
@@ -71,6 +73,7 @@ export class Listener {
     this.#player = null;
     this.#cancelAnew?.();
     this.#stopGone();
+    this.#leaveBank();
     for (const { stop } of this.#open.values()) stop();
     this.#open.clear();
   }

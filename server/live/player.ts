@@ -48,6 +48,8 @@ export const MOST_PASSED = 96_000;
 export interface Out {
   send(message: SoundFromServer): void;
   block(bytes: Uint8Array): void;
+  /** Where a block is written; where it is left out each has memory of its own. */
+  readonly room?: ArrayBuffer;
   /** Calls back when others had their turn; where it is left out nothing is put off. */
   readonly later?: (goOn: () => void) => void;
 }
@@ -212,7 +214,7 @@ export class Player {
     const head: BlockHead = { play, take: this.#take, first: this.#sent, ...rendered };
     const midi = this.#midi?.ofBlock(play, this.#take, this.#sent, rendered) ?? null;
     if (midi !== null) this.#out.send(midi);
-    this.#out.block(packed(head, this.#channels));
+    this.#out.block(packed(head, this.#channels, this.#out.room));
   }
 
   /** Plans the rest, and the next round, before what is planned runs out. @returns false where nothing can follow */
@@ -413,9 +415,13 @@ function boundaries(piece: Piece, position: number, when: Exclude<When, "now">):
 }
 
 /** The block as bytes: its head, then the channels. */
-function packed(head: BlockHead, { scratch, fader, others, beat, clicks }: Channels): Uint8Array {
+function packed(
+  head: BlockHead,
+  { scratch, fader, others, beat, clicks }: Channels,
+  room?: ArrayBuffer,
+): Uint8Array {
   const { frames } = head;
-  const bytes = new Uint8Array(blockBytes(frames));
+  const bytes = new Uint8Array(room ?? new ArrayBuffer(blockBytes(frames)), 0, blockBytes(frames));
   writeHead(new DataView(bytes.buffer), head);
   const order = [...scratch, fader, ...others, ...beat, ...clicks];
   for (let index = 0; index < CHANNELS.length; index++) {

@@ -1,6 +1,7 @@
 /**
- * The tables of every sound that open routines play, prepared in worker threads and shared. A routine asks for its
- * sounds as often as it likes: it gets what is ready, silent for the rest, and is called when more is.
+ * The tables of every sound that is heard or shown, prepared in worker threads and shared. A routine asks for its
+ * sounds as often as it likes: it gets what is ready, silent for the rest, and is called when more is. Where nobody
+ * asked for a while, and no page that could hear them is connected, they are let go: half a second prepares them anew.
  */
 
 import { createHash } from "node:crypto";
@@ -18,7 +19,7 @@ import {
 import { type Clicks, createClicks } from "../sound/clicks.ts";
 import type { Drum } from "../sound/drums.ts";
 import type { Sounds } from "../sound/inFrames.ts";
-import { createKit } from "../sound/kit.ts";
+import { createKit, type Kit } from "../sound/kit.ts";
 import { type BuiltInJob, recordedBeatJob, sampleJob, type TableJob } from "../sound/prepare.ts";
 import type { Pcm, Tables } from "../sound/tables.ts";
 import { buildInWorker, drumsInWorker } from "../sound/tableWorkers.ts";
@@ -42,8 +43,10 @@ export const readerIn =
     }
   };
 
-/** Tables (of about 25 MB each) that are kept, beside those that routines use now. */
+/** Tables (of about 20 MB each) that are kept, beside those that routines use now. */
 const KEPT = 4;
+/** Milliseconds that all of them are kept after they were asked for last, without a page that could hear them. */
+export const KEPT_FOR = 600_000;
 /** Threads that prepare at a time. */
 const AT_ONCE = 1;
 
@@ -64,6 +67,9 @@ export class SoundBank {
   readonly #striking = new Set<number>();
   readonly #drumming = new Set<Promise<void>>();
   readonly #ended = new AbortController();
+  /** Pages that are connected to hear something. */
+  #pages = 0;
+  #lettingGo: NodeJS.Timeout | null = null;
   #running = 0;
   readonly #queue: (() => void)[] = [];
 
@@ -77,6 +83,7 @@ export class SoundBank {
 
   /** @param where tells one routine's folder from another's; @param ready called after each sound that came later */
   soundsOf(routine: Routine, where: string, read: ReadSound, clicks: Clicks, ready: () => void): Sounds {
+    this.#wait();
     const samples = new Map<string, Tables>();
     const keys: string[] = [];
     this.#used.set(where, keys);
@@ -107,15 +114,32 @@ export class SoundBank {
     return { samples, beats, kit: this.#kit, clicks };
   }
 
-  /** Makes a routine's sounds ready. */
-  prepare(routine: Routine, where: string, read: ReadSound): void {
-    this.soundsOf(routine, where, read, SILENT, () => {});
+  /** A page is connected to hear something: nothing is let go meanwhile. @returns tells that it left */
+  attend(): () => void {
+    this.#pages++;
+    return () => {
+      this.#pages--;
+      this.#wait();
+    };
+  }
+
+  #wait(): void {
+    if (this.#lettingGo !== null) clearTimeout(this.#lettingGo);
+    this.#lettingGo = setTimeout(() => {
+      if (this.#pages > 0) return;
+      this.#ready.clear();
+      this.#used.clear();
+    }, KEPT_FOR).unref();
+  }
+
+  /** Makes the drums that a routine strikes ready. The kit has them then. */
+  prepareDrums(routine: Routine): Promise<void> {
     const hits = routine.beats.flatMap((beat) => beat.hits);
     const lacking = hits.map(({ key, velocity = DEFAULT_VELOCITY }) => this.#kit.lacks(key, velocity));
     const strokes = [...new Set(lacking)].filter((stroke) => stroke !== null);
     // Several routines that are opened together mostly strike the same drums.
     const wanted = strokes.filter((stroke) => !this.#striking.has(stroke));
-    if (wanted.length === 0) return;
+    if (wanted.length === 0) return Promise.resolve();
     for (const stroke of wanted) this.#striking.add(stroke);
     const rendering = this.#drums(wanted, this.#ended.signal)
       .then((drums) => {
@@ -128,6 +152,11 @@ export class SoundBank {
         this.#drumming.delete(rendering);
       });
     this.#drumming.add(rendering);
+    return rendering;
+  }
+
+  get kit(): Kit {
+    return this.#kit;
   }
 
   #lacking(what: string, error: unknown): void {

@@ -3,16 +3,22 @@
  * code fast only after it has run a while; so the first change of an evening is seen and heard as soon as the hundredth.
  */
 
+import { blockBytes } from "../../schemas/soundBlock.ts";
 import type { SingleEdit } from "../../schemas/edit.ts";
 import type { Routine, Section } from "../../schemas/routine.ts";
 import { FromPage } from "../../schemas/wire.ts";
 import { writeRoutine } from "../routine/write.ts";
+import { samplesOf } from "../../schemas/rig.ts";
 import type { Sounds } from "../sound/inFrames.ts";
+import type { Kit } from "../sound/kit.ts";
+import { RATE } from "../sound/rate.ts";
+import { silentTables } from "../sound/tables.ts";
 import { messageOf } from "./message.ts";
 import { type Moment, OpenRoutine } from "./openRoutine.ts";
 import { changedText } from "./page.ts";
 import { BLOCK, Player } from "./player.ts";
 import { pieceOf } from "./program.ts";
+import { SILENT } from "./soundBank.ts";
 import { storedNowhere } from "./storedNowhere.ts";
 
 /** After so many, an edit takes as long as it ever will. */
@@ -25,12 +31,13 @@ const SECTIONS = 8;
 type Rest = (milliseconds?: number) => Promise<void>;
 
 /**
- * Edits first, for they are seen also where nothing plays; then how they are heard, once the sounds are ready.
+ * Edits first, for they are seen also where nothing plays; then how they are heard, of samples without sound.
  * @param routine without errors; it stays as it is
+ * @param kit with the drums that it strikes
  * @param rest lets whatever waits go first, for so many milliseconds where they are given
  * @returns edits that were worked out
  */
-export async function warmUp(routine: Routine, sounds: Promise<Sounds>, rest: Rest): Promise<number> {
+export async function warmUp(routine: Routine, kit: Kit, rest: Rest): Promise<number> {
   const copy = { ...routine, sections: routine.sections.slice(0, SECTIONS) };
   const open = new OpenRoutine(storedNowhere(routine.title, writeRoutine(copy)), TIMELESS);
   const moments: Moment[] = [open.present];
@@ -46,9 +53,8 @@ export async function warmUp(routine: Routine, sounds: Promise<Sounds>, rest: Re
     await rest();
     await edited(open, editOf(open.present.routine, copy, turn), turn);
   }
-  const ready = await sounds;
   await rest();
-  await heardAnew(routine.title, moments, ready, rest);
+  await heardAnew(routine.title, moments, silent(routine, kit), rest);
   await open.stop();
   return moments.length - 1;
 }
@@ -86,6 +92,12 @@ function otherTempo({ tempo }: Section): number {
   return own < 200 ? own + 1 : own - 1;
 }
 
+function silent({ rig }: Routine, kit: Kit): Sounds {
+  const tables = silentTables(RATE);
+  const samples = new Map(samplesOf(rig).map(({ id }) => [id, tables]));
+  return { samples, beats: new Map(), kit, clicks: SILENT };
+}
+
 const OFF = { beat: false, record: false, fader: false };
 
 /** Each of the moments takes the place of the one before while that is heard. */
@@ -108,7 +120,7 @@ async function heardAnew(
       loop: null,
       clicks: OFF,
     },
-    { send: () => {}, block: () => {} },
+    { send: () => {}, block: () => {}, room: new ArrayBuffer(blockBytes(BLOCK)) },
     () => pieces[turn] ?? null,
     () => sounds,
   );

@@ -98,6 +98,39 @@ function layOut(pcm: Pcm, options: TableOptions): { length: number; origin: numb
   return { length, origin: cue - first, source };
 }
 
+/** Rows of zeros, as many as the octaves have, and where each starts. */
+function emptyRows(length: number, channels: number, octaves: readonly Octave[]) {
+  const top = octaves.reduce((sum, { rows }) => sum + rows - 1, 0);
+  const levels = Math.max(1, top);
+  const offset = new Int32Array(levels);
+  const stride = new Int32Array(levels);
+  const scale = new Float64Array(levels);
+  const starts: number[] = [];
+  let total = 0;
+  for (const { level, rows, rate } of octaves) {
+    const row = length * rate + BEFORE + AFTER;
+    for (let j = 0; j < Math.max(1, rows - 1); j++) {
+      offset[level + j] = total + j * row;
+      stride[level + j] = rows > 1 ? row : 0;
+      scale[level + j] = rate;
+    }
+    starts.push(total);
+    total += row * rows;
+  }
+  // Shared, so that threads that render need no copies.
+  const data = Array.from(
+    { length: channels },
+    () => new Float32Array(new SharedArrayBuffer(total * Float32Array.BYTES_PER_ELEMENT)),
+  );
+  return { starts, rows: { length, data, top, offset, stride, scale } };
+}
+
+/** Of a sample without sound: read as fast as any other, and made at once. */
+export function silentTables(rate: number): Tables {
+  const { rows } = emptyRows(GRAIN, 1, octavesFor(64));
+  return { rate, cyclic: true, origin: 0, ...rows };
+}
+
 /**
  * Builds the tables of a sample. Pure, up to half a second for 1.8 s of sound; meant for a worker.
  *
@@ -114,34 +147,17 @@ export function buildTables(pcm: Pcm, options: TableOptions): Tables {
   }
   const cyclic = options.repeatSeconds > 0;
   const spectrum = spectrumOf(source, length, cyclic);
-  const total = octaves.reduce((sum, { rows, rate }) => sum + rows * (length * rate + BEFORE + AFTER), 0);
-  // Shared, so that threads that render need no copies.
-  const data = source.map(
-    () => new Float32Array(new SharedArrayBuffer(total * Float32Array.BYTES_PER_ELEMENT)),
-  );
-  const top = octaves.reduce((sum, { rows }) => sum + rows - 1, 0);
-  const levels = Math.max(1, top);
-  const tables = {
-    offset: new Int32Array(levels),
-    stride: new Int32Array(levels),
-    scale: new Float64Array(levels),
-  };
-  let start = 0;
+  const { starts, rows } = emptyRows(length, source.length, octaves);
   let done = 0;
   const all = octaves.reduce((sum, { rows, rate }) => sum + rows * rate, 0);
-  for (const octave of octaves) {
+  for (const [index, octave] of octaves.entries()) {
     const row = length * octave.rate + BEFORE + AFTER;
-    for (let j = 0; j < Math.max(1, octave.rows - 1); j++) {
-      tables.offset[octave.level + j] = start + j * row;
-      tables.stride[octave.level + j] = octave.rows > 1 ? row : 0;
-      tables.scale[octave.level + j] = octave.rate;
-    }
-    fillOctave(spectrum, octave, { data, start, row, length, cyclic }, () => {
+    const into = { data: rows.data, start: starts[index] as number, row, length, cyclic };
+    fillOctave(spectrum, octave, into, () => {
       done += octave.rate;
       options.progress?.(Math.min(1, done / all));
     });
-    start += row * octave.rows;
   }
   const rate = cyclic ? length / options.repeatSeconds : pcm.rate;
-  return { rate, length, cyclic, origin, data, top, ...tables };
+  return { rate, cyclic, origin, ...rows };
 }

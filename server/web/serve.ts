@@ -9,7 +9,7 @@ import { ClipStore } from "../live/clipStore.ts";
 import { Listener } from "../live/listener.ts";
 import { Live } from "../live/live.ts";
 import type { OpenRoutine } from "../live/openRoutine.ts";
-import { readerIn, SILENT, SoundBank, soundFolder } from "../live/soundBank.ts";
+import { SoundBank } from "../live/soundBank.ts";
 import { warmUp } from "../live/warmUp.ts";
 import { createHeard, type Heard } from "../sound/heardWorkers.ts";
 import { type RenderWav, renderWav as inThread } from "../sound/renderWorkers.ts";
@@ -73,19 +73,17 @@ export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOpti
   let gate: Gate | null = null;
   const address = (): string => `http://127.0.0.1:${port}`;
   const link = (): string => `${address()}/#t=${tokens.link()}`;
-  // Its sounds are made ready before the first play, but after the page had what it draws first.
+  // Drums are made ready before the first play, but after the page had what it draws first; samples when they are seen
+  // or heard first, for they take much room.
   let warm = false;
   const opened = (routine: OpenRoutine): void => {
-    const where = soundFolder(folder.path, routine.name);
     const prepare = async (): Promise<void> => {
       const { sound, errors } = routine.present.worked;
-      bank.prepare(sound, where, readerIn(where));
+      const drums = bank.prepareDrums(sound);
       if (warm || errors.length > 0) return;
       warm = true;
-      const sounds = bank
-        .settled()
-        .then(() => bank.soundsOf(sound, where, readerIn(where), SILENT, () => {}));
-      await warmUp(sound, sounds, breathe);
+      await drums;
+      await warmUp(sound, bank.kit, breathe);
     };
     setTimeout(() => void prepare().catch((bug: unknown) => console.error(bug)), FIRST_PICTURE).unref();
     void keeper.opened(routine);

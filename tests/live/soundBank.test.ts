@@ -1,6 +1,6 @@
-import { describe, expect, test } from "vitest";
+import { describe, expect, test, vi } from "vitest";
 import type { Routine, Sample } from "../../schemas/routine.ts";
-import { clicksFor, SoundBank } from "../../server/live/soundBank.ts";
+import { clicksFor, KEPT_FOR, SoundBank } from "../../server/live/soundBank.ts";
 import type { BuiltInJob, TableJob } from "../../server/sound/prepare.ts";
 import { buildTables, type Pcm, type Tables } from "../../server/sound/tables.ts";
 
@@ -108,6 +108,30 @@ describe("sounds of routines", () => {
     ids(one);
     await bank.settled();
     expect(counts().built).toBe(2);
+  });
+
+  test("are let go a while after they were asked for last, once no page is there to hear them, and made anew then", async () => {
+    vi.useFakeTimers();
+    try {
+      const { bank, ids, counts } = bankOf();
+      const one = routine({ id: "vowel", builtIn: "vowel" });
+      const left = bank.attend();
+      ids(one);
+      await bank.settled();
+      vi.advanceTimersByTime(2 * KEPT_FOR);
+      expect(ids(one)).toEqual(["vowel"]);
+      left();
+      vi.advanceTimersByTime(KEPT_FOR - 1);
+      expect(ids(one)).toEqual(["vowel"]);
+      vi.advanceTimersByTime(KEPT_FOR - 1);
+      expect(ids(one)).toEqual(["vowel"]);
+      vi.advanceTimersByTime(KEPT_FOR);
+      expect(ids(one)).toEqual([]);
+      await bank.settled();
+      expect([ids(one), counts().built]).toEqual([["vowel"], 2]);
+    } finally {
+      vi.useRealTimers();
+    }
   });
 
   test("once it ends, what is being made is given up and what waits is not begun", async () => {
