@@ -22,6 +22,27 @@ export function ActionList() {
       ref.current.showModal();
     } else if (!open) ref.current?.close();
   }, [open]);
+  const act = (action: Action): void => {
+    listOpen.value = false;
+    ref.current?.close();
+    if (action.disabled?.() !== true) afterDialogs(action.run);
+  };
+  return (
+    <dialog
+      ref={ref}
+      class="actions"
+      aria-label="Actions and their keys"
+      onClose={() => {
+        listOpen.value = false;
+      }}
+    >
+      {open && <Listed act={act} />}
+    </dialog>
+  );
+}
+
+/** Apart from the dialog, so that what can be done is looked through only while the list is open. */
+function Listed({ act }: { act: (action: Action) => void }) {
   const words = sought.value.toLowerCase().split(/\s+/);
   // What belongs to the screen before what there is everywhere, as with keys.
   const groups = byPlace([...actionGroups.value].reverse())
@@ -32,82 +53,66 @@ export function ActionList() {
       ),
     }))
     .filter(({ actions }) => actions.length > 0);
-  const act = (action: Action): void => {
-    listOpen.value = false;
-    ref.current?.close();
-    if (action.disabled?.() !== true) afterDialogs(action.run);
-  };
   const first = bestOf(
     groups.flatMap(({ actions }) => actions),
     sought.value.trim().toLowerCase(),
   );
   return (
-    <dialog
-      ref={ref}
-      class="actions"
-      aria-label="Actions and their keys"
-      onClose={() => {
-        listOpen.value = false;
-      }}
-    >
-      {open && (
-        <>
-          <form
-            class="line"
-            onSubmit={(event) => {
-              event.preventDefault();
-              if (first !== undefined) act(first);
+    <>
+      <form
+        class="line"
+        onSubmit={(event) => {
+          event.preventDefault();
+          if (first !== undefined) act(first);
+        }}
+      >
+        <label class="field">
+          <span>Find an action</span>
+          <input
+            type="search"
+            autofocus
+            value={sought.value}
+            onInput={(event) => {
+              sought.value = event.currentTarget.value;
             }}
-          >
-            <label class="field">
-              <span>Find an action</span>
-              <input
-                type="search"
-                autofocus
-                value={sought.value}
-                onInput={(event) => {
-                  sought.value = event.currentTarget.value;
-                }}
-              />
-            </label>
-            <button
-              type="button"
-              onClick={() => {
-                listOpen.value = false;
-              }}
-            >
-              Close
-            </button>
-          </form>
-          {groups.length === 0 && <p class="quiet">No action has these words.</p>}
-          {groups.map(({ where, actions }) => (
-            <section key={where}>
-              <h3>{where}</h3>
-              <ul>
-                {actions.map((action) => (
-                  <li key={action.id}>
-                    <button
-                      type="button"
-                      class="plain"
-                      disabled={action.disabled?.() === true}
-                      onClick={() => act(action)}
-                    >
-                      {action.name}
-                    </button>
-                    <span>
-                      {action === first && sought.value !== "" && <kbd>Enter</kbd>}
-                      {action.keys.map((key) => (
-                        <kbd key={key}>{keyWords(key)}</kbd>
-                      ))}
-                    </span>
-                  </li>
-                ))}
-              </ul>
-            </section>
-          ))}
-        </>
-      )}
-    </dialog>
+          />
+        </label>
+        <button
+          type="button"
+          onClick={() => {
+            listOpen.value = false;
+          }}
+        >
+          Close
+        </button>
+      </form>
+      {groups.length === 0 && <p class="quiet">No action has these words.</p>}
+      {groups.map(({ where, actions }) => (
+        <section key={where}>
+          <h3>{where}</h3>
+          <ul>
+            {actions.map((action) => (
+              <li key={action.id}>
+                <button
+                  type="button"
+                  class="plain"
+                  disabled={action.disabled?.() === true}
+                  onClick={() => act(action)}
+                >
+                  {action.name}
+                </button>
+                <span>
+                  {action === first && sought.value !== "" && <kbd>Enter</kbd>}
+                  {action.keys.map((key) => (
+                    <kbd key={key}>{keyWords(key)}</kbd>
+                  ))}
+                </span>
+              </li>
+            ))}
+          </ul>
+        </section>
+      ))}
+    </>
   );
 }
 

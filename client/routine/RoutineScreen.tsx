@@ -22,6 +22,7 @@ import { guessedHeight, Part } from "./Part.tsx";
 import { ProblemList } from "./Problems.tsx";
 import { SpotPanel } from "./SpotPanel.tsx";
 import { addSection } from "./sections.ts";
+import { warmUp } from "./warmUp.ts";
 
 const Sheet = later(async () => (await import("../paper/Sheet.tsx")).Sheet);
 const MyPhrases = later(async () => (await import("../phrases/MyPhrases.tsx")).MyPhrases);
@@ -50,6 +51,10 @@ function Sections() {
   const state = shown.value;
   const begun = useBegun(state?.routine.sections.length ?? 0);
   useRoutineActions();
+  const known = state !== null;
+  useEffect(() => {
+    if (known) warmUp();
+  }, [known]);
   if (state === null) return <div ref={ref} />;
   const { sections } = state.routine;
   return (

@@ -26,8 +26,13 @@ export const chooseNone = (): void => {
   chosen.value = [];
 };
 export const chooseOnly = (...these: readonly Address[]): void => {
+  const before = chosen.peek();
+  // What is chosen already stays as it is, so that nothing is drawn for it.
+  const same = (one: Address, at: number): boolean => before[at] !== undefined && isSame(before[at], one);
+  if (these.length === before.length && these.every(same)) return;
   chosen.value = these.map(({ section, index }) => ({ section, index }));
 };
+const isSame = (a: Address, b: Address): boolean => a.section === b.section && a.index === b.index;
 
 /** In or out, the rest staying as it is. */
 export function chooseAlso(one: Address): void {

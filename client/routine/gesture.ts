@@ -19,7 +19,7 @@ export type Gesture = "move" | "stretch";
 const WORDS = { move: "Move", stretch: "Stretch" } as const;
 
 /** The grid a placement keeps to: the record hand's steps; with `fine` a quarter of one. Words keep to beats and bars. */
-function gridOf(state: Opened, one: Lying, gesture: Gesture, fine: boolean): number {
+export function gridOf(state: Opened, one: Lying, gesture: Gesture, fine: boolean): number {
   if (one.pattern === null) {
     if (gesture === "stretch") return one.bar;
     const section = state.routine.sections.find(({ id }) => id === one.section);

@@ -2,13 +2,13 @@
  * The picture of what is heard under the rows, fetched for the sections that are in sight. It is kept by what it
  * depends on; while a section changes its last picture stands, until the server has drawn the new one.
  */
-import { computed, type Signal, signal } from "@preact/signals";
+import { computed, effect, type Signal, signal } from "@preact/signals";
 import type { Routine } from "../../schemas/routine.ts";
 import { HEARD_COLUMNS } from "../../schemas/sound.ts";
 import { fetchWithBearer } from "../state/access.ts";
 import { jsonBody } from "../state/ask.ts";
 import { heardShown } from "../state/settings.ts";
-import { opened } from "../state/store.ts";
+import { opened, waitingHere } from "../state/store.ts";
 import { ROW, type RowMetrics } from "./metrics.ts";
 
 /** Pixels of it under each row. */
@@ -34,8 +34,13 @@ const kept = new Map<string, Kept>();
 let keptOf = "";
 /** Milliseconds in which rows that come into sight are drawn themselves. */
 const AFTER_ROWS = 100;
-/** Milliseconds without a change before it is asked for: an edit seldom comes alone. */
+/** Milliseconds without a change before it is asked for: an edit seldom comes alone, and is to be seen first. */
 const CALM = 200;
+let edited = Number.NEGATIVE_INFINITY;
+effect(() => {
+  if (waitingHere.value.length > 0) edited = performance.now();
+});
+const editing = (): boolean => waitingHere.peek().length > 0 || performance.now() - edited < CALM;
 
 /** @param key all that the picture depends on: another value in it asks for another picture */
 export const heardIn = (name: string, section: string, key: readonly unknown[]): Signal<HeardSection> =>
@@ -82,6 +87,10 @@ async function fetchInto(
 ): Promise<void> {
   // Another routine may be open by now, and this one in the bin.
   if (one.key !== key || opened.peek()?.name !== name) return;
+  if (editing()) {
+    setTimeout(() => void fetchInto(name, path, one, key, ask), CALM);
+    return;
+  }
   const old = one.now.peek();
   if (old.rows.length > 0) one.now.value = { ...old, old: true };
   const answer = await fetchWithBearer(path, ask()).catch(() => null);

@@ -83,6 +83,14 @@ function emptyOf(id: string, length: number, bars: number): SectionPerformance {
 const byId = <Item extends { readonly id: string }>(items: readonly Item[]): [string, Item][] =>
   items.map((item) => [item.id, item]);
 
+/** The same with copies of what is heard in a section: it is drawn anew, and comes out as it was. */
+export function copied(opened: Opened, section: string): Opened {
+  const one = opened.performances.get(section);
+  if (one === undefined) return { ...opened };
+  const performances = new Map(opened.performances).set(section, { ...one });
+  return { ...opened, performances, performance: performanceOf(opened.timing, performances, opened.routine) };
+}
+
 export function openedFrom(message: Omit<ServerMessage<"routine">, "type" | "saved">): Opened {
   const performances = new Map(byId(message.sections.map(unpackSection)));
   return {

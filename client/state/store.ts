@@ -4,7 +4,7 @@ import type { Edit } from "../../schemas/edit.ts";
 import type { Entry, FromServer, Past, Saved, ServerMessage } from "../../schemas/wire.ts";
 import { ask, askToOpen, link, listen, Sorry, send } from "./connection.ts";
 import { firstOf } from "./early.ts";
-import { type Opened, openedFrom, withChanged, withComputed, withMore } from "./opened.ts";
+import { copied, type Opened, openedFrom, withChanged, withComputed, withMore } from "./opened.ts";
 import {
   again,
   answered,
@@ -220,6 +220,21 @@ function noDraftKeepingSight(): void {
   latest = null;
   lastDraft += 1;
   draftTrouble.value = null;
+}
+
+/**
+ * Draws a section for nothing, as a draft that changes nothing would; the server is asked nothing.
+ * @returns the way to take it back; null where something is tried, looked at or on its way
+ */
+export function drawForNothing(section: string): (() => void) | null {
+  const now = opened.peek();
+  const busy = latest !== null || past.peek() !== null || waitingHere.peek().length > 0;
+  if (now === null || busy || drafted.peek() !== now) return null;
+  const copy = copied(now, section);
+  drafted.value = copy;
+  return () => {
+    if (drafted.peek() === copy) drafted.value = now;
+  };
 }
 
 // Sections that follow a long routine.

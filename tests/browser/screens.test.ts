@@ -3,7 +3,22 @@ import { readFile } from "node:fs/promises";
 import { describe, expect, it } from "vitest";
 import { openProgram } from "./opened.ts";
 
-const { page, served, faults, soon, saved, clean, fits } = await openProgram();
+const sent: string[] = [];
+const { page, served, faults, soon, saved, clean, fits } = await openProgram({
+  async before(page) {
+    page.on("websocket", (socket) => socket.on("framesent", ({ payload }) => sent.push(String(payload))));
+    await page.addInitScript(() => {
+      const redrawn: number[] = [];
+      Object.assign(window, { redrawn });
+      new MutationObserver((changes) => {
+        const rows = changes.filter(
+          ({ target }) => target instanceof Element && target.closest("div.row") !== null,
+        );
+        redrawn.push(...rows.map(() => performance.now()));
+      }).observe(document, { subtree: true, childList: true, attributes: true, characterData: true });
+    });
+  },
+});
 
 /** The file on disk follows an edit within two seconds or so. */
 const screen = (name: string) => page.getByRole("link", { name, exact: true }).click();
@@ -18,6 +33,21 @@ describe("the routine's screen", () => {
     expect(page.url()).not.toContain("t=");
     expect(await page.getByRole("heading", { level: 1 }).innerText()).toBe("Night Ferry");
     expect(await page.locator(".part").count()).toBe(8);
+  });
+
+  it("draws for nothing what an edit would draw: no row comes out otherwise, and the server is asked nothing", async () => {
+    const times = () =>
+      page.evaluate(() => performance.getEntriesByName("drawn for nothing").map((one) => one.startTime));
+    await soon(async () => (await times()).length).toBe(4);
+    const [first = 0] = await times();
+    const redrawn = () => page.evaluate(() => (window as unknown as { redrawn: readonly number[] }).redrawn);
+    expect((await redrawn()).filter((at) => at >= first)).toEqual([]);
+    const types = sent.map((text) => JSON.parse(text).type);
+    expect(types).toContain("open");
+    expect(types.filter((type) => type === "edit" || type === "draft")).toEqual([]);
+    await page.evaluate(() => document.querySelector("div.row")?.setAttribute("title", "seen by the test"));
+    expect((await redrawn()).length).toBeGreaterThan(0);
+    await page.evaluate(() => document.querySelector("div.row")?.removeAttribute("title"));
   });
 
   it("draws only the rows near the window", async () => {
