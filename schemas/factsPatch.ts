@@ -1,14 +1,12 @@
 /**
  * What is worked out about a section, as it goes to a page that knows what it was before: what is the same is left
- * out. It is found by identity, so it costs nothing to find.
+ * out, field by field. It is found by identity, so it costs little to find.
  */
 import type { PlacementFacts, SectionFacts } from "./facts.ts";
 
-type Placed = Omit<PlacementFacts, "metre"> & Partial<Pick<PlacementFacts, "metre">>;
-
 export interface SectionFactsPatch extends Pick<SectionFacts, "id" | "joins"> {
-  /** Left out where they are the same; in each its metre is left out where that is the same at the same index. */
-  readonly placements?: readonly Placed[] | undefined;
+  /** Left out where they are the same; in each only what is another value than at the same index before. */
+  readonly placements?: readonly Partial<PlacementFacts>[] | undefined;
 }
 
 /** @param before of the same section; undefined where there was none: then nothing is left out */
@@ -16,12 +14,17 @@ export function factsBetween(before: SectionFacts | undefined, now: SectionFacts
   const { id, joins, placements } = now;
   if (before === undefined) return now;
   if (before.placements === placements) return { id, joins };
-  const lean = placements.map((placed, index): Placed => {
-    if (before.placements[index]?.metre !== placed.metre) return placed;
-    const { metre: _, ...rest } = placed;
-    return rest;
-  });
-  return { id, joins, placements: lean };
+  return { id, joins, placements: placements.map((placed, at) => fresh(before.placements[at], placed)) };
+}
+
+function fresh(before: PlacementFacts | undefined, now: PlacementFacts): Partial<PlacementFacts> {
+  if (before === undefined) return now;
+  const fields = Object.keys(now) as (keyof PlacementFacts)[];
+  return before === now
+    ? {}
+    : Object.fromEntries(
+        fields.filter((field) => now[field] !== before[field]).map((field) => [field, now[field]]),
+      );
 }
 
 /** @returns null where something was left out that is not known here: the whole is on its way */
@@ -29,10 +32,11 @@ export function applyFacts(
   before: SectionFacts | undefined,
   { id, joins, placements: fresh }: SectionFactsPatch,
 ): SectionFacts | null {
-  const placements = (fresh ?? before?.placements)?.map((placed, index) => ({
-    metre: before?.placements[index]?.metre,
+  const placements = (fresh ?? before?.placements)?.map((placed, at) => ({
+    ...before?.placements[at],
     ...placed,
   }));
-  const known = placements?.every(({ metre }) => metre !== undefined) ?? false;
+  // Only of a placement that was not there before is it said in which section it is.
+  const known = placements?.every(({ section }) => section !== undefined) ?? false;
   return known ? { id, joins, placements: placements as PlacementFacts[] } : null;
 }

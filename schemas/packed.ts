@@ -4,6 +4,7 @@
  * they are short numbers. Nothing is rounded.
  */
 import { z } from "zod";
+import { once } from "./once.ts";
 import type {
   BeatEvent,
   OpeningEvent,
@@ -246,19 +247,10 @@ export const soundStarts = (section: SectionPerformance): readonly number[] =>
  * long routine most are never drawn.
  */
 export function unpackSection(section: PackedSection): SectionPerformance {
-  const once = <Value>(make: (section: PackedSection) => Value): (() => Value) => {
-    let made: Value | undefined;
-    return () => {
-      made ??= make(section);
-      return made;
-    };
-  };
-  const [strokes, openings, sounds, beat] = [
-    once(strokesOf),
-    once(openingsOf),
-    once(soundsOf),
-    once(beatOf),
-  ] as const;
+  const strokes = once(() => strokesOf(section));
+  const openings = once(() => openingsOf(section));
+  const sounds = once(() => soundsOf(section));
+  const beat = once(() => beatOf(section));
   const unpacked: SectionPerformance = {
     id: section.id,
     length: section.length as Units,

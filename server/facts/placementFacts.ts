@@ -1,8 +1,9 @@
 /** What is worked out about each placement of a section. */
 import { platterSpeed } from "../../schemas/rig.ts";
 import type { PlacementFacts } from "../../schemas/facts.ts";
+import { once } from "../../schemas/once.ts";
 import type { MetreFacts } from "../../schemas/metre.ts";
-import type { PlacedEvent, TimedSection } from "../../schemas/performance.ts";
+import type { PlacedEvent, SectionPerformance, TimedSection } from "../../schemas/performance.ts";
 import type { Pattern, PatternPlacement, Routine, Section } from "../../schemas/routine.ts";
 import { combinedUnits } from "../routine/layout.ts";
 import { limitsOf, patternsOf, sampleOf } from "../routine/lookups.ts";
@@ -50,40 +51,69 @@ function metreAt(pattern: Pattern, section: Section, start: number, repeats: num
   return metre;
 }
 
-/** Of every placement of a pattern, in the order of the file. @param index of the section in the routine */
+/** What no tempo reaches: where the phrase falls against the bar, the beat and the sample. */
+type Still = Omit<PlacementFacts, "names" | "hands" | "metre"> & { readonly metre: () => MetreFacts | null };
+/** What hangs on the seconds that it takes. */
+type Timed = Pick<PlacementFacts, "names" | "hands">;
+
+interface Kept<Value> {
+  readonly uses: readonly unknown[];
+  readonly value: Value;
+}
+
+interface Remembered {
+  readonly still: Kept<Still>;
+  readonly timed: Kept<Timed>;
+  readonly facts: PlacementFacts;
+}
+
+/** By where a placement came to lie, which is another object whenever one of its events is. */
+const memory = new WeakMap<PlacedEvent, Remembered>();
+
+function kept<Value>(
+  before: Kept<Value> | undefined,
+  uses: readonly unknown[],
+  make: () => Value,
+): Kept<Value> {
+  const asBefore =
+    before?.uses.length === uses.length && before.uses.every((one, at) => Object.is(one, uses[at]));
+  return asBefore ? before : { uses, value: make() };
+}
+
+/**
+ * Of every placement of a pattern, in the order of the file. What an edit did not reach is the same object as before,
+ * also field by field. @param index of the section in the routine
+ */
 export function placementFacts(
   routine: Routine,
   index: number,
   { start, performance }: TimedSection,
   clock: Clock,
 ): PlacementFacts[] {
+  const { rig } = routine;
   const section = routine.sections[index] as Section;
-  const strokes = byPlacement(performance.strokes);
-  const openings = byPlacement(performance.openings);
-  const sounds = byPlacement(performance.sounds);
-  const limits = limitsOf(routine.rig);
-  const platter = platterSpeed(routine.rig, section.pitch);
   const beat = section.beat === undefined ? null : performance.beatLength;
+  // Only where something is new, which mostly it is not.
+  const events = once(() => ({
+    strokes: byPlacement(performance.strokes),
+    openings: byPlacement(performance.openings),
+    sounds: byPlacement(performance.sounds),
+  }));
   return performance.placed.flatMap((placed) => {
     if (placed.pattern === null) return [];
     const pattern = patternsOf(routine).get(placed.pattern) as Pattern;
     const placement = section.placements[placed.placement] as PatternPlacement;
-    const { bars, repeats, repeatStarts, withBeatBars } = comeRound(
-      placed.start,
-      performance.bar,
-      combinedUnits(pattern),
-      beat,
-    );
-    const landed = landing(pattern, placed.end - placed.start);
-    const played = {
-      pattern,
-      placement,
-      placed,
-      strokes: strokes.get(placed.placement) ?? [],
-      openings: openings.get(placed.placement) ?? [],
-    };
-    return [
-      {
+    const before = memory.get(placed);
+
+    const still = kept(before?.still, [pattern, rig, section.id, section.meter, beat], (): Still => {
+      const { bars, repeats, repeatStarts, withBeatBars } = comeRound(
+        placed.start,
+        performance.bar,
+        combinedUnits(pattern),
+        beat,
+      );
+      const landed = landing(pattern, placed.end - placed.start);
+      return {
         section: section.id,
         placement: placed.placement,
         comeRoundBars: bars,
@@ -91,28 +121,72 @@ export function placementFacts(
         repeatStarts,
         comeRoundWithBeatBars: withBeatBars,
         landing: { steps: landed.steps },
-        pattern: placed.pattern,
+        pattern: placed.pattern as string,
         repeats: landed.repeats,
+        metre: once(() => metreAt(pattern, section, placed.start, repeats)),
+        runsOut: runsOut(
+          sampleOf(rig, placed.sample ?? undefined),
+          rig,
+          events().sounds.get(placed.placement) ?? [],
+        ),
+      };
+    });
+
+    const uses = [pattern, placement, rig, section.pitch, ...timeOf(routine, index, start, placed, clock)];
+    const timed = kept(before?.timed, uses, (): Timed => {
+      const played = {
+        pattern,
+        placement,
+        placed,
+        strokes: events().strokes.get(placed.placement) ?? [],
+        openings: events().openings.get(placed.placement) ?? [],
+      };
+      return {
         names: tradeNamesAt(pattern, slowest(placed, start, clock)),
         hands: handFigures(
           played,
-          limits,
+          limitsOf(rig),
           (from, to) => clock.secondsBetween(start + from, start + to),
           (position) => clock.tempoIn(clock.sectionAt(start + position), start + position),
-          platter,
+          platterSpeed(rig, section.pitch),
         ),
-        // Worked out where it is read: whoever prints the facts of a long routine may not want it.
-        get metre() {
-          return metreAt(pattern, section, placed.start, repeats);
-        },
-        runsOut: runsOut(
-          sampleOf(routine.rig, placed.sample ?? undefined),
-          routine.rig,
-          sounds.get(placed.placement) ?? [],
-        ),
+      };
+    });
+
+    if (before?.still === still && before.timed === timed) return [before.facts];
+    const { metre, ...rest } = still.value;
+    const facts: PlacementFacts = {
+      ...rest,
+      ...timed.value,
+      // Worked out where it is read: whoever prints the facts of a long routine may not want it.
+      get metre() {
+        return metre();
       },
-    ];
+    };
+    memory.set(placed, { still, timed, facts });
+    return [facts];
   });
+}
+
+/** Whether all that is placed lies within the section, so that no other section says when it is played. */
+export const isWithin = ({ placed, length }: SectionPerformance): boolean =>
+  placed.every(({ start, end }) => start >= 0 && end <= length);
+
+/** All that says how long the music of a placement takes: of its own section, or the sections that it reaches into. */
+function timeOf(
+  { sections }: Routine,
+  index: number,
+  offset: number,
+  { start, end }: PlacedEvent,
+  clock: Clock,
+): readonly unknown[] {
+  const first = clock.sectionAt(offset + start);
+  const last = clock.sectionAt(offset + end - 1);
+  if (first === index && last === index) {
+    const { tempo, swing, meter, bars } = sections[index] as Section;
+    return [tempo, swing, meter, bars];
+  }
+  return [clock.into(first, offset + start), ...sections.slice(first, last + 1)];
 }
 
 /** The slowest tempo in a placement. A ramp is straight, so the ends of what it takes of each section tell. */

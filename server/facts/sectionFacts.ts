@@ -1,20 +1,21 @@
 /** What is worked out about each section: its placements, and the joins that lead into them. */
-import type { JoinFacts, PlacementFacts, SectionFacts } from "../../schemas/facts.ts";
+import type { JoinFacts, SectionFacts } from "../../schemas/facts.ts";
 import type { Performance, SectionPerformance } from "../../schemas/performance.ts";
-import type { Routine } from "../../schemas/routine.ts";
+import type { Routine, Section } from "../../schemas/routine.ts";
 import { clockOf } from "./clock.ts";
 import { joinsOf } from "./joins.ts";
-import { placementFacts } from "./placementFacts.ts";
+import { isWithin, placementFacts } from "./placementFacts.ts";
 
+/** What the facts of a section were made from, the last time. */
 interface Remembered {
-  readonly placements: readonly PlacementFacts[];
-  facts: SectionFacts;
+  readonly section: Section;
+  readonly rig: Routine["rig"];
+  readonly patterns: Routine["patterns"];
+  /** No other section says when its placements are played. */
+  readonly within: boolean;
+  readonly facts: SectionFacts;
 }
 
-/**
- * A section's performance is another object whenever anything that its placements use has changed: patterns, rig,
- * tempo, and for a pickup the sections in whose time it lies. So its identity is all that need be remembered.
- */
 const memory = new WeakMap<SectionPerformance, Remembered>();
 
 /** Of every section, in order. Sections that an edit did not touch are the same objects as before. */
@@ -22,16 +23,29 @@ export function sectionFactsOf(routine: Routine, performance: Performance): Sect
   const clock = clockOf(routine, performance);
   const joins: JoinFacts[][] = performance.sections.map(() => []);
   for (const { section, join } of joinsOf(routine, performance)) (joins[section] as JoinFacts[]).push(join);
+  const { rig, patterns } = routine;
   return performance.sections.map((timed, index) => {
-    const here = joins[index] as JoinFacts[];
+    const section = routine.sections[index] as Section;
     const known = memory.get(timed.performance);
-    if (known !== undefined && sameItems(known.facts.joins, here)) return known.facts;
-    const placements = known?.placements ?? placementFacts(routine, index, timed, clock);
-    const facts = { id: timed.performance.id, placements, joins: here };
-    memory.set(timed.performance, { placements, facts });
+    const untouched =
+      known?.within === true && known.section === section && known.rig === rig && known.patterns === patterns;
+    const now = {
+      id: section.id,
+      placements: untouched ? known.facts.placements : placementFacts(routine, index, timed, clock),
+      joins: joins[index] as JoinFacts[],
+    };
+    const facts =
+      known !== undefined &&
+      sameItems(known.facts.placements, now.placements) &&
+      sameItems(known.facts.joins, now.joins)
+        ? known.facts
+        : now;
+    if (!untouched || facts !== known.facts) {
+      memory.set(timed.performance, { section, rig, patterns, within: isWithin(timed.performance), facts });
+    }
     return facts;
   });
 }
 
 const sameItems = (a: readonly unknown[], b: readonly unknown[]): boolean =>
-  a.length === b.length && a.every((item, index) => item === b[index]);
+  a === b || (a.length === b.length && a.every((item, index) => item === b[index]));

@@ -133,14 +133,24 @@ export function warningsFrom(
   return [...warnings, ...sections.flatMap((facts, index) => sectionWarnings(routine, index, facts))];
 }
 
-const known = new WeakMap<SectionFacts, { readonly index: number; readonly warnings: readonly Problem[] }>();
+/** What the warnings of a section were made from beside its facts: where it stands, and what things are called. */
+interface Known {
+  readonly index: number;
+  readonly section: Section;
+  readonly rig: Rig | undefined;
+  readonly patterns: readonly Pattern[];
+  readonly warnings: readonly Problem[];
+}
 
-/** Of one section; its facts are another object whenever anything it uses is another, so only its index may differ. */
+const memory = new WeakMap<SectionFacts, Known>();
+
 function sectionWarnings(routine: Routine, index: number, facts: SectionFacts): readonly Problem[] {
-  const before = known.get(facts);
-  if (before?.index === index) return before.warnings;
-  const { rig } = routine;
+  const { rig, patterns } = routine;
   const section = routine.sections[index] as Section;
+  const known = memory.get(facts);
+  const asBefore =
+    known?.index === index && known.section === section && known.rig === rig && known.patterns === patterns;
+  if (asBefore) return known.warnings;
   const warnings: Problem[] = [];
   const joins = new Map(facts.joins.map((join) => [join.to.placement, join]));
   for (const one of facts.placements) {
@@ -159,6 +169,6 @@ function sectionWarnings(routine: Routine, index: number, facts: SectionFacts): 
       warnings.push(looseLanding(where, place, patternsOf(routine).get(one.pattern) as Pattern, one));
     }
   }
-  known.set(facts, { index, warnings });
+  memory.set(facts, { index, section, rig, patterns, warnings });
   return warnings;
 }
