@@ -4,7 +4,12 @@
  */
 import { platterSpeed } from "../../schemas/rig.ts";
 import type { JoinFacts, Verdict } from "../../schemas/facts.ts";
-import type { Performance, PlacedEvent, SectionPerformance } from "../../schemas/performance.ts";
+import type {
+  Performance,
+  PlacedEvent,
+  SectionPerformance,
+  TimedSection,
+} from "../../schemas/performance.ts";
 import type { Limits, PatternPlacement, Routine, Section } from "../../schemas/routine.ts";
 import { limitsOf, repeatsEvery, sampleOf } from "../routine/lookups.ts";
 import { type Clock, clockOf } from "./clock.ts";
@@ -23,18 +28,31 @@ interface Standing {
 const arrival = (a: Standing, b: Standing): number =>
   a.start - b.start || a.section - b.section || a.placed.placement - b.placed.placement;
 
+const stood = new WeakMap<TimedSection, readonly Standing[]>();
+
+/** A section's own, in the order of the file; remembered while it stands where it stands. */
+function standingsIn(timed: TimedSection, section: number): readonly Standing[] {
+  const known = stood.get(timed);
+  if (known !== undefined && (known.length === 0 || known[0]?.section === section)) return known;
+  const { start, performance } = timed;
+  const own = performance.placed.map((placed): Standing => {
+    return { section, placed, performance, start: start + placed.start, end: start + placed.end };
+  });
+  stood.set(timed, own);
+  return own;
+}
+
 /** Every placement, words included, in the order of arrival; those that start together by section, then index. */
 function standings({ sections }: Performance): Standing[] {
   const all: Standing[] = [];
   let inOrder = true;
-  for (const [section, { start, performance }] of sections.entries()) {
-    for (const placed of performance.placed) {
-      const here = { section, placed, performance, start: start + placed.start, end: start + placed.end };
+  sections.forEach((timed, section) => {
+    for (const here of standingsIn(timed, section)) {
       const last = all[all.length - 1];
       inOrder &&= last === undefined || arrival(last, here) <= 0;
       all.push(here);
     }
-  }
+  });
   // Mostly they are: only pickups, and lists that are not written in order, are not.
   return inOrder ? all : all.sort(arrival);
 }

@@ -14,7 +14,7 @@ import { landing } from "./landing.ts";
 import { metreOf } from "./metre.ts";
 import { tradeNamesAt } from "./names.ts";
 import { countSounds, phraseOf } from "./phrase.ts";
-import { handFigures } from "./playability.ts";
+import { type Hardest, handFigures, hardestOf } from "./playability.ts";
 import { runsOut } from "./runsOut.ts";
 
 /** The events of one kind, by the placement they belong to. */
@@ -52,9 +52,10 @@ function metreAt(pattern: Pattern, section: Section, start: number, repeats: num
 }
 
 /** What no tempo reaches: where the phrase falls against the bar, the beat and the sample. */
-type Still = Omit<PlacementFacts, "names" | "hands" | "metre"> & { readonly metre: () => MetreFacts | null };
-/** What hangs on the seconds that it takes. */
-type Timed = Pick<PlacementFacts, "names" | "hands">;
+type Still = Omit<PlacementFacts, "names" | "hands">;
+/** What hangs on the seconds that it takes, whatever the pitch slider and the limits. */
+type Timed = Pick<PlacementFacts, "names"> & { readonly hardest: Hardest };
+type Hands = PlacementFacts["hands"];
 
 interface Kept<Value> {
   readonly uses: readonly unknown[];
@@ -64,6 +65,7 @@ interface Kept<Value> {
 interface Remembered {
   readonly still: Kept<Still>;
   readonly timed: Kept<Timed>;
+  readonly hands: Kept<Hands>;
   readonly facts: PlacementFacts;
 }
 
@@ -123,7 +125,7 @@ export function placementFacts(
         landing: { steps: landed.steps },
         pattern: placed.pattern as string,
         repeats: landed.repeats,
-        metre: once(() => metreAt(pattern, section, placed.start, repeats)),
+        metre: metreAt(pattern, section, placed.start, repeats),
         runsOut: runsOut(
           sampleOf(rig, placed.sample ?? undefined),
           rig,
@@ -132,7 +134,7 @@ export function placementFacts(
       };
     });
 
-    const uses = [pattern, placement, rig, section.pitch, ...timeOf(routine, index, start, placed, clock)];
+    const uses = [pattern, placement, ...timeOf(routine, index, start, placed, clock)];
     const timed = kept(before?.timed, uses, (): Timed => {
       const played = {
         pattern,
@@ -143,30 +145,39 @@ export function placementFacts(
       };
       return {
         names: tradeNamesAt(pattern, slowest(placed, start, clock)),
-        hands: handFigures(
-          played,
-          limitsOf(rig),
-          (from, to) => clock.secondsBetween(start + from, start + to),
-          (position) => clock.tempoIn(clock.sectionAt(start + position), start + position),
-          platterSpeed(rig, section.pitch),
-        ),
+        hardest: hardestOf(played, (from, to) => clock.secondsBetween(start + from, start + to)),
       };
     });
 
-    if (before?.still === still && before.timed === timed) return [before.facts];
-    const { metre, ...rest } = still.value;
-    const facts: PlacementFacts = {
-      ...rest,
-      ...timed.value,
-      // Worked out where it is read: whoever prints the facts of a long routine may not want it.
-      get metre() {
-        return metre();
-      },
-    };
-    memory.set(placed, { still, timed, facts });
+    const hands = kept(before?.hands, [timed, rig, section.pitch], (): Hands => {
+      const tempoAt = (position: number): number =>
+        clock.tempoIn(clock.sectionAt(start + position), start + position);
+      return handFigures(timed.value.hardest, limitsOf(rig), tempoAt, platterSpeed(rig, section.pitch));
+    });
+
+    if (before?.still === still && before.timed === timed && before.hands === hands) return [before.facts];
+    const facts = factsOf(still.value, timed.value, hands.value);
+    memory.set(placed, { still, timed, hands, facts });
     return [facts];
   });
 }
+
+/** Field by field: put together by spreading, each would have a hidden class of its own, and edits make thousands. */
+const factsOf = (still: Still, timed: Timed, hands: Hands): PlacementFacts => ({
+  section: still.section,
+  placement: still.placement,
+  comeRoundBars: still.comeRoundBars,
+  comeRoundRepeats: still.comeRoundRepeats,
+  repeatStarts: still.repeatStarts,
+  comeRoundWithBeatBars: still.comeRoundWithBeatBars,
+  landing: still.landing,
+  pattern: still.pattern,
+  repeats: still.repeats,
+  names: timed.names,
+  hands,
+  metre: still.metre,
+  runsOut: still.runsOut,
+});
 
 /** Whether all that is placed lies within the section, so that no other section says when it is played. */
 export const isWithin = ({ placed, length }: SectionPerformance): boolean =>

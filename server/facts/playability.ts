@@ -31,13 +31,22 @@ const HAND_LIMITS: readonly HandLimit[] = [
 /** These must not be undercut; the others must not be exceeded. */
 const AT_LEAST: ReadonlySet<HandLimit> = new Set<HandLimit>(["closedMs", "openMs"]);
 
-/** The hardest so far of each limit. */
-type Hardest = Map<HandLimit, { value: number; at: Units }>;
+interface Moment {
+  readonly value: number;
+  readonly at: Units;
+}
 
-function note(hardest: Hardest, limit: HandLimit, value: number, at: number): void {
-  const known = hardest.get(limit);
+/** The hardest moment for each limit; of speed in degrees a second, as the hand moves. */
+export interface Hardest {
+  readonly moments: ReadonlyMap<HandLimit, Moment>;
+  /** Where the record is first released, and so at the platter's own speed; null where it never is. */
+  readonly released: Units | null;
+}
+
+function note(moments: Map<HandLimit, Moment>, limit: HandLimit, value: number, at: Units): void {
+  const known = moments.get(limit);
   const harder = known === undefined || (AT_LEAST.has(limit) ? value < known.value : value > known.value);
-  if (harder) hardest.set(limit, { value, at: at as Units });
+  if (harder) moments.set(limit, { value, at });
 }
 
 /**
@@ -61,19 +70,13 @@ export interface Played {
   readonly openings: readonly OpeningEvent[];
 }
 
-/**
- * @param seconds from an earlier to a later place, units from the section's start
- * @param tempoAt quarters a minute there
- * @param platter degrees a second, pitch included
- */
-export function handFigures(
+/** Whatever the limits and the pitch slider say. @param seconds from an earlier to a later place, units from the section's start */
+export function hardestOf(
   { pattern, placement, placed, strokes, openings }: Played,
-  limits: Limits,
   seconds: (from: number, to: number) => number,
-  tempoAt: (position: number) => number,
-  platter: number,
-): HandFigure[] {
-  const hardest: Hardest = new Map();
+): Hardest {
+  const moments = new Map<HandLimit, Moment>();
+  let released: Units | null = null;
   const record = recordRound(pattern.record);
   let move = record.firstMoves[placement.recordFrom ?? 0] as number;
   for (const { start, end, fullEnd, fullTravel, shape, direction } of strokes) {
@@ -81,25 +84,47 @@ export function handFigures(
     move = (move + 1) % record.moves.length;
     if (direction === "hold") continue;
     if (shape === "released") {
-      note(hardest, "speed", 1, start);
+      released ??= start;
       continue;
     }
     const whole = (seconds(start, end) * (fullEnd - start)) / (end - start);
-    note(hardest, times > 1 ? "splitStrokes" : "strokes", 1 / whole, start);
+    note(moments, times > 1 ? "splitStrokes" : "strokes", 1 / whole, start);
     const peak = shape === "eased" ? PEAK_OF_EASED : 1;
-    note(hardest, "speed", (peak * Math.abs(fullTravel)) / whole / platter, start);
+    note(moments, "speed", (peak * Math.abs(fullTravel)) / whole, start);
   }
   const faderFrom = (faderRound(pattern.fader).cellStarts[placement.faderFrom ?? 0] as number) - placed.start;
-  for (const [index, { start, end }] of openings.entries()) {
-    if (end < placed.end) note(hardest, "openMs", 1000 * seconds(start, end), start);
+  for (let index = 0; index < openings.length; index++) {
+    const { start, end } = openings[index] as OpeningEvent;
+    if (end < placed.end) note(moments, "openMs", 1000 * seconds(start, end), start);
     const next = openings[index + 1];
     if (next === undefined) continue;
-    note(hardest, "closedMs", 1000 * seconds(end, next.start), end);
+    note(moments, "closedMs", 1000 * seconds(end, next.start), end);
     const split = isInSplit(pattern, faderFrom + start);
-    note(hardest, split ? "splitClicks" : "clicks", 1 / seconds(start, next.start), start);
+    note(moments, split ? "splitClicks" : "clicks", 1 / seconds(start, next.start), start);
   }
+  return { moments, released };
+}
+
+/** The hardest speed, times platter speed: of a hand, or of the released record, which is the platter's own. */
+function speedOf({ moments, released }: Hardest, platter: number): Moment | undefined {
+  const moved = moments.get("speed");
+  const hand = moved === undefined ? undefined : { value: moved.value / platter, at: moved.at };
+  if (released === null || (hand !== undefined && hand.value > 1)) return hand;
+  return { value: 1, at: released };
+}
+
+/**
+ * @param tempoAt quarters a minute there
+ * @param platter degrees a second, pitch included
+ */
+export function handFigures(
+  hardest: Hardest,
+  limits: Limits,
+  tempoAt: (position: number) => number,
+  platter: number,
+): HandFigure[] {
   return HAND_LIMITS.flatMap((limit) => {
-    const found = hardest.get(limit);
+    const found = limit === "speed" ? speedOf(hardest, platter) : hardest.moments.get(limit);
     if (found === undefined) return [];
     const allowed = limits[limit];
     const atLeast = AT_LEAST.has(limit);

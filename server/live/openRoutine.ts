@@ -20,24 +20,9 @@ import { StoreError } from "../store/errors.ts";
 import type { Clock, Moment as Text, SaveState, Stored } from "../store/interfaces.ts";
 import { bringForward, type Ops, opsOf } from "./journalledEdit.ts";
 import { touchedBy, Touches } from "./touches.ts";
-import { EMPTY_LINE, type Line, lineOf, walk } from "./undo.ts";
+import { type Made, Moment } from "./moment.ts";
+import { EMPTY_LINE, lineOf, walk } from "./undo.ts";
 import { createWorker, isWorked, readForEditing, type Worked } from "./worked.ts";
-
-/** The routine at one revision. */
-export interface Moment {
-  readonly rev: number;
-  readonly routine: Routine;
-  readonly errors: Worked["errors"];
-  /** Worked out when it is first asked for. */
-  readonly worked: Worked;
-  /** It was asked for. */
-  readonly isWorked: boolean;
-  readonly line: Line;
-  /** Of the edit that led here; empty for the first. */
-  readonly words: string;
-  readonly opId: string;
-  readonly at: number;
-}
 
 export type Answer =
   | { readonly is: "ack"; readonly rev: number; readonly words: string }
@@ -151,29 +136,9 @@ export class OpenRoutine {
   }
 
   /** @param result what is worked out, or as much as is known without: a routine without errors can be worked out */
-  #moment(
-    result: Worked | Pick<Worked, "routine" | "errors">,
-    rest: Omit<Moment, "routine" | "errors" | "worked" | "isWorked">,
-  ): Moment {
+  #moment(result: Worked | Pick<Worked, "routine" | "errors">, made: Made): Moment {
     const { routine, errors } = result;
-    let worked = isWorked(result) ? result : null;
-    const work = (): Worked => (worked ??= this.#mustWork(routine, errors));
-    return {
-      ...rest,
-      routine,
-      errors,
-      get worked() {
-        return work();
-      },
-      get isWorked() {
-        return worked !== null;
-      },
-    };
-  }
-
-  /** The same moment without what was worked out, which takes far more room; it is had again where it is asked for. */
-  #unworked({ rev, routine, errors, line, words, opId, at }: Moment): Moment {
-    return this.#moment({ routine, errors }, { rev, line, words, opId, at });
+    return new Moment(result, made, () => this.#mustWork(routine, errors));
   }
 
   #mustWork(routine: Routine, errors?: Worked["errors"]): Worked {
@@ -429,7 +394,7 @@ export class OpenRoutine {
     const last = moments.at(-1);
     if (last === undefined) return;
     for (const moment of [this.#present, ...moments]) {
-      this.#moments.set(moment.rev, this.#unworked(moment));
+      this.#moments.set(moment.rev, moment.unworked());
       this.#moments.delete(moment.rev - KEPT);
     }
     for (const { opId, rev } of moments) this.#recent.set(opId, rev);

@@ -13,7 +13,8 @@ import { aboutAll, beginningOf, computedBetween, idsOf, lackingAfter, partOf, wh
 import { historyOf, savedOf } from "./told.ts";
 import type { Live } from "./live.ts";
 import { messageOf } from "./message.ts";
-import { type Answer, type Moment, type OpenRoutine, Unreadable } from "./openRoutine.ts";
+import type { Moment } from "./moment.ts";
+import { type Answer, type OpenRoutine, Unreadable } from "./openRoutine.ts";
 import type { Worked } from "./worked.ts";
 
 /** Bytes waiting for a page above which it is slow, and milliseconds until one looks again. */

@@ -58,12 +58,6 @@ export function compileHome(
     const start = base + spot.start;
     const end = endOf(laid, homed, index, list);
     const before = known.get(placement) ?? last?.guests.get(placement);
-    const place = {
-      placement: spot.index,
-      player,
-      start: spot.start as Units,
-      end: (end - base) as Units,
-    };
     const add = (placed: PlacedEvent, made: Made | null): void => {
       const compiled = again(before, { of: placement, placed, made });
       if (owner === index && spot.start >= 0) own.push(compiled);
@@ -71,9 +65,22 @@ export function compileHome(
     };
     if (isWords(placement)) {
       carries.delete(player);
-      const rest = { pattern: null, words: placement.words, sample: null, from: 0, to: 0 };
-      const groups = { recordGroups: NO_GROUPS, faderGroups: NO_GROUPS };
-      add({ ...place, ...rest, ...groups } as unknown as PlacedEvent, null);
+      add(
+        {
+          placement: spot.index,
+          player,
+          start: spot.start as Units,
+          end: (end - base) as Units,
+          pattern: null,
+          words: placement.words,
+          sample: null,
+          from: 0 as Degrees,
+          to: 0 as Degrees,
+          recordGroups: NO_GROUPS,
+          faderGroups: NO_GROUPS,
+        },
+        null,
+      );
       continue;
     }
     const carry = carries.get(player);
@@ -106,7 +113,10 @@ export function compileHome(
     carries.set(player, { player, past: 0, sample: sample.id, end, ...events.after });
     add(
       {
-        ...place,
+        placement: spot.index,
+        player,
+        start: spot.start as Units,
+        end: (end - base) as Units,
         pattern: placement.pattern,
         words: null,
         sample: sample.id,
