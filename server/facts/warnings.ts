@@ -154,12 +154,15 @@ function sectionWarnings(routine: Routine, index: number, facts: SectionFacts): 
   const warnings: Problem[] = [];
   const joins = new Map(facts.joins.map((join) => [join.to.placement, join]));
   for (const one of facts.placements) {
+    const join = joins.get(one.placement);
+    const tooFast = join?.verdict === "beyond your limits" ? join : null;
+    const over = one.hands.filter(({ within }) => !within);
+    // Mostly nothing is to be said, and then it needs no words for where.
+    if (tooFast === null && over.length === 0 && one.runsOut === null && one.landing.steps === "0") continue;
     const placement = section.placements[one.placement] as PatternPlacement;
     const where = placeName(section, placement);
     const place = pointer("sections", index, "placements", one.placement);
-    const join = joins.get(one.placement);
-    if (join?.verdict === "beyond your limits") warnings.push(joinTooFast(where, place, rig, join));
-    const over = one.hands.filter(({ within }) => !within);
+    if (tooFast !== null) warnings.push(joinTooFast(where, place, rig, tooFast));
     if (over.length > 0) warnings.push(beyondLimits(where, place, over));
     if (one.runsOut !== null) {
       const sample = called(sampleOf(rig, placement.sample));

@@ -140,17 +140,15 @@ function checkParts(parts: Parts): Problem[] {
     ...checkRig(parts.rig),
     ...duplicates(parts.patterns ?? [], "/patterns", "patterns"),
     ...(parts.patterns ?? []).flatMap(({ value }, index) =>
-      value === null ? [] : at(pointer("patterns", index), patternProblems(value)),
+      value === null ? [] : at(["patterns", index], patternProblems(value)),
     ),
     ...duplicates(parts.beats ?? [], "/beats", "beats"),
     ...(parts.beats ?? []).flatMap(({ value }, index) =>
-      value === null ? [] : at(pointer("beats", index), beatProblems(value)),
+      value === null ? [] : at(["beats", index], beatProblems(value)),
     ),
     ...duplicates(parts.mappings ?? [], "/mappings", "mappings"),
     ...duplicates(parts.sections ?? [], "/sections", "sections"),
-    ...(parts.sections ?? []).flatMap((_, index) =>
-      at(pointer("sections", index), sectionProblems(parts, index)),
-    ),
+    ...(parts.sections ?? []).flatMap((_, index) => at(["sections", index], sectionProblems(parts, index))),
     ...checkPlaces(parts),
   ];
 }

@@ -88,6 +88,9 @@ const NO_OTHERS: readonly unknown[] = [];
 const same = (a: readonly unknown[], b: readonly unknown[]): boolean =>
   a === b || (a.length === b.length && a.every((value, index) => Object.is(value, b[index])));
 
+const liesAlike = (a: Section, b: Section): boolean =>
+  a === b || (a.placements === b.placements && a.meter === b.meter && a.bars === b.bars);
+
 /** Compiles `routine`; `without` are placements to leave out, so that a routine with a problem can still be heard. */
 export type Compiler = (routine: Routine, without?: ReadonlySet<Placement>) => Performance;
 
@@ -100,7 +103,10 @@ export function createCompiler(): Compiler {
 
   function layoutOf(section: Section, index: number, routine: Routine): KnownLayout {
     const { patterns: list } = routine;
-    const known = before.sections[index] === section ? before.layouts[index] : layouts.get(section);
+    const earlier = before.sections[index];
+    // An edit mostly leaves the placements where they lie.
+    const there = earlier !== undefined && liesAlike(earlier, section) ? before.layouts[index] : undefined;
+    const known = there ?? layouts.get(section);
     if (known?.list === list) return known;
     const patterns = patternsOf(routine);
     const used = section.placements.map((one) => (isWords(one) ? undefined : patterns.get(one.pattern)));

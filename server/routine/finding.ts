@@ -1,7 +1,7 @@
 /** What the checks of one part share: its problems told from the part itself, found once, and the clock's fineness. */
 import type { Problem } from "../../schemas/problem.ts";
 import { parseFraction, unitsOf } from "../time/fraction.ts";
-import { problem } from "./catalogue.ts";
+import { pointer, problem } from "./catalogue.ts";
 
 /** Whether a fraction of a whole note is no whole number of units. */
 export const isFiner = (step: string): boolean => unitsOf(parseFraction(step)) === null;
@@ -13,11 +13,12 @@ export const finer = (place: string, where: string, what: string): Problem =>
     `${where}: ${what} is finer than the clock can count. Choose a length that divides as steps do (2, 3, 5, 7, 9, 11, 13).`,
   );
 
-/** Problems whose places are told from a part, as places in the whole. @param place JSON Pointer of the part */
-export const at = (place: string, problems: readonly Problem[]): readonly Problem[] =>
-  problems.length === 0
-    ? problems
-    : problems.map((problem) => ({ ...problem, place: `${place}${problem.place}` }));
+/** Problems whose places are told from a part, as places in the whole. @param part where it is; made a JSON Pointer only where something was found */
+export function at(part: readonly PropertyKey[], problems: readonly Problem[]): readonly Problem[] {
+  if (problems.length === 0) return problems;
+  const place = pointer(...part);
+  return problems.map((problem) => ({ ...problem, place: `${place}${problem.place}` }));
+}
 
 /** What is found in an immutable value is found once. */
 export function remembered<Value extends object>(
