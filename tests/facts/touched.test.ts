@@ -24,7 +24,7 @@ const ferry = routine(
 );
 
 /** The routine worked out, and worked out again after an edit. */
-function before(edit: Edit, first = ferry): { readonly old: Worked; readonly now: Worked } {
+function edited(edit: Edit, first = ferry): { readonly old: Worked; readonly now: Worked } {
   const work = createWorker();
   const worked = (one: Routine): Worked => {
     const result = work(one);
@@ -43,7 +43,7 @@ const changeSection = (id: string, set: object): Edit => ({ kind: "change-sectio
 
 describe("a change of tempo", () => {
   it("leaves the events of the hands as they are, and the facts that no tempo reaches", () => {
-    const { old, now } = before(changeSection("quay", { tempo: 60 }));
+    const { old, now } = edited(changeSection("quay", { tempo: 60 }));
     expect(performanceOf(now, 0)).toBe(performanceOf(old, 0));
     expect(placedIn(now, 0, 0)?.repeatStarts).toBe(placedIn(old, 0, 0)?.repeatStarts);
     const speed = (worked: Worked) => placedIn(worked, 0, 0)?.hands.find(({ limit }) => limit === "speed");
@@ -52,7 +52,7 @@ describe("a change of tempo", () => {
   });
 
   it("turns a released record further", () => {
-    const { old, now } = before(changeSection("deck", { tempo: 60 }));
+    const { old, now } = edited(changeSection("deck", { tempo: 60 }));
     const turned = (worked: Worked) => performanceOf(worked, 1)?.strokes[0]?.to ?? 0;
     expect(turned(now)).toBeCloseTo(2 * turned(old), 9);
   });
@@ -60,14 +60,14 @@ describe("a change of tempo", () => {
 
 describe("a change of the pitch slider", () => {
   it("reaches what is measured against the platter, and a released record", () => {
-    const { old, now } = before(changeSection("quay", { pitch: 8 }));
+    const { old, now } = edited(changeSection("quay", { pitch: 8 }));
     expect(performanceOf(now, 0)).toBe(performanceOf(old, 0));
     const hand = (worked: Worked, limit: string) =>
       placedIn(worked, 0, 0)?.hands.find((figure) => figure.limit === limit)?.value ?? 0;
     expect(hand(now, "speed")).toBeCloseTo(hand(old, "speed") / 1.08, 12);
     expect(hand(now, "strokes")).toBe(hand(old, "strokes"));
 
-    const released = before(changeSection("deck", { pitch: 8 }));
+    const released = edited(changeSection("deck", { pitch: 8 }));
     const turned = (worked: Worked) => performanceOf(worked, 1)?.strokes[0]?.to ?? 0;
     expect(turned(released.now)).toBeCloseTo(1.08 * turned(released.old), 9);
   });
@@ -75,14 +75,14 @@ describe("a change of the pitch slider", () => {
 
 describe("another name", () => {
   it("of a phrase changes no event, but what is said of it", () => {
-    const { old, now } = before({ kind: "change-pattern", id: "quick", set: { name: "Patter" } } as Edit);
+    const { old, now } = edited({ kind: "change-pattern", id: "quick", set: { name: "Patter" } } as Edit);
     expect(performanceOf(now, 0)).toBe(performanceOf(old, 0));
     expect(now.facts.patterns.map(({ id }) => id)).toEqual(["walk", "drop", "quick"]);
   });
 
   it("of a section stands in its warnings, also where nothing leads into it", () => {
     const alone = routine([quick], [section([{ pattern: "quick", bar: 3, lasts: { bars: 1 } }])]);
-    const { old, now } = before(changeSection("quay", { name: "The Quay" }), alone);
+    const { old, now } = edited(changeSection("quay", { name: "The Quay" }), alone);
     expect(now.facts.sections[0]).toBe(old.facts.sections[0]);
     const said = (worked: Worked) => worked.problems.map(({ message }) => message.split(",")[0]);
     expect([said(old), said(now)]).toEqual([["quay"], ["The Quay"]]);
@@ -93,14 +93,14 @@ describe("facts on their way to a page", () => {
   const factsOf = (worked: Worked): SectionFacts => worked.facts.sections[0] as SectionFacts;
 
   it("are only the fields that are another value, and make the same there", () => {
-    const { old, now } = before(changeSection("quay", { pitch: 8 }));
+    const { old, now } = edited(changeSection("quay", { pitch: 8 }));
     const patch = JSON.parse(JSON.stringify(factsBetween(factsOf(old), factsOf(now))));
     expect(patch.placements.map((fields: object) => Object.keys(fields))).toEqual([["hands"], ["hands"]]);
     expect(applyFacts(factsOf(old), patch)).toEqual(factsOf(now));
   });
 
   it("come whole where nothing was told before, and are nothing where the page lacks what they follow from", () => {
-    const { old, now } = before(changeSection("quay", { pitch: 8 }));
+    const { old, now } = edited(changeSection("quay", { pitch: 8 }));
     expect(applyFacts(undefined, factsBetween(undefined, factsOf(now)))).toEqual(factsOf(now));
     expect(applyFacts(undefined, factsBetween(factsOf(old), factsOf(now)))).toBe(null);
   });

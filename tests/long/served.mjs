@@ -18,7 +18,7 @@ const { port, live } = await serve({
   bank,
   pages: [],
 });
-// Sounds are prepared in threads a while after a routine is opened for the first time: that is no part of the load.
+// Drums are prepared in threads a while after a routine is opened for the first time: that is no part of the load.
 for (const { name } of await live.list()) await live.open(name);
 const rest = (milliseconds) => new Promise((resolve) => setTimeout(resolve, milliseconds));
 await rest(2_000);

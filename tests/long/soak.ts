@@ -74,8 +74,8 @@ async function busyOf(pid: number): Promise<number> {
 const rest = (milliseconds: number): Promise<void> =>
   new Promise((resolve) => setTimeout(resolve, milliseconds));
 
-/** A page that listens to a routine, so that sound is rendered and sent all the while. */
-function listen(where: Where, name: string): { end: () => void; frames: () => number } {
+/** A page that listens to a routine, so that sound is rendered and sent all the while; once its samples are prepared. */
+async function listen(where: Where, name: string): Promise<{ end: () => void; frames: () => number }> {
   const socket = connect(where, "/sound");
   let blocks = 0;
   const started = performance.now();
@@ -95,14 +95,18 @@ function listen(where: Where, name: string): { end: () => void; frames: () => nu
       }),
     );
   });
-  socket.on("message", (_data, binary) => {
-    if (binary) blocks++;
+  const prepared = new Promise<void>((resolve) => {
+    socket.on("message", (data, binary) => {
+      if (binary) blocks++;
+      else if (/"type":"preparing".*"done":true/.test(String(data))) resolve();
+    });
   });
   const report = setInterval(() => {
     if (socket.readyState !== socket.OPEN) return;
     const frames = Math.floor((performance.now() - started) * 48);
     socket.send(JSON.stringify({ type: "heard", play: 1, frames, underruns: 0 }));
   }, 50);
+  await prepared;
   return {
     end() {
       clearInterval(report);
@@ -131,7 +135,7 @@ async function run(load: Load, seconds: number, script: string): Promise<Ran> {
       pages.push(page);
       await page.ready;
     }
-    const sound = load.sound && script !== "bare.mjs" ? listen(server, names[0] as string) : null;
+    const sound = load.sound && script !== "bare.mjs" ? await listen(server, names[0] as string) : null;
     await rest(1_000);
     const busyBefore = await busyOf(server.pid);
     const begin = performance.now();
