@@ -61,6 +61,8 @@ export function FindScreen(props: { from: string | null }) {
     if (routine !== undefined && home !== undefined && candidates.length > 0)
       show(routine, home, candidates, at);
   }, [candidates, at, now?.rev, home]);
+  // The button that led here would take Enter for itself.
+  useEffect(() => ref.current?.focus({ preventScroll: true }), []);
   // As it leaves, not after what takes its place has drafted and sounded its own.
   useLayoutEffect(() => {
     switchAt.value = "bar";
@@ -109,11 +111,11 @@ export function FindScreen(props: { from: string | null }) {
     [candidates, at, routine, walking, state.kind],
   );
 
-  if (routine === undefined || home === undefined) return <div ref={ref} />;
+  if (routine === undefined || home === undefined) return <div ref={ref} tabIndex={-1} />;
   const two = full >= TWO_COLUMNS;
   const column = two ? Math.floor((full - 24) * 0.55) : full;
   return (
-    <div ref={ref} class="write">
+    <div ref={ref} class="write" tabIndex={-1}>
       {walking ? (
         <p>
           <Help term="neighbours">One change away</Help> from <strong>{around.name ?? around.id}</strong>, the

@@ -130,6 +130,9 @@ describe("what comes too late or in a row", () => {
     await saved();
     const begun = [known.length + 1, known.length + 2].map((number) => `phrase-${number}`);
     expect((await served.routine()).patterns.map(({ id }) => id)).toEqual([...known, ...begun]);
+    // What the screen says of Enter holds, although a button led there.
+    await page.keyboard.press("Enter");
+    await soon(async () => (await served.routine()).patterns.length).toBe(known.length + 3);
     expect(await page.locator(".offer").count()).toBe(0);
     expect(await placement()).toEqual({
       pattern: "wake",
