@@ -51,7 +51,12 @@ interface Block extends NonNullable<ReturnType<typeof readHead>> {
   readonly bytes: ArrayBuffer;
 }
 
-function listen(message: Partial<SoundPageMessage<"play">> = {}, start = piece(routineAt(120))) {
+/** @param later as in Out */
+function listen(
+  message: Partial<SoundPageMessage<"play">> = {},
+  start = piece(routineAt(120)),
+  later?: (goOn: () => void) => void,
+) {
   const blocks: Block[] = [];
   const said: SoundFromServer[] = [];
   let open = start;
@@ -81,6 +86,7 @@ function listen(message: Partial<SoundPageMessage<"play">> = {}, start = piece(r
         if (head === null) throw new Error("no block");
         blocks.push({ ...head, bytes: bytes.buffer as ArrayBuffer });
       },
+      ...(later === undefined ? {} : { later }),
     },
     pieceFor,
     () => sounds,
@@ -381,6 +387,33 @@ describe("what changes while it plays", () => {
     const heard = play.heardBeat(0, 60_000);
     expect(heard.subarray(0, 40_000 + LEAD)).toEqual(rendered(before, 0, 40_000 + LEAD));
     expect(heard.subarray(40_000 + LEAD)).toEqual(rendered(after, 40_000 + LEAD, 20_000 - LEAD));
+  });
+
+  test("is rendered a few blocks at a time, others having their turn between; a newer change takes its place", () => {
+    const put: (() => void)[] = [];
+    const play = listen({}, piece(routineAt(120)), (goOn) => put.push(goOn));
+    const turns = (): void => {
+      for (let next = put.shift(); next !== undefined; next = put.shift()) next();
+    };
+    turns();
+    play.hear(40_000);
+    turns();
+    const of = (take: number) => play.blocks.filter((block) => block.take === take).length;
+    play.become(piece(routineAt(120, 38), 1));
+    const slice = of(2);
+    expect([slice > 0, slice < AT_ONCE, put.length]).toEqual([true, true, 1]);
+    put.shift()!();
+    expect([of(2), put.length]).toEqual([2 * slice, 1]);
+    play.become(piece(routineAt(120, 40), 2));
+    turns();
+    // What was put off of the change before is not rendered any more.
+    expect([of(2), of(3)]).toEqual([2 * slice, AT_ONCE]);
+    const [first, ...rest] = play.blocks.filter(({ take }) => take === 3);
+    expect(first).toMatchObject({ first: 40_000 + LEAD, rev: 2 });
+    rest.reduce((before, block) => {
+      expect(block.first).toBe(before.first + before.frames);
+      return block;
+    }, first!);
   });
 
   test("keeps its place in the music where the tempo changes", () => {
