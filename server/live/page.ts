@@ -201,8 +201,7 @@ export class Page {
       notices: [...routine.stored.notices],
     } satisfies Partial<ServerMessage<"routine">>);
     const begun = routine.beginning(FIRST_SECTIONS);
-    const whole = wholeText(routine, begun);
-    this.#connection.send(Buffer.concat([Buffer.from(`${own.slice(0, -1)},`), whole]), true);
+    this.#connection.send(wholeMessage(routine, begun, own), true);
     const lacks = begun === null ? idsOf(present.worked).slice(AT_FIRST) : [];
     watched.begun = begun;
     watched.lacks = lacks;
@@ -326,8 +325,20 @@ export class Page {
 
 /** What pages are told of a routine's moment is the same for all of them, and made once. */
 const wholes = new WeakMap<Moment, Buffer>();
+/** With what is one page's own, which mostly says the same to the next page. */
+const lastWholes = new WeakMap<Moment, { readonly own: string; readonly message: Buffer }>();
 /** From which revision, and not from which moment: that would hold the one before, and so all there ever were. */
 const texts = new WeakMap<Moment, { readonly from: number; readonly text: Buffer }>();
+
+/** All of a routine. @param own JSON of what is one page's own; @param begun where the whole is not worked out yet */
+function wholeMessage(routine: OpenRoutine, begun: Worked | null, own: string): Buffer {
+  const { present } = routine;
+  const last = begun === null ? lastWholes.get(present) : undefined;
+  if (last?.own === own) return last.message;
+  const message = Buffer.concat([Buffer.from(`${own.slice(0, -1)},`), wholeText(routine, begun)]);
+  if (begun === null) lastWholes.set(present, { own, message });
+  return message;
+}
 
 /**
  * All of a routine without what is one page's own, and without the opening bracket.
