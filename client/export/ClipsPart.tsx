@@ -27,7 +27,13 @@ export function ClipsPart({ state }: { state: Opened }) {
         keys: [],
         run: () => void download(`${base(name)}/sections.csv`, `${name}.csv`),
       },
-      { id: "clips-stop", name: "Stop making the clips", keys: [], run: stopClips },
+      {
+        id: "clips-stop",
+        name: "Stop making the clips",
+        keys: [],
+        run: stopClips,
+        disabled: () => clipList.value.state !== "loading",
+      },
     ],
     [name],
   );

@@ -144,6 +144,8 @@ function edgesOf({ performance, placed }: Standing): Edges {
 /** What a join was judged on, compared one by one. */
 interface Judged {
   readonly before: PlacedEvent;
+  /** Id of its section. */
+  readonly from: string;
   readonly rig: Routine["rig"];
   /** Those from where the one ends to where the other starts, and the one that owns the other. */
   readonly sections: readonly Section[];
@@ -184,6 +186,7 @@ export function joinsOf(routine: Routine, performance: Performance): { section: 
     const asBefore =
       known !== undefined &&
       known.before === before.placed &&
+      known.from === before.performance.id &&
       known.rig === routine.rig &&
       known.owner === owner &&
       known.end === end &&
@@ -194,7 +197,17 @@ export function joinsOf(routine: Routine, performance: Performance): { section: 
     else {
       join = judge(routine, clock, before, here);
       const sections = routine.sections.slice(first, home + 1);
-      memory.set(here.placed, { before: before.placed, rig: routine.rig, sections, owner, end, start, join });
+      const from = before.performance.id;
+      memory.set(here.placed, {
+        before: before.placed,
+        from,
+        rig: routine.rig,
+        sections,
+        owner,
+        end,
+        start,
+        join,
+      });
     }
     joins.push({ section: here.section, join });
   }

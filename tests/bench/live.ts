@@ -6,7 +6,8 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { WebSocket } from "ws";
 import { readHead } from "../../schemas/soundBlock.ts";
-import { SUBPROTOCOL } from "../../schemas/version.ts";
+import { SOUND_WIRE } from "../../schemas/soundBlock.ts";
+import { SUBPROTOCOL, WIRE } from "../../schemas/version.ts";
 import type { BenchRow } from "./row.ts";
 
 const MAIN = fileURLToPath(new URL("../../dist/server/cli/main.js", import.meta.url));
@@ -40,17 +41,18 @@ async function start(folder: string) {
 }
 type Server = Awaited<ReturnType<typeof start>>;
 
-async function connect({ address, bearer }: Server, path: string): Promise<WebSocket> {
+async function connect({ address, bearer }: Server, path: string, wire: number): Promise<WebSocket> {
   const socket = new WebSocket(`${address.replace("http", "ws")}${path}`, SUBPROTOCOL, { origin: address });
   await new Promise((resolve, reject) => socket.once("open", resolve).once("error", reject));
-  socket.send(JSON.stringify({ type: "hello", wire: 1, token: bearer }));
+  socket.send(JSON.stringify({ type: "hello", wire, token: bearer }));
   return socket;
 }
 
 /** A page on a routine: `edit` resolves with milliseconds until the acknowledgement, made again once where stale. */
 async function page(server: Server, name: string) {
-  const socket = await connect(server, "/live");
+  const socket = await connect(server, "/live", WIRE);
   const waiting = new Map<string, (message: { type: string }) => void>();
+  const asked = new Map<number, () => void>();
   let rev = -1;
   let opened = (): void => {};
   const ready = new Promise<void>((resolve) => {
@@ -60,6 +62,7 @@ async function page(server: Server, name: string) {
     const message = JSON.parse(data.toString());
     if (message.type === "routine" || message.type === "changed") rev = message.rev;
     if (message.type === "routine") opened();
+    if (message.type === "done") asked.get(message.ask)?.();
     if (message.opId !== undefined) waiting.get(message.opId)?.(message);
     if (message.type === "sorry") throw new Error(message.message);
   });
@@ -67,7 +70,11 @@ async function page(server: Server, name: string) {
   let ops = 0;
   const id = Math.random().toString(36).slice(2);
   return {
-    say,
+    /** Resolves once it is done. */
+    ask(message: { readonly type: string; readonly ask: number; readonly [field: string]: unknown }) {
+      say(message);
+      return new Promise<void>((resolve) => asked.set(message.ask, resolve));
+    },
     open: () => {
       say({ type: "open", ask: 1, name });
       return ready;
@@ -104,7 +111,7 @@ async function opened(server: Server, names: readonly string[]) {
 
 /** Plays as a page does, in real time. @returns blocks that came later than they were due */
 async function player(server: Server, name: string) {
-  const socket = await connect(server, "/sound");
+  const socket = await connect(server, "/sound", SOUND_WIRE);
   let arrived = 0;
   let late = 0;
   socket.on("message", (data: Buffer, binary) => {
@@ -201,8 +208,7 @@ export async function bench(): Promise<BenchRow[]> {
     const first = tabs[0] as (typeof tabs)[number];
     const names = Array.from({ length: 50 }, (_, index) => `Copy ${index}`);
     for (const [index, name] of names.entries())
-      first.say({ type: "copy", ask: index + 2, name: DEMO, to: name });
-    await new Promise((resolve) => setTimeout(resolve, 3000));
+      await first.ask({ type: "copy", ask: index + 2, name: DEMO, to: name });
     const many = await opened(server, names);
     const crowd = await load(many, 40, 5);
     return [

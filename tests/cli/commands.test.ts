@@ -20,6 +20,8 @@ const COMMANDS = [
   "fill",
   "neighbours",
   "compare-times",
+  "compare-recording",
+  "doctor",
 ];
 
 test("--help lists every command, and each command has a help of its own", async () => {
@@ -72,6 +74,11 @@ test("new writes the demo routine, and leaves a file that is there as it is", as
 });
 
 test("new writes an example and the tape that it plays, or neither", async () => {
+  const kept = scratchFolder();
+  const written = await countercut(["new", "waltz.routine.json", "--example", "attic-waltz"], "", kept);
+  expect(written.status).toBe(0);
+  expect(readdirSync(kept).sort()).toEqual(["waltz.routine.json", "waltz.sounds"]);
+  expect(readdirSync(join(kept, "waltz.sounds"))).toHaveLength(1);
   const folder = scratchFolder();
   writeFileSync(join(folder, "waltz.sounds"), "in the way");
   const refused = await countercut(["new", "waltz.routine.json", "--example", "attic-waltz"], "", folder);

@@ -59,7 +59,8 @@ test.each([960, 480, 1920])(
   (ppq) => {
     const { files } = clipFiles(DEMO, compile(DEMO), { ppq });
     const read = readWithMido(files.map(({ bytes }) => bytes));
-    expect(read.length).toBe(41);
+    // Five strands a section, and the whole.
+    expect(read.length).toBe(DEMO.sections.length * 5 + 1);
     for (const [index, { section }] of files.entries()) {
       expectLaws(read[index] as ReadFile, ppq, section === null ? null : ticksOf(DEMO, section, ppq));
       expect(read[index]?.format).toBe(section === null ? 1 : 0);
@@ -183,6 +184,7 @@ test("the zip is the same bytes each time, and holds the files and their table",
 
 test("the exact resolution puts every event on a tick, and says so", () => {
   const { ppq, exact } = clipFiles(DEMO, compile(DEMO), { ppq: "exact" });
+  // At 57 % a quarter of a sixteenth is 57/800 or 43/800 of a quarter note, a third in a pair's second half 43/600.
   expect([ppq, exact]).toEqual([2400, true]);
   expect(demo.exact).toBe(false);
 });

@@ -69,7 +69,7 @@ describe("a clip that was written is read again", () => {
     const result = beatOf(read(fileOf(1, "beat")), { id: "engine", step: "1/16" });
     if ("problem" in result) throw new Error(result.problem);
     expect(result.beat).toEqual(ferry.beats[0]);
-    // The seventh sixteenth is late by 14 % of a step, 33.6 ticks of 240, rounded to a tick.
+    // The hit on step 7 is late by 14 % of a step, 33.6 ticks of 240, rounded to a tick.
     expect(result.error).toBeCloseTo(34 / 240, 10);
     expect(result.leftOut).toEqual([]);
   });

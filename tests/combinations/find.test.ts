@@ -131,7 +131,7 @@ describe("the space of combinations", () => {
   });
 });
 
-/** Some combination, by its place among all of some lengths. */
+/** Some combination: a record and a fader cycle, each no shorter one repeated. */
 const someCombination = fc
   .record({
     record: fc.array(fc.constantFrom(...MOVES), { minLength: 1, maxLength: 5 }),

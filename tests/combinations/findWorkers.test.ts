@@ -58,7 +58,7 @@ describe("a search on several threads", () => {
     const { filter: _filter, ranking: _ranking, ...plain } = QUESTION;
     const vast: FindQuestion = { ...plain, space: { ...plain.space, fader: { from: 20, to: 24 } }, top: 3 };
     const { count, combinations, complete } = await started(vast, 2).answer;
-    // The formula by another program.
+    // By another program: the sum over m of 2 to 4 and n of 20 to 24 of gcd(m, n) L(m) L(n), L by OEIS A027376.
     expect(count).toBe("1427753656776");
     expect([combinations.length, complete]).toEqual([3, true]);
   });

@@ -15,7 +15,7 @@ function joins(drift: number, placements: readonly Placement[], rig: Rig = {}, m
 const first: Placement = { pattern: "walk", bar: 1, lasts: { cycles: 1 } };
 
 describe("a join", () => {
-  it("is null degrees a second where one placement ends and the next starts", () => {
+  it("has no speed where the next placement starts at once somewhere else, and is beyond the limits", () => {
     expect(joins(90, [first, { pattern: "walk", bar: 1, at: "1/4", lasts: { cycles: 1 } }])).toEqual([
       {
         from: { section: "quay", placement: 0 },

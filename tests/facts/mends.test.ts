@@ -65,7 +65,7 @@ describe("mends of a join beyond the limits", () => {
     }
   });
 
-  it("offers another sample, a cue button and time where the sample changes", () => {
+  it("offers the same sample on either side, a cue button and time where the sample changes", () => {
     const one = made(
       [
         { pattern: "walk", bar: 1 },

@@ -38,7 +38,7 @@ describe("a phrase by itself", () => {
   );
 
   it("shuts its last cells for the first click of the next round", () => {
-    // One click of a step under one hold: open for the last three quarters of every round, so never throughout.
+    // A click and an open cell under one forward of two steps: shut for the last quarter of a step of every round.
     expect(listSounds(pattern("F2", "c o"), 9)).toEqual([
       { start: 0, end: (UNITS_PER_WHOLE / 16) * 2 - UNITS_PER_WHOLE / 64, direction: "forward" },
     ]);

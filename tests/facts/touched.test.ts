@@ -74,10 +74,9 @@ describe("a change of the pitch slider", () => {
 });
 
 describe("another name", () => {
-  it("of a phrase changes no event, but what is said of it", () => {
+  it("of a phrase changes no event", () => {
     const { old, now } = edited({ kind: "change-pattern", id: "quick", set: { name: "Patter" } } as Edit);
     expect(performanceOf(now, 0)).toBe(performanceOf(old, 0));
-    expect(now.facts.patterns.map(({ id }) => id)).toEqual(["walk", "drop", "quick"]);
   });
 
   it("of a section stands in its warnings, also where nothing leads into it", () => {

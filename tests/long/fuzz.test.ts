@@ -3,7 +3,7 @@ import { fuzz } from "./fuzz.ts";
 import { PARSERS } from "./parsers.ts";
 
 test.each(PARSERS)("1,000 random and harmed inputs give the $name parser no trouble", (parser) => {
-  const { failures, taken } = fuzz(parser, 1_000, Number(process.env.SEED ?? 1));
+  const { failures, taken } = fuzz(parser, 1_000, Number(process.env.COUNTERCUT_SEED ?? 1));
   expect(failures).toEqual([]);
   // Some harm is harmless: the inputs are near enough to valid ones to get far.
   expect(taken).toBeGreaterThan(0);

@@ -113,7 +113,7 @@ async function figures(page: Page): Promise<string> {
   const [early = 0, lately = 0] = [off.slice(0, 500), off.slice(-500)].map(
     (part) => sorted(part)[part.length >> 1],
   );
-  /** Frames at which sound ran out: what was handed over for the tenth of a second before could not know of it. */
+  /** Frames at which sound ran out: what was handed over before could not know of it, so half a second around it is left out. */
   const gaps = reports
     .filter(([, , count], index) => count > (reports[index - 1]?.[2] ?? 0))
     .map(([frame]) => frame);

@@ -1,4 +1,4 @@
-/** Loudness and true peak against published signals, the interpolator against its paper's figures. */
+/** Loudness and true peak against published signals; the interpolator by the response that its paper's method must give. */
 import { describe, expect, it } from "vitest";
 import { kernelResponse, weightAt } from "../../server/sound/kernel.ts";
 import { createLimiter } from "../../schemas/limiter.ts";
@@ -108,7 +108,7 @@ describe("EBU Tech 3341 (2023), Table 1, synthesised", () => {
     });
   }
 
-  it("case 19 through the limiter stays below −1 dBTP, and a quiet sine goes through unchanged but late", () => {
+  it("loud sines, case 19 among them, stay below −1 dBTP (our bound) through the limiter; a quiet one goes through unchanged but late", () => {
     for (const [frequency, level, degrees] of [
       [1 / 4, 1.41, 45],
       [1 / 6, 4, 60],

@@ -86,6 +86,6 @@ it("writes the centre of the bend as 00 40, the low byte first", () => {
 });
 
 it("writes time signatures in the full form, the lower number as a power of two", () => {
-  // FF 58 04 06 03 .. 08 for 6/8; the click is ours to choose.
-  expect(track(written(96, 0, (events) => addMeter(events, 0, "6/8")))).toMatch(/^00FF58040603..0800FF2F00$/);
+  // The specification's example of 6/8 has 24 (36 clocks, a click each dotted quarter) where we click each eighth: 0C.
+  expect(track(written(96, 0, (events) => addMeter(events, 0, "6/8")))).toBe("00FF580406030C0800FF2F00");
 });

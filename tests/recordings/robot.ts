@@ -186,7 +186,7 @@ function between(samples: Float32Array, at: number): number {
   return b + 0.5 * t * (c - a + t * (2 * a - 5 * b + 4 * c - d + t * (3 * (b - c) + d - a)));
 }
 
-/** Short sounds of the same record, put where for 60 ms to either side nothing begins and it is quiet. */
+/** Short sounds of the same record, put where for 90 ms to either side nothing begins, and where it is quiet. */
 function addSounds(
   meant: readonly Meant[],
   hands: Float32Array,
@@ -219,7 +219,7 @@ function addSounds(
   return result.sort((a, b) => a - b);
 }
 
-/** A tail of decaying noise, by partitioned sums of 64 sparse echoes (dense enough to have no colour of its own). */
+/** A decaying tail: 96 echoes at random delays and signs. */
 function addRoom(samples: Float32Array, { room, roomSeconds }: RobotSettings, random: () => number): void {
   const echoes = Array.from({ length: 96 }, () => {
     const delay = 0.003 + random() * roomSeconds;

@@ -112,7 +112,7 @@ test("finds the tempo of random loops within a thousandth, or names it among the
 });
 
 test("takes the tempo that was meant for the likeliest, in four loops of five", () => {
-  // Of few loops the share is left to chance, so they are the same ones each time. Some 94 in 100 were found of 400.
+  // Of few loops the share is left to chance, so they are the same ones each time.
   const loops = fc.sample(LOOPS, { seed: 1999, numRuns: 2 * count });
   const first = loops.filter((loop) => fits(found(loop).tempo, loop));
   expect(first.length).toBeGreaterThanOrEqual(0.8 * loops.length);

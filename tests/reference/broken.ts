@@ -287,7 +287,7 @@ export const SPOILERS: Readonly<Record<string, Spoil>> = {
   },
   "a placement past the end of its section": (draw, routine) => {
     const n = anySection(draw, routine);
-    const { bars, meter } = routine.sections[n];
+    const { bars } = routine.sections[n];
     const pattern = somePattern(draw, routine);
     const fields = oneOf<Json[]>(
       draw,
@@ -299,7 +299,6 @@ export const SPOILERS: Readonly<Record<string, Spoil>> = {
       { pattern, bar: 1, lasts: { cycles: 1_000_000 } },
       { pattern, bar: 1, lasts: { steps: 10_000_000 } },
     );
-    void meter;
     return { code: "past-section-end", path: addPlacement(routine, n, fields) };
   },
   "two phrases for one pair of hands": (draw, routine) => {

@@ -1,5 +1,5 @@
 /**
- * Random routines without errors, which together use every feature of the routine file. What one player does is
+ * Random routines without errors, which use all that hands, fader and drawn beats do. What one player does is
  * drawn as one run of stretches over the whole routine, each given to the section it lies in or, as a pickup, to a
  * later one: so placements never overlap, whatever section owns them, and may still touch, interleave and cross.
  */

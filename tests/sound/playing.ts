@@ -127,7 +127,7 @@ export const flat = (channels: Channels): Float32Array[] => [
   ...channels.clicks,
 ];
 
-/** The first and the last frame of the longest stretch that is not silent. */
+/** The first frame that is louder than the threshold, or −1. */
 export function firstSound(sound: Float32Array, threshold = 0): number {
   return sound.findIndex((value) => Math.abs(value) > threshold);
 }

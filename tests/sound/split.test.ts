@@ -13,7 +13,7 @@ const performance = compile(DEMO);
 const timeline = timelineOf(DEMO.sections, performance.sections);
 const SOUNDS = allSounds(DEMO, ["bar", "beat", "record", "fader"]);
 const renderer = (speed = 1) => createRenderer(DEMO, performance, timeline, SOUNDS, { speed });
-const seed = Number(process.env.SEED ?? 20_261_125);
+const seed = Number(process.env.COUNTERCUT_SEED ?? 20_261_125);
 
 describe("a rendered range", () => {
   for (const speed of [1, 0.37]) {

@@ -58,7 +58,7 @@ export async function crashHistory(seed: number, fault: Fault | null = null): Pr
         await verifyPast(stored, sure);
       }
     } catch (error) {
-      if (error instanceof Lost) throw error;
+      if (error instanceof Lost || !disk.isOff) throw error;
     }
     disk.crash();
     crashes++;

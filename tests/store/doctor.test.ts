@@ -115,7 +115,7 @@ test.each([
   expect(stored.state.is).not.toBe("read-only");
   expect(stored.notices).toEqual([]);
   const last = stored.after.at(-1)?.ops as { words: string } | undefined;
-  expect(last?.words ?? DEMO.title).toBe(title);
+  expect(last?.words ?? (JSON.parse(stored.start.text) as { title: string }).title).toBe(title);
   await folder.close();
 });
 
@@ -202,7 +202,7 @@ test("nothing is mended that is not wrong, nor under a wrong word, nor while a s
     "--mend takes torn:NAME, damaged:NAME, lost:NAME, past:NAME",
   );
   await expect(doctor("torn:../x")).rejects.toThrow("A name cannot");
-  await expect(doctor("lost:Night Ferry")).rejects.toThrow();
+  await expect(doctor("lost:Night Ferry")).rejects.toThrow('The file of "Night Ferry" is there.');
   const folder = await openFolder(path);
   await expect(doctor("torn:Night Ferry")).rejects.toThrow("holds the folder");
   await folder.close();

@@ -250,6 +250,7 @@ test("a renamed routine keeps its edits and its past; a copied one starts afresh
   const renamed = await folder.open("night ferry");
   expect(renamed.rev).toBe(1);
   expect(renamed.start).toEqual({ text: "one", rev: 1 });
+  expect(await renamed.history.moment(0)).toEqual({ base: { text: "start", rev: 0 }, records: [] });
   expect(await codeOf(stored.append(edit(2)))).toBe("read-only");
   expect((await folder.open("Day Ferry")).start).toEqual({ text: "one", rev: 0 });
   expect(await codeOf(folder.rename("night ferry", "DAY FERRY"))).toBe("taken");
@@ -297,7 +298,7 @@ test("a removed routine lies in the bin with its journal", async () => {
   expect((await folder.open("Night Ferry")).rev).toBe(0);
 });
 
-test("a routine comes back from the bin with its edits, its past and its sounds, under a free name", async () => {
+test("a routine comes back from the bin with its edits and its sounds, under a free name", async () => {
   await folder.create("Night Ferry", "start");
   await (await folder.open("Night Ferry")).append(edit(1));
   await mkdir(join(path, "Night Ferry.sounds"));

@@ -73,7 +73,7 @@ export async function folderHistory(seed: number, fault: Fault | null = null): P
             doing = { what: "edit" };
             const op = `${seed}-${made++}`;
             sent = [op];
-            await stored.append({ rev: edits.length + 1, opId: op, at: 1_000, ops: op });
+            await stored.append({ rev: stored.rev + 1, opId: op, at: 1_000, ops: op });
             edits = [...edits, op];
             sent = [];
           } else if (act < 6) {
@@ -98,8 +98,8 @@ export async function folderHistory(seed: number, fault: Fault | null = null): P
         doing = null;
       }
       if (below(2) === 0) await folder.close();
-    } catch {
-      // The power is gone.
+    } catch (error) {
+      if (!disk.isOff) throw error;
     }
     disk.crash();
 
@@ -159,8 +159,8 @@ export async function choiceHistory(seed: number, fault: Fault | null = null): P
     const stored = await (await open(1 + below(40))).open(name);
     await stored.choose(keep, { text: ours, rev: stored.rev });
     done = true;
-  } catch {
-    // The power is gone.
+  } catch (error) {
+    if (!disk.isOff) throw error;
   }
   disk.crash();
 

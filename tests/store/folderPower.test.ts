@@ -7,7 +7,7 @@ const PATIENT = 180_000;
 test(
   "500 losses of power while routines are moved about lose nothing",
   async () => {
-    const { crashes, lost } = await folderCampaign(Number(process.env.SEED ?? 1), 500);
+    const { crashes, lost } = await folderCampaign(Number(process.env.COUNTERCUT_SEED ?? 1), 500);
     expect(lost).toEqual([]);
     expect(crashes).toBeGreaterThanOrEqual(500);
   },

@@ -47,6 +47,8 @@ function editUnder(path: string, injection: string): { acknowledged: number; com
       env: { ...process.env, UV_USE_IO_URING: "0" },
     },
   );
+  // It was ended here because nothing failed: the fault was not injected.
+  if (done.error !== undefined) throw done.error;
   const revs = done.stdout.split("\n").slice(0, -1).map(Number);
   return { acknowledged: Math.max(0, ...revs), complaint: done.stderr };
 }

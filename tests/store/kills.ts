@@ -10,7 +10,7 @@ const STREAM = new URL("./stream.mjs", import.meta.url).pathname;
 
 export interface Kills {
   readonly kills: number;
-  /** Edits acknowledged before the kills, in all. */
+  /** The last edit that was acknowledged before a kill. */
   readonly acknowledged: number;
   readonly lost: readonly string[];
 }
@@ -19,13 +19,14 @@ export async function killAgainAndAgain(kills: number, seed: number): Promise<Ki
   const random = seeded(seed);
   const path = await mkdtemp(join(tmpdir(), "kill-"));
   const lost: string[] = [];
-  let last = 0;
+  let told = 0;
   try {
     const made = await openFolder(path);
     await made.create("Night Ferry", "start");
     await made.close();
     for (let kill = 1; kill <= kills; kill++) {
       const acknowledged = await editUntilKilled(path, 150 * random());
+      told = Math.max(told, acknowledged);
       const folder = await openFolder(path);
       const stored = await folder.open("Night Ferry");
       const found = [stored.start.text, ...stored.after.map(({ ops }) => ops as string)].join(",");
@@ -36,13 +37,12 @@ export async function killAgainAndAgain(kills: number, seed: number): Promise<Ki
       if (stored.state.is === "changed-outside" || stored.state.is === "read-only") {
         lost.push(`kill ${kill}: ${stored.state.is}`);
       }
-      last = stored.rev;
       await folder.close();
     }
   } finally {
     await rm(path, { recursive: true, force: true });
   }
-  return { kills, acknowledged: last, lost };
+  return { kills, acknowledged: told, lost };
 }
 
 /** @returns the last acknowledged revision that the process told of */

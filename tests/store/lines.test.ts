@@ -18,8 +18,8 @@ async function life(seed: number, fault: Fault | null = null): Promise<{ told: s
         await addLine(fs, "/root", "x.practice.jsonl", line);
         told.push(line);
       }
-    } catch {
-      // The power went.
+    } catch (error) {
+      if (!disk.isOff) throw error;
     }
     disk.crash();
   }

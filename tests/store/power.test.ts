@@ -7,7 +7,7 @@ const PATIENT = 180_000;
 test(
   "1,000 losses of power lose no acknowledged edit",
   async () => {
-    const seed = Number(process.env.SEED ?? 1);
+    const seed = Number(process.env.COUNTERCUT_SEED ?? 1);
     const { crashes, lost } = await campaign(seed, 1_000);
     expect(lost).toEqual([]);
     expect(crashes).toBeGreaterThanOrEqual(1_000);

@@ -52,6 +52,11 @@ export class PowerLossDisk {
     return this.#fileSystem(++this.#life);
   }
 
+  /** Whether the power is gone: before that every error is a fault of the program. */
+  get isOff(): boolean {
+    return this.#left <= 0;
+  }
+
   /** The power is gone: what is left is what the next start finds. */
   crash(): void {
     this.#life++;
