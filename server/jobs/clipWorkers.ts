@@ -2,7 +2,7 @@
 import { NoExactResolution } from "../clips/making.ts";
 import type { ClipWork, FromClips, Packed, ToClips } from "./clips.ts";
 import { JobBroken } from "./jobs.ts";
-import { LastingThread } from "./lastingThread.ts";
+import { LastingThread } from "./lastingWorkers.ts";
 
 /** Where this module is built, the thread's script is beside it; tests name the built one. */
 const SCRIPT = new URL("./clips.worker.js", import.meta.url);

@@ -8,7 +8,7 @@ import { sectionTable } from "../clips/table.ts";
 import { zipOfClips } from "../clips/zip.ts";
 import { hashOf } from "../store/hash.ts";
 import type { Asked, FromClips, Packed, ToClips } from "./clips.ts";
-import type { Answered, Asked as Question, Told } from "./lastingThread.ts";
+import type { Answered, Asked as Question, Told } from "./lastingWorkers.ts";
 
 /** Routines whose clips are remembered; the one that waited longest goes. */
 const MOST_FOLLOWED = 4;

@@ -1,6 +1,6 @@
 /** Draws what is heard off the main thread. */
 import { parentPort } from "node:worker_threads";
-import type { Answered, Asked } from "../jobs/lastingThread.ts";
+import type { Answered, Asked } from "../jobs/lastingWorkers.ts";
 import { type HeardJob, heardPeaks } from "./heard.ts";
 
 parentPort?.on("message", ({ number, question }: Asked<HeardJob>) => {

@@ -1,7 +1,7 @@
 /** One thread that draws what is heard, and remembered pictures. */
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
-import { LastingThread } from "../jobs/lastingThread.ts";
+import { LastingThread } from "../jobs/lastingWorkers.ts";
 import { type HeardJob, heardJob } from "./heard.ts";
 import type { Tables } from "./tables.ts";
 

@@ -276,7 +276,7 @@ describe("my phrases", () => {
     ]);
     const text = await readFile((await file.path())!, "utf8");
     expect(JSON.parse(text).phrases).toMatchObject([
-      { name: "Five lamps", labels: ["for endings", "quick"].reverse() },
+      { name: "Five lamps", labels: ["quick", "for endings"] },
     ]);
     // Another of that name comes in under an id of its own.
     await bring(

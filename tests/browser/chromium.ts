@@ -1,4 +1,4 @@
-/** Finds a Chromium on this machine or installs one; one browser serves a whole run. */
+/** Finds a Chromium on this machine or installs one; and launches it. */
 import { execFileSync } from "node:child_process";
 import { existsSync } from "node:fs";
 import { delimiter, join } from "node:path";

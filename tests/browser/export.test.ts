@@ -97,7 +97,7 @@ it("keeps a mapping for all routines, and keeps a folder fresh", async () => {
 });
 
 it("brings a clip back: recognised, the same as the routine; another file becomes a phrase", async () => {
-  const [whole, beat] = await Promise.all(
+  const [whole, quay] = await Promise.all(
     ["whole_night-ferry.mid", "01_quay_sounds_04bars_092.0bpm_4-4.mid"].map((name) =>
       readFile(join(served.folder, "..", "clips", name)),
     ),
@@ -118,7 +118,7 @@ it("brings a clip back: recognised, the same as the routine; another file become
   await look("bring");
   await page
     .getByLabel("MIDI file")
-    .setInputFiles({ name: "quay.mid", mimeType: "audio/midi", buffer: beat! });
+    .setInputFiles({ name: "quay.mid", mimeType: "audio/midi", buffer: quay! });
   await page.getByText("This is a clip of this routine: Quay, sounds.").waitFor();
   await page.getByRole("button", { name: "Add the phrase quay" }).click();
   await soon(async () => (await served.routine()).patterns.some(({ id }) => id === "quay")).toBe(true);

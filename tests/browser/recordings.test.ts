@@ -168,6 +168,6 @@ it("puts a recording into the bin", async () => {
   const before = await rows.count();
   expect(before).toBeGreaterThanOrEqual(1);
   await page.getByText("To the bin").first().click();
-  await expect.poll(() => rows.count()).toBe(before - 1);
+  await expect.poll(() => rows.count(), { timeout: 15_000 }).toBe(before - 1);
   expect(faults).toEqual([]);
 });

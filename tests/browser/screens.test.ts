@@ -20,7 +20,6 @@ const { page, served, faults, soon, saved, clean, fits } = await openProgram({
   },
 });
 
-/** The file on disk follows an edit within two seconds or so. */
 const screen = (name: string) => page.getByRole("link", { name, exact: true }).click();
 const show = (id: string) =>
   page.evaluate((section) => document.getElementById(`section-${section}`)?.scrollIntoView(), id);

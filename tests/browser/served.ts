@@ -1,4 +1,4 @@
-/** The built program, served for a test on a fresh folder with a browser page that was let in. */
+/** The built program, served for a test on a fresh folder, with a link that lets a browser in. */
 import { type ChildProcess, spawn } from "node:child_process";
 import { mkdir, mkdtemp, readdir, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
@@ -58,6 +58,7 @@ export async function serveFolder(
       child.kill("SIGCONT");
     },
     async close() {
+      if (child.exitCode !== null || child.signalCode !== null) return;
       const ended = new Promise((resolve) => child.once("exit", resolve));
       child.kill("SIGTERM");
       await ended;

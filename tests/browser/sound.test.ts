@@ -70,13 +70,13 @@ describe("sound that plays on", { timeout: 60_000 }, () => {
     await page.getByText("How the sound is doing").click();
     const shown = page.locator(".sound-details dd").first();
     const words = ({ underruns }: Report): string => (underruns === 1 ? "once" : `${underruns} times`);
-    await expect.poll(() => shown.innerText()).toBe(words(before));
+    await expect.poll(() => shown.innerText(), { timeout: 15_000 }).toBe(words(before));
     await served.standStill(1_000);
     await page.waitForFunction((ahead) => window.heard.reports.at(-1)!.ahead >= ahead, 12_000);
     const after = await playedOn(9_600);
     expect(after.underruns).toBeGreaterThan(before.underruns);
     expect(lag(after)).toBe(lag(before));
-    await expect.poll(() => shown.innerText()).toBe(words(await lastReport(page)));
+    await expect.poll(() => shown.innerText(), { timeout: 15_000 }).toBe(words(await lastReport(page)));
     await page.keyboard.press("m");
   });
 

@@ -105,7 +105,7 @@ describe("a phrase from nothing", () => {
     await keys("]");
     await soon(() => page.getByLabel("Step of the record hand").inputValue()).toBe("1/32");
     await settled();
-    for (const _ of "1234") await page.keyboard.press("Control+z");
+    for (let times = 0; times < 4; times++) await page.keyboard.press("Control+z");
     await soon(record).toBe("forward 60 2 steps, back 2 steps, forward");
     await soon(fader).toBe("open, closed 2 steps, closed, pulse open for 5/8");
     expect(await page.getByLabel("Step of the record hand").inputValue()).toBe("1/16");

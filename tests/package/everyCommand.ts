@@ -1,5 +1,5 @@
 /** Every command of an installed program, run once as a stranger would, in an empty folder. */
-import { writeFileSync } from "node:fs";
+import { rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { serveFolder } from "../browser/served.ts";
 import { countercut, type Installed, scratchFolder } from "../cli/run.ts";
@@ -43,6 +43,7 @@ export async function tryEveryCommand(installed: Installed): Promise<string[]> {
   for (const [, name = ""] of help.matchAll(/^ {2}([a-z-]+) {2,}/gm))
     if (!tried.has(name)) wrong.push(`${name} stands in --help, but was not tried.`);
   if (!help.includes("\n  serve ")) wrong.push(`--help says: ${help}`);
+  rmSync(folder, { recursive: true, force: true });
   return wrong;
 }
 

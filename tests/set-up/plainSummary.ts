@@ -6,8 +6,9 @@ export default class PlainSummary implements Reporter {
     const counts = { passed: 0, failed: 0, skipped: 0, pending: 0 };
     for (const module of modules) {
       for (const test of module.children.allTests()) counts[test.result().state]++;
-      // A file that could not be loaded has no tests to count, and is no success.
-      if (!module.ok() && module.children.allTests().next().done) counts.failed++;
+      // A file that could not be loaded, or what stands before or after its tests, has no failed test, and is no success.
+      const failed = [...module.children.allTests()].some((test) => test.result().state === "failed");
+      if (!module.ok() && !failed) counts.failed++;
     }
     process.on("exit", () => {
       console.log(

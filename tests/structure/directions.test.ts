@@ -35,6 +35,18 @@ const ours = [...files("schemas"), ...files("server"), ...files("client")];
 const edges = ours.flatMap((file) => importsOf(file).map((one) => ({ file, ...one })));
 const within = (name: string, folder: string): boolean => name.startsWith(`${folder}/`);
 
+test("every folder of the server is pure or shell", () => {
+  const folders = readdirSync(join(ROOT, "server"), { withFileTypes: true }).filter((one) =>
+    one.isDirectory(),
+  );
+  expect(folders.map(({ name }) => `server/${name}`).sort()).toEqual([...PURE, ...SHELL].sort());
+});
+
+test("only a worker's own file, and the one that starts workers, knows threads", () => {
+  const wrong = edges.filter(({ file, name }) => name === "node:worker_threads" && !isWorker(file));
+  expect(wrong).toEqual([]);
+});
+
 test("the test sees the imports that it judges", () => {
   expect(edges.filter(({ file }) => file === "server/cli/timeline.ts").map(({ name }) => name)).toContain(
     "server/routine/compile.ts",
@@ -59,7 +71,7 @@ test("server and client never import each other, and neither imports tests", () 
   expect(wrong).toEqual([]);
 });
 
-test("the pure rooms touch no disk, socket, thread or clock, and do not know the shell", () => {
+test("the pure rooms touch no disk, socket, thread, clock or randomness, and do not know the shell", () => {
   const wrong = edges.filter(
     ({ file, name }) =>
       PURE.some((room) => within(file, room)) &&
@@ -74,7 +86,7 @@ test("the pure rooms touch no disk, socket, thread or clock, and do not know the
     (file) =>
       PURE.some((room) => within(file, room)) &&
       !isWorker(file) &&
-      /\bDate\.now\(|new Date\(\)|Math\.random\(|performance\.now\(|setTimeout\(/.test(
+      /\bDate\.now\(|new Date\(\)|Math\.random\(|performance\.now\(|set(?:Timeout|Interval)\(|\bcrypto\.|\bfetch\(/.test(
         readFileSync(join(ROOT, file), "utf8").replace(/\/\*[\s\S]*?\*\/|\/\/.*/g, ""),
       ),
   );

@@ -1,6 +1,6 @@
 /** My phrases and packed routines, as they are served. */
 import { existsSync } from "node:fs";
-import { readFile, writeFile } from "node:fs/promises";
+import { readdir, readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { strToU8, unzipSync, zipSync } from "fflate";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
@@ -33,7 +33,7 @@ const mine = (id: string, name: string): MyPhrase =>
 const put = (phrase: unknown, id: string): Promise<Response> =>
   at(`/my-phrases/${id}`, { method: "PUT", headers: json, body: JSON.stringify(phrase) });
 
-/** Sixteen bits, mono: RIFF WAVE as RFC 2361 and Microsoft's "Multimedia Programming Interface" lay it out. */
+/** Sixteen bits, mono: RIFF WAVE as IBM and Microsoft's "Multimedia Programming Interface and Data Specifications 1.0" (1991) lays it out. */
 function wav(samples: number): Uint8Array<ArrayBuffer> {
   const bytes = new Uint8Array(44 + samples * 2);
   const view = new DataView(bytes.buffer);
@@ -126,6 +126,7 @@ describe("a packed routine", () => {
   });
 
   it("is refused without one routine in it, and nothing is made", async () => {
+    const before = (await readdir(server.path)).sort();
     for (const packed of [zipSync({ "a.txt": strToU8("a") }), strToU8("PK no zip")]) {
       const answer = await at("/packed", {
         method: "POST",
@@ -134,6 +135,7 @@ describe("a packed routine", () => {
       });
       expect(answer.status).toBe(422);
     }
+    expect((await readdir(server.path)).sort()).toEqual(before);
   });
 });
 

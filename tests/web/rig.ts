@@ -88,7 +88,7 @@ async function openSocket(address: string, route: string, bearer: string) {
   return {
     got,
     say,
-    /** The first message, from number `from` on, that fits. */
+    /** What is found in the first message that fits, come already or yet to come. */
     async until<Found>(
       fits: (message: Record<string, unknown> | Buffer) => Found | undefined,
     ): Promise<Found> {

@@ -19,7 +19,7 @@ beforeAll(async () => {
 });
 afterAll(() => server.close());
 
-/** A second of a 441 Hz square in 16 bit mono, by the WAVE format of IBM and Microsoft (1991). */
+/** A second of a square of about 440 Hz in 16 bit mono, by the WAVE format of IBM and Microsoft (1991). */
 function wav(): Buffer {
   const bytes = Buffer.alloc(44 + 96_000);
   bytes.write("RIFF", 0);

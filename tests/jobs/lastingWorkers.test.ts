@@ -1,6 +1,6 @@
 /** A thread that stays remembers; where it breaks off, those who wait are told, and the next question starts another. */
 import { afterEach, expect, test } from "vitest";
-import { LastingThread } from "../../server/jobs/lastingThread.ts";
+import { LastingThread } from "../../server/jobs/lastingWorkers.ts";
 
 /** Counts its questions, or breaks off as it is told. */
 const SCRIPT = new URL(
