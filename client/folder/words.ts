@@ -25,7 +25,7 @@ const count = (number: number, what: string): string => `${number} ${what}${numb
 export const sizeWords = (bytes: number): string =>
   bytes < 1_000
     ? count(bytes, "byte")
-    : bytes < 1_000_000
+    : bytes < 999_500
       ? `${Math.round(bytes / 1_000)} kB`
       : `${(bytes / 1_000_000).toFixed(1)} MB`;
 

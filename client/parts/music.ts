@@ -74,7 +74,10 @@ export function stepName(step: string, custom: NoteNames): string {
   return step;
 }
 
-/** The steps that domain.md names, as fractions of a whole note. */
+/**
+ * The steps that can be chosen, as fractions of a whole note: quarters to sixty-fourths, and the same in triplets to
+ * thirteens, N in the time of the power of two below.
+ */
 export const STEPS: readonly string[] = [1, 3, 5, 7, 9, 11, 13].flatMap((size) =>
   [4, 8, 16, 32, 64].map((lower) => fractionText(fraction(inTimeOf(size), lower * size))),
 );

@@ -46,8 +46,9 @@ function coarse(sound: Sound): Peaks {
 
 /** @param from seconds; @param to seconds, not included; @param count stretches, a pixel each, say */
 export function peaksOf(sound: Sound, from: number, to: number, count: number): Peaks {
-  const first = from * sound.rate;
-  const frames = (to - from) * sound.rate;
+  // Seconds of a whole number of frames may come out a hair less, and the last frame be left out.
+  const first = Math.round(from * sound.rate);
+  const frames = Math.round(to * sound.rate) - first;
   if (frames / count < COARSE) return scan(sound, first, frames, count);
   const all = coarse(sound);
   const least = new Float32Array(count);

@@ -75,7 +75,10 @@ export const canSplit = (item: Item): boolean =>
   "move" in item
     ? item.move !== "hold" && item.shape !== "released"
     : item.fader === "click" || item.fader === "pulse";
-/** How long a click is closed or a pulse open, steps, as it is where nothing is said (domain.md §4). */
+/**
+ * How long a click is closed or a pulse open, steps: where nothing is said a click is closed for a quarter of a step, or
+ * of its split where that is shorter, and a pulse is open for half of its split.
+ */
 export function gateOf(cell: Cell): Fraction {
   const split = divide(lengthOf(cell), fraction(cell.times ?? 1));
   if (cell.fader === "pulse") return readFraction(cell.openFor ?? "") ?? divide(split, fraction(2));

@@ -21,7 +21,7 @@ export interface Start {
 const strokes = (...moves: readonly Stroke["move"][]): readonly Stroke[] => moves.map((move) => ({ move }));
 const cells = (...states: readonly Cell["fader"][]): readonly Cell[] => states.map((fader) => ({ fader }));
 
-/** Lengths and come-rounds: domain.md §8. */
+/** Steps until both hands start together again, and bars until that is at a bar’s start: sixteenths in 4/4. */
 export const STARTS: readonly Start[] = [
   {
     name: "Two under three",

@@ -5,7 +5,7 @@ import { secondsInto } from "../../client/parts/seconds.ts";
 import { cutInTwo, wholeRounds } from "../../client/routine/moving.ts";
 import type { Pattern } from "../../schemas/routine.ts";
 
-/** Two strokes under three cells, sixteenths: six steps together (domain: F B under c o o). */
+/** Two strokes under three cells, sixteenths: six steps together. */
 const SIX: Pattern = {
   id: "six",
   record: { step: "1/16", strokes: [{ move: "forward" }, { move: "back" }] },

@@ -21,10 +21,15 @@ test("each join comes once before any comes again, and none twice in a row", () 
   expect(new Set(came.filter((_, index) => index % 4 === 0).map(({ key }) => key)).size).toBe(4);
 });
 
-test("what is drawn from another choice, or from one alone, is of that choice", () => {
+test("what is drawn from another choice is of that choice, once the bag was emptied; of one alone it is that one", () => {
   const bag = new Bag<{ key: string }>();
-  bag.draw(joins, undefined);
+  const random = seeded(6);
+  for (const last of [undefined, joins[0]]) bag.draw(joins, last, random);
+  // Two of the first choice are left in it.
   bag.empty();
-  expect(bag.draw([{ key: "x" }], joins[0])).toEqual({ key: "x" });
+  const other = ["x", "y", "z"].map((key) => ({ key }));
+  const drawn = [0, 1, 2].map(() => bag.draw(other, undefined, random)!.key);
+  expect(drawn.sort()).toEqual(["x", "y", "z"]);
+  expect(bag.draw([other[0]!], other[0])).toBe(other[0]);
   expect(bag.draw([], undefined)).toBeUndefined();
 });

@@ -14,12 +14,14 @@ test("how long ago stands in whole minutes and hours, and from a day on as a dat
   expect(agoWords(now - 86_400_000, now)).toMatch(/^changed .*2026/);
 });
 
-test("sizes are in thousands", () => {
-  expect([1, 999, 1_499, 999_999, 1_250_000].map(sizeWords)).toEqual([
+test("sizes are in thousands, rounded to what is shown", () => {
+  expect([1, 999, 1_499, 999_499, 999_500, 999_999, 1_250_000].map(sizeWords)).toEqual([
     "1 byte",
     "999 bytes",
     "1 kB",
-    "1000 kB",
+    "999 kB",
+    "1.0 MB",
+    "1.0 MB",
     "1.3 MB",
   ]);
 });

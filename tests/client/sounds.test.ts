@@ -32,15 +32,52 @@ describe("a sound that is kept", () => {
 });
 
 describe("peaks", () => {
-  it("are the least and greatest of each stretch, wide and close alike", () => {
-    const values = fc.array(fc.integer({ min: -64, max: 64 }), { minLength: 200, maxLength: 1500 });
-    holds("peaks", 60, fc.tuple(values, fc.integer({ min: 1, max: 5 })), ([whole, count]) => {
-      const channel = Float32Array.from(whole, (value) => value / 64);
-      const sound = { rate: 1000, seconds: channel.length / 1000, channels: [channel] };
-      const { least, most } = peaksOf(sound, 0, sound.seconds, count);
-      expect(Math.max(...most) - Math.max(0, ...channel)).toBe(0);
-      expect(Math.min(...least) - Math.min(0, ...channel)).toBe(0);
-    });
+  /** Frames over it, times it, come out a hair less for some numbers of frames. */
+  const RATE = 44_100;
+  /** Greatest and least of the frames from one to another, the latter not included, zero among them. */
+  const extremes = (channel: Float32Array, from: number, to: number): [number, number] => {
+    const part = [0, ...channel.subarray(Math.max(0, from), to)];
+    return [Math.min(...part), Math.max(...part)];
+  };
+  const values = fc.array(fc.integer({ min: -64, max: 64 }), { minLength: 200, maxLength: 3000 });
+  const parts = fc.tuple(fc.integer({ min: 0, max: 90 }), fc.integer({ min: 1, max: 9 }));
+
+  it("are the least and greatest of each stretch, of no frame more from close, and of few more from afar", () => {
+    holds(
+      "peaks",
+      100,
+      fc.tuple(values, parts, fc.integer({ min: 1, max: 5 })),
+      ([whole, [first, cut], count]) => {
+        const channel = Float32Array.from(whole, (value) => value / 64);
+        const last = whole.length - cut;
+        const sound = { rate: RATE, seconds: channel.length / RATE, channels: [channel] };
+        const { least, most } = peaksOf(sound, first / RATE, last / RATE, count);
+        const edge = (index: number): number => first + Math.floor((index * (last - first)) / count);
+        const close = (last - first) / count < 256;
+        for (let index = 0; index < count; index++) {
+          const [low, high] = extremes(channel, edge(index), edge(index + 1));
+          if (close) expect([least[index], most[index]]).toEqual([low, high]);
+          // From afar a stretch begins and ends with the prepared one that it cuts.
+          const [lowest, highest] = extremes(channel, edge(index) - 256, edge(index + 1) + 257);
+          expect(least[index]).toBeLessThanOrEqual(low);
+          expect(least[index]).toBeGreaterThanOrEqual(lowest);
+          expect(most[index]).toBeGreaterThanOrEqual(high);
+          expect(most[index]).toBeLessThanOrEqual(highest);
+        }
+      },
+    );
+  });
+
+  it("begin and end with the frames that are meant, however their seconds come out", () => {
+    for (let frames = 1; frames <= 2000; frames++) {
+      const channel = new Float32Array(frames);
+      channel[frames - 1] = 0.5;
+      const first = Math.floor(frames / 3);
+      if (first > 0) channel[first - 1] = -0.5;
+      const sound = { rate: RATE, seconds: frames / RATE, channels: [channel] };
+      const { least, most } = peaksOf(sound, first / RATE, sound.seconds, Math.ceil(frames / 256));
+      expect([frames, least[0], most.at(-1)]).toEqual([frames, 0, 0.5]);
+    }
   });
 
   it("find a single click in the pixel where it is", () => {

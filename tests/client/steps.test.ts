@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { STEPS, stepName } from "../../client/parts/music.ts";
 import { Step } from "../../schemas/routine.ts";
 
-/** domain.md §2: quarters to sixty-fourths, and the same in triplets to thirteens: N in the time of the power of two below. */
+/** Quarters to sixty-fourths, and the same in triplets to thirteens: N in the time of the power of two below. */
 describe("the steps that can be chosen", () => {
   it("are fractions that a routine can hold, thirty-five in all", () => {
     expect(STEPS).toHaveLength(35);

@@ -28,8 +28,8 @@ function contrast(a: string, b: string): number {
   return (light + 0.05) / (dark + 0.05);
 }
 
-test("the contrast is that of the published examples on white", () => {
-  // Computed from the definition; 4.478 fails 4.5.
+test("the contrast is that of the definition of WCAG 2.2", () => {
+  // Greys and a red on white, worked out from the definition by hand; 4.478 fails 4.5.
   for (const [colour, ratio] of [
     ["#000000", 21],
     ["#767676", 4.5422],
@@ -47,20 +47,14 @@ test.each([
 ])("%s: text stands out 4.5 to 1, shapes 3 to 1, on the page and on raised ground", (_, block) => {
   const token = tokens(block);
   expect(Object.keys(token).length).toBeGreaterThanOrEqual(15);
-  for (const ground of ["page", "raised"]) {
-    for (const text of ["text", "quiet", "here", "trouble", "warn", "good"]) {
-      expect([text, ground, contrast(token[text] ?? "", token[ground] ?? "") >= 4.5]).toEqual([
-        text,
-        ground,
-        true,
-      ]);
-    }
-    for (const shape of ["forward", "back", "hand", "edge"]) {
-      expect([shape, ground, contrast(token[shape] ?? "", token[ground] ?? "") >= 3]).toEqual([
-        shape,
-        ground,
-        true,
-      ]);
-    }
+  const grounds = ["page", "raised"];
+  const texts = ["text", "quiet", "here", "trouble", "warn", "good"];
+  const shapes = ["forward", "back", "hand", "edge"];
+  // One that is not there would count as black.
+  for (const name of [...grounds, ...texts, ...shapes]) expect(token).toHaveProperty(name);
+  for (const ground of grounds) {
+    const faint = (names: readonly string[], least: number): string[] =>
+      names.filter((name) => contrast(token[name]!, token[ground]!) < least);
+    expect([ground, faint(texts, 4.5), faint(shapes, 3)]).toEqual([ground, [], []]);
   }
 });

@@ -9,7 +9,7 @@ import { combinedUnits } from "../../server/routine/layout.ts";
 import { fractionText } from "../../schemas/fraction.ts";
 import { pattern } from "./notation.ts";
 
-/** The worked examples of the domain description: sixteenths, 4/4. */
+/** Examples that were worked out by hand: sixteenths, 4/4. */
 const EXAMPLES = [
   ["F B", "c o o", "6", 6, true, 0, 8, 3],
   ["F F B", "c c o c c", "15", 15, false, 45, 16, 15],

@@ -85,7 +85,7 @@ test("what a page asks for breaks off when it says so, and the page goes on", as
   expect(page.last("list").ask).toBe(6);
 });
 
-test("a thread that breaks, ends or falls silent is told in a sentence, and the next one works", async () => {
+test("a thread that breaks, ends, falls silent or takes too much memory is told in a sentence, and another works", async () => {
   const broken = createJobs(await script("broken", "throw new Error('a bug')"));
   await expect(broken.readMidi(midi)).rejects.toThrow("broke off");
   const ended = createJobs(await script("ended", "process.exit(3)"));

@@ -1,5 +1,5 @@
 /** Ending while a routine is about to be opened: nothing comes to be open that nobody closes. */
-import { expect, test } from "vitest";
+import { expect, test, vi } from "vitest";
 import { Live } from "../../server/live/live.ts";
 import { HandClock, MemoryFolder } from "./memoryFolder.ts";
 
@@ -17,12 +17,15 @@ test("what was changed last is not opened any more once the program ends", async
 });
 
 test("what is being opened already is waited for, and closed", async () => {
+  const folder = new MemoryFolder();
   const opened: string[] = [];
-  const live = new Live(new MemoryFolder(), new HandClock(), () => "", {
+  const live = new Live(folder, new HandClock(), () => "", {
     opened: ({ name }) => void opened.push(name),
   });
   await live.create("Night Ferry", "demo");
+  const closed = vi.spyOn(folder.files.get("Night Ferry")!, "close");
   void live.open("Night Ferry");
   await live.close();
   expect(opened).toEqual(["Night Ferry"]);
+  expect(closed).toHaveBeenCalledOnce();
 });

@@ -1,4 +1,4 @@
-/** Two pages with three edits each, in every order in which these and the flushes of the disk can come. */
+/** Two pages with three edits each, in every order in which these can come, the disk flushing in six ways between. */
 import { expect, test } from "vitest";
 import { Live } from "../../server/live/live.ts";
 import { hear, NAME, type Person, START, verdict } from "./histories.ts";

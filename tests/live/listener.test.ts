@@ -37,9 +37,10 @@ test("edits that follow each other closely are heard at once, and then as what t
     onMessage: () => {},
     onClose: () => {},
   };
+  const bank = new SoundBank(async () => silence);
   new Listener(
     live,
-    new SoundBank(async () => silence),
+    bank,
     new ClipStore(createClipWork(new URL("../../dist/server/jobs/clips.worker.js", import.meta.url))),
     connection,
   );
@@ -56,7 +57,9 @@ test("edits that follow each other closely are heard at once, and then as what t
     }),
   );
   for (let turn = 0; turn < 20 && heads.length === 0; turn++) await settle();
-  await new Promise((resolve) => setTimeout(resolve, 50));
+  // What was prepared meanwhile is heard as a take of its own.
+  await bank.settled();
+  await settle();
   const takes = () => new Set(heads.map(({ take }) => take)).size;
   const before = takes();
   for (let rev = 0; rev < 8; rev++) {

@@ -114,7 +114,6 @@ class MemoryStored implements Stored {
     if (present !== undefined) await this.snapshot(present);
   }
 }
-export type { MemoryStored };
 
 export class MemoryFolder implements Folder {
   readonly path = "memory";

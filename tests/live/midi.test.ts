@@ -2,7 +2,6 @@
 import { parseMidi } from "midi-file";
 import { expect, test } from "vitest";
 import type { Routine } from "../../schemas/routine.ts";
-import { RESTING } from "../../schemas/soundBlock.ts";
 import type { SoundFromServer, SoundPageMessage } from "../../schemas/soundWire.ts";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import { clipFiles } from "../../server/clips/clipFiles.ts";
@@ -154,8 +153,21 @@ test("a play from the middle tells the clock that comes next, and what holds the
   // 1.6 quarters are 38.4 clocks: the next is the 39th, 0.6 of a thousand frames on.
   expect(told[0]?.state?.clock).toBe(39);
   expect(heardOf(told).find(([, message]) => message === 0xf8)?.[0]).toBe(600);
-  // Strokes of a sixteenth, the sixth closed: the record is under way, and nothing sounds.
-  expect(told[0]?.state?.set.map((message) => message & 0xff).sort()).toEqual([0xb0, 0xb0, 0xb1, 0xe0]);
+  // What the clip has set by then, in the seventh sixteenth, and notes that it has begun and not ended.
+  const on = new Map<number, number>();
+  const set = new Map<number, number>();
+  for (const [frame, message] of inOrder(clipped(routineAt(120)))) {
+    if (frame >= 1.6 * 24_000) break;
+    const [kind, key] = [message & 0xf0, message & 0xff0f];
+    if (kind === 0x90) on.set(key, message);
+    else if (kind === 0x80) on.delete(key);
+    else set.set(kind === 0xe0 ? message & 0xff : message & 0xffff, message);
+  }
+  // The fader is open: a sound is on the way, on the second channel.
+  expect([...on.values()].map((message) => message & 0xff)).toContain(0x91);
+  expect([...set.keys()].map((slot) => slot & 0xff).sort()).toEqual([0xb0, 0xb0, 0xb1, 0xe0]);
+  expect(told[0]?.state?.on.toSorted()).toEqual([...on.values()].sort());
+  expect(told[0]?.state?.set.toSorted()).toEqual([...set.values()].sort());
 });
 
 test("each new take says which clock comes next, so that edits leave their count exact; a loop counts again", () => {
@@ -188,8 +200,36 @@ test("each new take says which clock comes next, so that edits leave their count
   expect(leaps).toBeGreaterThan(4);
 });
 
-test("a rest between rounds, and what is counted in, send nothing", () => {
-  const { told } = listen(piece(routineAt(120)), { countIn: 1 });
-  expect(told).toEqual([]);
-  expect(RESTING).toBe(8);
+test("counting in and the rest after a round send nothing, once what holds there is told", () => {
+  const { told, hear } = listen(piece(routineAt(120)), {
+    rounds: [
+      {
+        number: 0,
+        range: { from: { section: "one", at: 0 }, to: { section: "one", at: 4 * UNITS_PER_QUARTER } },
+        speed: 1,
+        countIn: { count: 2, by: "beat" },
+        rest: 1,
+        silent: false,
+      },
+    ],
+  });
+  // Two beats of 24,000 frames, the bar, a second of rest, all rendered half a second ahead.
+  hear(48_000 + 96_000 + 48_000 - 24_000);
+  const sounding = told.filter(({ events }) => events.length > 0);
+  expect(sounding[0]?.first).toBe(48_000);
+  const clocks = heardOf(told).filter(([, message]) => message === 0xf8);
+  expect(clocks.map(([frame]) => frame)).toEqual(clocks.map((_, index) => 48_000 + index * 1000));
+  expect(clocks.length).toBe(4 * 24);
+  for (const [frame] of heardOf(told)) {
+    expect(frame).toBeGreaterThanOrEqual(48_000);
+    expect(frame).toBeLessThanOrEqual(144_000);
+  }
+  const silent = told.filter(({ state }) => state?.clock === null);
+  expect(silent).toEqual([
+    expect.objectContaining({
+      first: 144_000,
+      events: [],
+      state: { on: [], set: [], rest: [], clock: null },
+    }),
+  ]);
 });

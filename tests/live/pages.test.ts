@@ -84,13 +84,12 @@ describe("opening", () => {
   });
 
   test("what cannot be worked out before any page came does not end the program", async () => {
-    const broken = {
-      beginning: () => {
-        throw new Error("a bug");
-      },
-    };
-    vi.spyOn(live, "open").mockResolvedValue(broken as unknown as OpenRoutine);
+    const beginning = vi.fn(() => {
+      throw new Error("a bug");
+    });
+    vi.spyOn(live, "open").mockResolvedValue({ beginning } as unknown as OpenRoutine);
     await expect(live.openLatest()).resolves.toBeUndefined();
+    expect(beginning).toHaveBeenCalledOnce();
   });
 
   test("of a long routine the first sections come at once, the rest after, edits going between", async () => {
@@ -296,7 +295,7 @@ describe("edits", () => {
     expect([one.count("refused"), two.count("refused"), two.count("ack")]).toEqual([1, 1, 0]);
   });
 
-  test("made again after that, it is applied to whatever is newest, flushed or not", async () => {
+  test("an edit that is made again is applied to whatever is newest, flushed or not; another on that base is stale", async () => {
     const [one, two, three] = [await page(), await page(), await page()];
     let flush = (): void => {};
     folder.disk.delay = () => new Promise((resolve) => (flush = resolve));
@@ -313,7 +312,7 @@ describe("edits", () => {
     expect(one.replica).toMatchObject({ rev: 2, routine: { title: "Second" } });
   });
 
-  test("made again where what it expects does not stand there any more, it is refused", async () => {
+  test("an edit that is made again where what it expects is not there any more is refused", async () => {
     const [one, two] = [await page(), await page()];
     const [section] = one.replica!.routine.sections;
     const gone = { section: section!.id, index: 0, expected: section!.placements[0] };
