@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { Bag } from "../../client/rehearse/bag.ts";
-import { seeded } from "../store/crashes.ts";
+import { seeded } from "../../server/sound/random.ts";
 
 const joins = ["a", "b", "c", "d"].map((key) => ({ key }));
 

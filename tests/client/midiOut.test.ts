@@ -3,6 +3,7 @@ import { expect, test } from "vitest";
 import { ClockReader } from "../../client/audio/clockReader.ts";
 import { FURTHEST, HORIZON, MidiLine, type MidiTold } from "../../client/audio/midiLine.ts";
 import { OutputClock } from "../../client/audio/outputClock.ts";
+import { seeded } from "../../server/sound/random.ts";
 
 const RATE = 48;
 const on = (key: number): number => 0x99 | (key << 8) | (100 << 16);
@@ -59,14 +60,6 @@ test("a page that stood still hands over as much earlier, to a limit, and less a
   expect(ahead(71_140)).toBeGreaterThan(HORIZON);
 });
 
-/** From -0.5 to 0.5, the same each time. */
-function chances(): () => number {
-  let state = 12_345;
-  return () => {
-    state = (state * 1_103_515_245 + 12_345) % 2 ** 31;
-    return state / 2 ** 31 - 0.5;
-  };
-}
 const state = (on: number[], clock: number | null, set: number[] = []): MidiTold["state"] => ({
   on,
   set,
@@ -182,7 +175,8 @@ test.each([
   { name: "that jitter by ten milliseconds", noise: (a: number) => 10 * a, within: 1 },
 ])("stamps $name move the clock by less than $within ms", ({ noise, within }) => {
   const clock = new OutputClock();
-  const chance = chances();
+  const random = seeded(5);
+  const chance = (): number => random() - 0.5;
   const errors: number[] = [];
   for (let turn = 0; turn < 30_000; turn++) {
     // Ten minutes; the audio clock is slow by 30 parts in a million.
@@ -205,7 +199,8 @@ test("a clock that slips is followed within a quarter of a second", () => {
 test("a clock's tempo is found through jitter, its place kept through a drop-out, and its loss told", () => {
   const reader = new ClockReader();
   const period = 60_000 / (24 * 93.4);
-  const chance = chances();
+  const random = seeded(5);
+  const chance = (): number => random() - 0.5;
   reader.start();
   for (let number = 0; number < 480; number++) {
     // Two quarters stay out.

@@ -15,6 +15,7 @@ import { tradeNames } from "../../server/facts/names.ts";
 import { handReach } from "../../server/facts/playability.ts";
 import { limitsOf } from "../../server/routine/lookups.ts";
 import { parseMeter } from "../../server/time/meter.ts";
+import { holds } from "../reference/laws.ts";
 import { canonical, middleRound, mirroredByTrying, patternOf, shortestForms } from "./reference.ts";
 
 const MOVES: readonly Move[] = ["forward", "back", "hold"];
@@ -156,23 +157,20 @@ function foundAs(record: readonly Move[], fader: readonly FaderState[]): Found {
 
 describe("the facts of a combination", () => {
   it("are those of the same pattern played by the hands, whatever the combination", () => {
-    fc.assert(
-      fc.property(someCombination, ({ record, fader }) => {
-        const found = foundAs(record, fader);
-        const pattern = patternOf(found.record, found.fader);
-        const round = middleRound(pattern);
-        const onsets = { cut: 0, turn: 0, restart: 0, "from-rest": 0 };
-        for (const { onset } of round.sounds) onsets[onset]++;
-        expect(found.onsets).toEqual(onsets);
-        expect(found.sounds).toBe(round.sounds.length);
-        expect(found.mirrored).toBe(mirroredByTrying(round));
-        expect(found.mirrored).toBe(isMirrored(pattern));
-        expect(found.names).toEqual(tradeNames(pattern));
-        expect(found.driftDegrees).toBe(driftDegrees(pattern));
-        expect(found.difficulty).toBe(difficultyOf(pattern));
-      }),
-      { numRuns: 150 },
-    );
+    holds("facts of a combination", 150, someCombination, ({ record, fader }) => {
+      const found = foundAs(record, fader);
+      const pattern = patternOf(found.record, found.fader);
+      const round = middleRound(pattern);
+      const onsets = { cut: 0, turn: 0, restart: 0, "from-rest": 0 };
+      for (const { onset } of round.sounds) onsets[onset]++;
+      expect(found.onsets).toEqual(onsets);
+      expect(found.sounds).toBe(round.sounds.length);
+      expect(found.mirrored).toBe(mirroredByTrying(round));
+      expect(found.mirrored).toBe(isMirrored(pattern));
+      expect(found.names).toEqual(tradeNames(pattern));
+      expect(found.driftDegrees).toBe(driftDegrees(pattern));
+      expect(found.difficulty).toBe(difficultyOf(pattern));
+    });
   });
 
   it("know a phrase as its own mirror where what is heard repeats within the combined length", () => {
@@ -417,31 +415,27 @@ describe("the distance between two phrases", () => {
     word.map((_, at) => word[(at + by) % word.length] as Kind);
 
   it("is the part of the time in which hands do something else, at the best shift (against trying every step)", () => {
-    fc.assert(
-      fc.property(phrase, phrase, (a, b) => {
-        const length = 60;
-        let least = 1;
-        for (let shift = 0; shift < length; shift++) {
-          let different = 0;
-          for (let at = 0; at < length; at++) {
-            if (a.record[at % a.record.length] !== b.record[(at + shift) % b.record.length]) different++;
-            if (a.fader[at % a.fader.length] !== b.fader[(at + shift) % b.fader.length]) different++;
-          }
-          least = Math.min(least, different / (2 * length));
+    holds("distance of two phrases", 60, fc.tuple(phrase, phrase), ([a, b]) => {
+      const length = 60;
+      let least = 1;
+      for (let shift = 0; shift < length; shift++) {
+        let different = 0;
+        for (let at = 0; at < length; at++) {
+          if (a.record[at % a.record.length] !== b.record[(at + shift) % b.record.length]) different++;
+          if (a.fader[at % a.fader.length] !== b.fader[(at + shift) % b.fader.length]) different++;
         }
-        expect(distance(a, b)).toBeCloseTo(least, 9);
-      }),
-      { numRuns: 60 },
-    );
+        least = Math.min(least, different / (2 * length));
+      }
+      expect(distance(a, b)).toBeCloseTo(least, 9);
+    });
   });
 
   it("is 0 for a phrase shifted in time, the same both ways, and never longer than a way round", () => {
-    fc.assert(
-      fc.property(phrase, phrase, phrase, fc.nat(11), (a, b, c, shift) => {
-        expect(distance(a, { record: turned(a.record, shift), fader: turned(a.fader, shift) })).toBe(0);
-        expect(distance(a, b)).toBeCloseTo(distance(b, a), 9);
-        expect(distance(a, c)).toBeLessThanOrEqual(distance(a, b) + distance(b, c) + 1e-9);
-      }),
-    );
+    const three = fc.tuple(phrase, phrase, phrase, fc.nat(11));
+    holds("distance as a measure", 100, three, ([a, b, c, shift]) => {
+      expect(distance(a, { record: turned(a.record, shift), fader: turned(a.fader, shift) })).toBe(0);
+      expect(distance(a, b)).toBeCloseTo(distance(b, a), 9);
+      expect(distance(a, c)).toBeLessThanOrEqual(distance(a, b) + distance(b, c) + 1e-9);
+    });
   });
 });

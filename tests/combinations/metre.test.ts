@@ -6,6 +6,7 @@ import { metreOf, subdivisionsOf } from "../../server/facts/metre.ts";
 import { arcSum, chordSum, distinctDistances, hasOddity, isDeep } from "../../server/facts/metreEvenness.ts";
 import type { Rhythm } from "../../server/facts/rhythm.ts";
 import { type Meter, parseMeter } from "../../server/time/meter.ts";
+import { holds } from "../reference/laws.ts";
 
 const meter = (text: string): Meter => {
   const parsed = parseMeter(text);
@@ -74,34 +75,32 @@ describe("the metre of a phrase", () => {
   });
 
   it("gives a phrase that starts one repeat later the same repeats, turned by one", () => {
-    fc.assert(
-      fc.property(
-        fc.array(fc.constantFrom<Move>("forward", "back", "hold"), { minLength: 1, maxLength: 5 }),
-        fc.array(fc.constantFrom<FaderState>("open", "closed", "click", "pulse"), {
-          minLength: 1,
-          maxLength: 6,
-        }),
-        fc.constantFrom("4/4", "3/4", "7/8", "6/8"),
-        (record, fader, bar) => {
-          const phrase = pattern(record, fader);
-          const facts = metreOf(phrase, meter(bar));
-          if (facts === null) return;
-          const length = facts.repeats.length;
-          let steps = record.length;
-          while (steps % fader.length !== 0) steps += record.length;
-          const later = metreOf(phrase, meter(bar), (steps * SIXTEENTH) % meter(bar).bar);
-          // The pulse may be finer where the phrase starts off the grid that it had; then the bar has other levels.
-          if (later?.pulse !== facts.pulse) return;
-          expect(later?.repeats).toEqual([...facts.repeats.slice(1), ...facts.repeats.slice(0, 1)]);
-          expect(later?.whole).toEqual(facts.whole);
-          const summed = facts.repeats.reduce((sum, { lhl }) => sum + lhl, 0);
-          expect(facts.whole.lhl).toBeCloseTo(
-            (summed * facts.barPulses) / (length * phrasePulses(facts.pulse, steps)),
-            9,
-          );
-        },
-      ),
+    const phrases = fc.tuple(
+      fc.array(fc.constantFrom<Move>("forward", "back", "hold"), { minLength: 1, maxLength: 5 }),
+      fc.array(fc.constantFrom<FaderState>("open", "closed", "click", "pulse"), {
+        minLength: 1,
+        maxLength: 6,
+      }),
+      fc.constantFrom("4/4", "3/4", "7/8", "6/8"),
     );
+    holds("one repeat later", 100, phrases, ([record, fader, bar]) => {
+      const phrase = pattern(record, fader);
+      const facts = metreOf(phrase, meter(bar));
+      if (facts === null) return;
+      const length = facts.repeats.length;
+      let steps = record.length;
+      while (steps % fader.length !== 0) steps += record.length;
+      const later = metreOf(phrase, meter(bar), (steps * SIXTEENTH) % meter(bar).bar);
+      // The pulse may be finer where the phrase starts off the grid that it had; then the bar has other levels.
+      if (later?.pulse !== facts.pulse) return;
+      expect(later?.repeats).toEqual([...facts.repeats.slice(1), ...facts.repeats.slice(0, 1)]);
+      expect(later?.whole).toEqual(facts.whole);
+      const summed = facts.repeats.reduce((sum, { lhl }) => sum + lhl, 0);
+      expect(facts.whole.lhl).toBeCloseTo(
+        (summed * facts.barPulses) / (length * phrasePulses(facts.pulse, steps)),
+        9,
+      );
+    });
   });
 });
 
@@ -130,19 +129,16 @@ describe("measures of distances", () => {
         );
         return { pulses, onsets };
       });
-    fc.assert(
-      fc.property(rhythms, (rhythm) => {
-        const all = apart(rhythm);
-        const times = new Map<number, number>();
-        for (const distance of all) times.set(distance, (times.get(distance) ?? 0) + 1);
-        const chords = all.reduce((sum, d) => sum + 2 * Math.sin((Math.PI * d) / rhythm.pulses), 0);
-        expect(chordSum(rhythm)).toBeCloseTo(chords, 8);
-        expect(arcSum(rhythm)).toBe(all.reduce((sum, d) => sum + d, 0));
-        expect(hasOddity(rhythm)).toBe(all.every((d) => 2 * d !== rhythm.pulses));
-        expect(isDeep(rhythm)).toBe(new Set(times.values()).size === times.size);
-        expect(distinctDistances(rhythm)).toBe(times.size);
-      }),
-      { numRuns: 300 },
-    );
+    holds("measures of distances", 300, rhythms, (rhythm) => {
+      const all = apart(rhythm);
+      const times = new Map<number, number>();
+      for (const distance of all) times.set(distance, (times.get(distance) ?? 0) + 1);
+      const chords = all.reduce((sum, d) => sum + 2 * Math.sin((Math.PI * d) / rhythm.pulses), 0);
+      expect(chordSum(rhythm)).toBeCloseTo(chords, 8);
+      expect(arcSum(rhythm)).toBe(all.reduce((sum, d) => sum + d, 0));
+      expect(hasOddity(rhythm)).toBe(all.every((d) => 2 * d !== rhythm.pulses));
+      expect(isDeep(rhythm)).toBe(new Set(times.values()).size === times.size);
+      expect(distinctDistances(rhythm)).toBe(times.size);
+    });
   });
 });

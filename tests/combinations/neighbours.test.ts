@@ -6,6 +6,7 @@ import { neighboursOf } from "../../server/facts/neighbours.ts";
 import { keysOf } from "../../server/facts/sameness.ts";
 import { patternProblems } from "../../server/routine/checkPattern.ts";
 import { type Meter, parseMeter } from "../../server/time/meter.ts";
+import { holds } from "../reference/laws.ts";
 import { patternOf } from "./reference.ts";
 
 const fourFour = parseMeter("4/4") as Meter;
@@ -85,29 +86,26 @@ describe("the neighbours of a phrase", () => {
   });
 
   it("have the phrase among their own neighbours where a stroke or cell was changed, and none twice", () => {
-    fc.assert(
-      fc.property(
-        fc.array(fc.constantFrom<Move>("forward", "back", "hold"), { minLength: 1, maxLength: 4 }),
-        fc.array(fc.constantFrom<FaderState>("open", "closed", "click", "pulse"), {
-          minLength: 1,
-          maxLength: 4,
-        }),
-        (record, fader) => {
-          const here = patternOf(record, fader);
-          const { neighbours } = neighboursOf(here, fourFour);
-          const keys = neighbours.map(({ pattern }) => keysOf(pattern).same);
-          expect(new Set(keys).size).toBe(keys.length);
-          expect(keys).not.toContain(keysOf(here).same);
-          // A stroke or cell that was removed is not there to be changed back.
-          const back = neighbours.filter(({ change }) => change.what === "stroke" || change.what === "cell");
-          for (const { pattern } of back) {
-            const theirs = neighboursOf(pattern, fourFour).neighbours.map((one) => keysOf(one.pattern).same);
-            expect(theirs).toContain(keysOf(here).same);
-          }
-        },
-      ),
-      { numRuns: 15 },
+    const phrases = fc.tuple(
+      fc.array(fc.constantFrom<Move>("forward", "back", "hold"), { minLength: 1, maxLength: 4 }),
+      fc.array(fc.constantFrom<FaderState>("open", "closed", "click", "pulse"), {
+        minLength: 1,
+        maxLength: 4,
+      }),
     );
+    holds("neighbours", 15, phrases, ([record, fader]) => {
+      const here = patternOf(record, fader);
+      const { neighbours } = neighboursOf(here, fourFour);
+      const keys = neighbours.map(({ pattern }) => keysOf(pattern).same);
+      expect(new Set(keys).size).toBe(keys.length);
+      expect(keys).not.toContain(keysOf(here).same);
+      // A stroke or cell that was removed is not there to be changed back.
+      const back = neighbours.filter(({ change }) => change.what === "stroke" || change.what === "cell");
+      for (const { pattern } of back) {
+        const theirs = neighboursOf(pattern, fourFour).neighbours.map((one) => keysOf(one.pattern).same);
+        expect(theirs).toContain(keysOf(here).same);
+      }
+    });
   });
 });
 

@@ -12,6 +12,7 @@ import { Live } from "../../server/live/live.ts";
 import { bringForward } from "../../server/live/journalledEdit.ts";
 import { createWorker, isWorked, readForEditing } from "../../server/live/worked.ts";
 import { applyEdit } from "../../server/routine/edit.ts";
+import { seeded } from "../../server/sound/random.ts";
 import type { EditRecord } from "../../server/store/interfaces.ts";
 import { HandClock, MemoryFolder } from "./memoryFolder.ts";
 import { settle, TestPage } from "./replica.ts";
@@ -34,17 +35,6 @@ export const START: Routine = {
     { id: "two", bars: 2, meter: "3/4", tempo: 90, placements: [{ words: "Breathe", bar: 1 }] },
   ],
 };
-
-/** mulberry32, public domain (Tommy Ettinger 2017): small, and the same everywhere. */
-export function randomFrom(seed: number): (below: number) => number {
-  let state = seed >>> 0;
-  return (below) => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let mixed = Math.imul(state ^ (state >>> 15), state | 1);
-    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
-    return Math.floor((((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32) * below);
-  };
-}
 
 type Sent = Extract<FromPage, { opId: string }>;
 
@@ -124,7 +114,8 @@ function someEdit(random: (below: number) => number, routine: Routine, mark: str
 
 /** Runs one history. @returns what went wrong, or null */
 export async function history(seed: number, steps = 40): Promise<string | null> {
-  const random = randomFrom(seed);
+  const chance = seeded(seed);
+  const random = (below: number): number => Math.floor(chance() * below);
   const folder = new MemoryFolder();
   const clock = new HandClock();
   folder.disk.delay = async () => {

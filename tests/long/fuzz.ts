@@ -3,7 +3,7 @@
  * So many inputs into every parser in turn: a problem or a result, never a throw, never longer than a
  * second of processor time, and at its end no more memory than ten times the input and 16 MiB.
  */
-import { seeded } from "../store/crashes.ts";
+import { seeded } from "../../server/sound/random.ts";
 import { mutated } from "./mutate.ts";
 import { PARSERS, type Parser } from "./parsers.ts";
 

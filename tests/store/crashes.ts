@@ -2,21 +2,11 @@
  * A routine that is edited while the power fails again and again. After each crash every acknowledged edit must be
  * there, in its place, and nothing that was never sent; the file must be known as ours, and the past complete.
  */
+import { seeded } from "../../server/sound/random.ts";
 import { StoreError } from "../../server/store/errors.ts";
 import { openFolder } from "../../server/store/folder.ts";
 import type { EditRecord, Folder, Moment, Stored } from "../../server/store/interfaces.ts";
 import { type Fault, PowerLossDisk } from "./powerLoss.ts";
-
-/** Marsaglia's xorshift with 32 bits: the same numbers for the same seed, from 0, 1 not included. */
-export function seeded(seed: number): () => number {
-  let state = (Math.imul(seed, 2_654_435_761) ^ 0x9e3779b9) >>> 0 || 1;
-  return () => {
-    state ^= state << 13;
-    state ^= state >>> 17;
-    state = (state ^ (state << 5)) >>> 0;
-    return state / 2 ** 32;
-  };
-}
 
 const NAME = "Night Ferry";
 const textOf = (ops: readonly string[]): string => ["start", ...ops].join(",");

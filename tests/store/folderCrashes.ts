@@ -2,9 +2,10 @@
  * The power fails while routines are made, copied, renamed, put into the bin, brought back, and while one of two texts
  * is chosen. What was told as done is done; of what was not, nothing that was acknowledged before is lost.
  */
+import { seeded } from "../../server/sound/random.ts";
 import { openFolder } from "../../server/store/folder.ts";
 import type { Folder, Stored } from "../../server/store/interfaces.ts";
-import { Lost, seeded } from "./crashes.ts";
+import { Lost } from "./crashes.ts";
 import { type Fault, PowerLossDisk } from "./powerLoss.ts";
 
 const NAMES = ["Night Ferry", "Late Ferry"] as const;

@@ -4,7 +4,7 @@ import { mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { openFolder } from "../../server/store/folder.ts";
-import { seeded } from "./crashes.ts";
+import { seeded } from "../../server/sound/random.ts";
 
 const STREAM = new URL("./stream.mjs", import.meta.url).pathname;
 

@@ -1,7 +1,7 @@
 /** A file that only grows: no line that was answered for is lost with the power, and nothing stands in its way. */
 import { expect, test } from "vitest";
 import { addLine, readLines } from "../../server/store/lines.ts";
-import { seeded } from "./crashes.ts";
+import { seeded } from "../../server/sound/random.ts";
 import { type Fault, PowerLossDisk } from "./powerLoss.ts";
 
 /** Adds numbered lines through three losses of power. @returns what was answered for, and what is there at last */

@@ -9,7 +9,7 @@ import { applyEdit } from "../../server/routine/edit.ts";
 import { writeRoutine } from "../../server/routine/write.ts";
 import { disk } from "../../server/store/disk.ts";
 import { openFolder } from "../../server/store/folder.ts";
-import { seeded } from "./crashes.ts";
+import { seeded } from "../../server/sound/random.ts";
 
 /** A musician's day: two hours with an edit every four seconds. */
 const EDITS_A_DAY = 1_800;

@@ -7,7 +7,7 @@ import { disk } from "../../server/store/disk.ts";
 import { StoreError } from "../../server/store/errors.ts";
 import type { FileSystem } from "../../server/store/fs.ts";
 import { Recordings } from "../../server/store/recordings.ts";
-import { seeded } from "./crashes.ts";
+import { seeded } from "../../server/sound/random.ts";
 import { PowerLossDisk, PowerOff } from "./powerLoss.ts";
 
 let folder: string;
