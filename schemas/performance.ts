@@ -20,7 +20,10 @@ export interface StrokeEvent {
   readonly to: Degrees;
   /** How it moves in between; a hold is "even" over no travel. */
   readonly shape: "eased" | "even" | "released";
-  /** The end it would have had, and the signed travel to there; equal to `end` and `to − from` unless cut off. */
+  /**
+   * The end it would have had, and the signed travel to there; equal to `end` and `to − from` unless cut off. A
+   * released one travels only while it lasts.
+   */
   readonly fullEnd: Units;
   readonly fullTravel: Degrees;
   /** Index in the section's list of placements. */

@@ -57,9 +57,9 @@ function strokesOf(input: PlacementInput): StrokeEvent[] {
     if (start >= duration) return strokes;
     const fullEnd = turn + move.end;
     const end = Math.min(fullEnd, duration);
-    const fullTravel =
-      move.shape === "released" ? input.turned(start + offset, fullEnd + offset) : move.travel;
-    const done = end === fullEnd ? fullTravel : movedBy(move, fullTravel, start, end, fullEnd, input);
+    const isReleased = move.shape === "released";
+    const done =
+      end === fullEnd && !isReleased ? move.travel : movedBy(move, move.travel, start, end, fullEnd, input);
     strokes.push({
       start: (start + offset) as Units,
       end: (end + offset) as Units,
@@ -68,7 +68,8 @@ function strokesOf(input: PlacementInput): StrokeEvent[] {
       to: (position + done) as Degrees,
       shape: move.shape,
       fullEnd: (fullEnd + offset) as Units,
-      fullTravel: fullTravel as Degrees,
+      // Where the platter would have got to is nobody's question, and a falling ramp may have no tempo there.
+      fullTravel: (isReleased ? done : move.travel) as Degrees,
       placement,
     });
     position += done;
