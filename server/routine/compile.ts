@@ -77,7 +77,9 @@ interface KnownLayout {
 interface Before {
   readonly sections: readonly Section[];
   readonly layouts: readonly KnownLayout[];
+  readonly laid: Laid | null;
   readonly homes: readonly Remembered[];
+  readonly timed: readonly TimedSection[];
 }
 
 const NO_CARRY: readonly Carry[] = [];
@@ -99,7 +101,7 @@ export function createCompiler(): Compiler {
   const memory = new WeakMap<Section, Remembered>();
   const layouts = new WeakMap<Section, KnownLayout>();
   // Most sections stand where they stood before the edit: found there without a look-up.
-  let before: Before = { sections: [], layouts: [], homes: [] };
+  let before: Before = { sections: [], layouts: [], laid: null, homes: [], timed: [] };
 
   function layoutOf(section: Section, index: number, routine: Routine): KnownLayout {
     const { patterns: list } = routine;
@@ -118,10 +120,12 @@ export function createCompiler(): Compiler {
 
   /** What an edit took away would be kept as long as anything can go back to it: by far the most of an open routine. */
   function forget(were: readonly Section[], are: readonly Section[]): void {
-    let still: ReadonlySet<Section> | null = null;
-    for (const [index, section] of were.entries()) {
-      if (are[index] === section) continue;
-      still ??= new Set(are);
+    let from = 0;
+    while (from < were.length && were[from] === are[from]) from++;
+    let after = 0;
+    while (after < were.length - from && were.at(-1 - after) === are.at(-1 - after)) after++;
+    const still = new Set(are.slice(from, are.length - after));
+    for (const section of were.slice(from, were.length - after)) {
       if (still.has(section)) continue;
       memory.delete(section);
       layouts.delete(section);
@@ -136,21 +140,25 @@ export function createCompiler(): Compiler {
     const { sections, rig } = routine;
     const beats = beatsOf(routine);
     const known = sections.map((section, index) => layoutOf(section, index, routine));
-    const laid = layRoutine(
-      routine,
-      known.map(({ layout }) => layout),
-      without,
+    const laid = layRoutine(routine, known, without);
+    const leadIn = leadInBars(laid);
+    const leadInUnits = leadIn * layoutAt(laid, 0).bar;
+    const leadInSeconds = secondsInto(
+      startingTempo((sections[0] as Section).tempo),
+      leadInUnits as Units,
+      leadInUnits,
     );
-
     const homes: Remembered[] = [];
-    let carryIn = NO_CARRY;
-    let beatBefore: Beat | undefined;
-    let phaseAfter = 0;
-    for (const [index, section] of sections.entries()) {
+    const timed: TimedSection[] = [];
+
+    function compileAt(index: number): void {
+      const section = sections[index] as Section;
+      const earlier = homes[index - 1];
       const layout = layoutAt(laid, index);
       const beat = section.beat === undefined ? undefined : beats.get(section.beat);
-      const phase =
-        section.beatContinues === true && beat !== undefined && beat === beatBefore ? phaseAfter : 0;
+      const goesOn = section.beatContinues === true && beat !== undefined && beat === earlier?.drums.beat;
+      const phase = goesOn ? earlier.phaseAfter : 0;
+      const carryIn = earlier?.carry ?? NO_CARRY;
       const others = othersOf(laid, index);
       let home = before.sections[index] === section ? before.homes[index] : memory.get(section);
       if (
@@ -165,38 +173,28 @@ export function createCompiler(): Compiler {
         const last: Remembered | undefined = home ?? earlierOf(section, index);
         const { length, bar } = layout;
         const drums = drumsOf({ beat, phase, length, bar, rests: section.beatRests }, last?.drums);
-        const compiled = compileHome(laid, index, carryIn, last);
+        const { own, guests, carry } = compileHome(laid, index, carryIn, last);
         home = {
           layout,
           rig,
           drums,
           carryIn,
           others,
-          ...compiled,
+          own,
+          guests,
+          carry,
           phaseAfter: beat === undefined ? 0 : (phase + length) % beatLength(beat),
           seconds: secondsInto(section.tempo, length, length),
-          assembled: last?.drums === drums && same(last.own, compiled.own) ? last.assembled : null,
+          assembled: last?.drums === drums && same(last.own, own) ? last.assembled : null,
           timed: null,
         };
         memory.set(section, home);
       }
       homes.push(home);
-      carryIn = home.carry;
-      beatBefore = beat;
-      phaseAfter = home.phaseAfter;
-    }
-
-    const leadIn = leadInBars(laid);
-    const leadInUnits = leadIn * layoutAt(laid, 0).bar;
-    let startSeconds = secondsInto(
-      startingTempo((sections[0] as Section).tempo),
-      leadInUnits as Units,
-      leadInUnits,
-    );
-    const timed: TimedSection[] = [];
-    for (const [index, home] of homes.entries()) {
-      const performance = performanceOf((sections[index] as Section).id, home, pickupsOf(laid, index, homes));
+      // Its pickups have their homes before it, or in it.
+      const performance = performanceOf(section.id, home, pickupsOf(laid, index, homes));
       const start = startOf(laid, index) + leadInUnits;
+      const startSeconds = timed[index - 1]?.endSeconds ?? leadInSeconds;
       const stood = home.timed;
       if (
         stood?.start !== start ||
@@ -212,15 +210,49 @@ export function createCompiler(): Compiler {
         };
       }
       timed.push(home.timed as TimedSection);
-      startSeconds += home.seconds;
+    }
+
+    /** Whether what a section hands over to the next is what it handed over the last time. */
+    function handsOverAgain(index: number): boolean {
+      const { end, endSeconds } = timed[index] as TimedSection;
+      const { drums, phaseAfter, carry } = homes[index] as Remembered;
+      const then = before.homes[index];
+      const stood = before.timed[index];
+      return (
+        then !== undefined &&
+        end === stood?.end &&
+        endSeconds === stood.endSeconds &&
+        drums.beat === then.drums.beat &&
+        phaseAfter === then.phaseAfter &&
+        sameCarry(carry, then.carry)
+      );
+    }
+
+    // Far from an edit nothing is looked at: it would be by far the most of what an edit of a long routine costs.
+    const alike = knowsAlike(laid, before.laid);
+    let settled = alike;
+    for (let index = 0; index < sections.length; index++) {
+      if (
+        settled &&
+        sections[index] === before.sections[index] &&
+        known[index] === before.layouts[index] &&
+        standsAlone(laid, index) &&
+        standsAlone(before.laid as Laid, index)
+      ) {
+        homes.push(before.homes[index] as Remembered);
+        timed.push(before.timed[index] as TimedSection);
+      } else {
+        compileAt(index);
+        settled = alike && handsOverAgain(index);
+      }
     }
     forget(before.sections, sections);
-    before = { sections, layouts: known, homes };
+    before = { sections, layouts: known, laid, homes, timed };
     return {
       sections: timed,
       leadInBars: leadIn,
       end: (laid.total + leadInUnits) as Units,
-      endSeconds: startSeconds as Seconds,
+      endSeconds: timed.at(-1)?.endSeconds ?? (leadInSeconds as Seconds),
     };
   };
 }
@@ -228,6 +260,17 @@ export function createCompiler(): Compiler {
 /** Compiles from nothing. The routine must have no errors. */
 export const compile = (routine: Routine, without?: ReadonlySet<Placement>): Performance =>
   createCompiler()(routine, without);
+
+/** Whether what all sections share is as it was, and nothing is left out. */
+function knowsAlike(now: Laid, then: Laid | null): boolean {
+  if (then === null || now.without.size + then.without.size > 0) return false;
+  const [is, was] = [now.routine, then.routine];
+  return is.rig === was.rig && is.patterns === was.patterns && is.beats === was.beats;
+}
+
+/** Whether nothing that another section owns starts in its time, nor the other way round. */
+const standsAlone = (laid: Laid, index: number): boolean =>
+  laid.guests[index] === undefined && layoutAt(laid, index).pickups.length === 0;
 
 /** What a section's result depends on beside itself: visitors, and placements that are left out. */
 function othersOf(laid: Laid, index: number): readonly unknown[] {
@@ -266,7 +309,7 @@ function pickupsOf(laid: Laid, index: number, homes: readonly Remembered[]): rea
 
 function performanceOf(id: string, home: Remembered, pickups: readonly Compiled[]): SectionPerformance {
   const known = home.assembled;
-  if (known !== null && known.performance.id === id && same(known.pickups, pickups)) return known.performance;
+  if (known !== null && same(known.pickups, pickups)) return known.performance;
   const { beat, phase, length, bar, hits } = home.drums;
   const performance = assemble([...pickups, ...home.own], {
     id,

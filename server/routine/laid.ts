@@ -15,10 +15,14 @@ export interface Homed {
   readonly owner: number;
 }
 
+interface Layout {
+  readonly layout: SectionLayout;
+}
+
 export interface Laid {
   readonly routine: Routine;
   readonly patterns: ReadonlyMap<string, Pattern>;
-  readonly layouts: readonly SectionLayout[];
+  readonly layouts: readonly Layout[];
   /** Where each section starts. */
   readonly starts: readonly number[];
   /** Units of the whole routine. */
@@ -34,14 +38,14 @@ export const NO_GUESTS: readonly Homed[] = [];
 /** @param layouts of the routine's sections */
 export function layRoutine(
   routine: Routine,
-  layouts: readonly SectionLayout[],
+  layouts: readonly Layout[],
   without: ReadonlySet<Placement>,
 ): Laid {
   const starts: number[] = [];
   let total = 0;
-  for (const { length } of layouts) {
+  for (const { layout } of layouts) {
     starts.push(total);
-    total += length;
+    total += layout.length;
   }
   const guests = guestsOf(layouts, starts, without);
   return { routine, patterns: patternsOf(routine), layouts, starts, total, guests, without };
@@ -56,13 +60,15 @@ export function homeOf(starts: readonly number[], owner: number, start: number):
 }
 
 function guestsOf(
-  layouts: readonly SectionLayout[],
+  layouts: readonly Layout[],
   starts: readonly number[],
   without: ReadonlySet<Placement>,
 ): (Homed[] | undefined)[] {
   const guests: (Homed[] | undefined)[] = [];
   for (let owner = 0; owner < layouts.length; owner++) {
-    for (const spot of (layouts[owner] as SectionLayout).pickups) {
+    const { pickups } = (layouts[owner] as Layout).layout;
+    for (let index = 0; index < pickups.length; index++) {
+      const spot = pickups[index] as Spot;
       if (without.has(spot.placement)) continue;
       const home = homeOf(starts, owner, spot.start);
       const list = guests[home] ?? [];
@@ -73,7 +79,8 @@ function guestsOf(
   return guests;
 }
 
-export const layoutAt = ({ layouts }: Laid, index: number): SectionLayout => layouts[index] as SectionLayout;
+export const layoutAt = ({ layouts }: Laid, index: number): SectionLayout =>
+  (layouts[index] as Layout).layout;
 export const sectionOf = ({ routine }: Laid, index: number): Section => routine.sections[index] as Section;
 export const startOf = ({ starts }: Laid, index: number): number => starts[index] as number;
 

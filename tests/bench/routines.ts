@@ -45,12 +45,18 @@ export const median = (values: readonly number[]): number =>
   [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] ?? Number.NaN;
 
 /** Median milliseconds of `runs` runs after a tenth as many to warm up. */
-export function timed(runs: number, work: (turn: number) => void): number {
-  const times: number[] = [];
+export const timed = (runs: number, work: (turn: number) => void): number =>
+  timedInTurn(runs, work)[0] as number;
+
+/** The same of several works, a run of each in turn: what slows the machine for a while slows all of them. */
+export function timedInTurn(runs: number, ...works: readonly ((turn: number) => void)[]): number[] {
+  const times: number[][] = works.map(() => []);
   for (let turn = -Math.ceil(runs / 10); turn < runs; turn++) {
-    const start = performance.now();
-    work(turn);
-    if (turn >= 0) times.push(performance.now() - start);
+    for (const [index, work] of works.entries()) {
+      const start = performance.now();
+      work(turn);
+      if (turn >= 0) times[index]?.push(performance.now() - start);
+    }
   }
-  return median(times);
+  return times.map(median);
 }
