@@ -178,3 +178,6 @@ export interface Facts {
   /** Every warning of the routine, in the order of the file. */
   readonly warnings: readonly Problem[];
 }
+
+/** The tempo where a limit is reached, as whole quarters a minute that are still within it: 119.9999999 is 120. */
+export const wholeTempo = (reached: number): number => Math.floor(reached * (1 + 1e-6));

@@ -5,7 +5,7 @@ const WORDS = {
   shut: "MIDI is not let in yet.",
   asking: "The browser asks whether MIDI may come in.",
   open: "MIDI is let in:",
-  refused: "MIDI was refused. Allow it for this page in the browser's settings, then try again.",
+  refused: "MIDI was refused. Allow it for this page in the browser’s settings, then try again.",
   absent: "This browser knows no MIDI. Keys and gamepads work without it.",
 } as const;
 

@@ -1,6 +1,7 @@
 /** The foot of every screen: play and stop, where one is, loop, speed, count-in, and the mixer when it is wanted. */
 import { signal } from "@preact/signals";
 import { NumberField } from "../parts/Fields.tsx";
+import { leaveAfterMouse } from "../parts/leaveAfterMouse.ts";
 import { useActions } from "../state/actions.ts";
 import { heardShown, level } from "../state/settings.ts";
 import { opened } from "../state/store.ts";
@@ -89,7 +90,15 @@ export function Transport() {
   if (now === null) return null;
   return (
     <footer class="foot" aria-label="Playing">
-      <button type="button" class="play" aria-pressed={on} onClick={playOrStop}>
+      <button
+        type="button"
+        class="play"
+        aria-pressed={on}
+        onClick={(event) => {
+          leaveAfterMouse(event);
+          playOrStop();
+        }}
+      >
         {on ? "Stop" : "Play"}
       </button>
       <Where />

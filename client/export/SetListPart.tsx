@@ -1,6 +1,6 @@
 /** The set list: the routine's sections on paper, and as a table for other programs. */
 import { ColumnHeads } from "../parts/ColumnHeads.tsx";
-import { clockText } from "../parts/music.ts";
+import { clockText, counted } from "../parts/music.ts";
 import { isWords } from "../../schemas/routine.ts";
 import { useActions } from "../state/actions.ts";
 import type { Opened } from "../state/opened.ts";
@@ -25,7 +25,7 @@ export function SetListPart({ state }: { state: Opened }) {
       </div>
       <h3 class="title">{routine.title}</h3>
       <p>
-        {routine.sections.length} sections, {clockText(performance.endSeconds)} minutes
+        {counted(routine.sections.length, "section")}, {clockText(performance.endSeconds)} minutes
         {routine.timeLimit !== undefined && `, of ${clockText(routine.timeLimit)} that are allowed`}
       </p>
       <table>

@@ -8,5 +8,5 @@ export const LIMIT_WORDS: Readonly<Record<HandFigure["limit"], readonly [name: s
   splitStrokes: ["moves in a split stroke", " a second"],
   closedMs: ["shortest closed time", " ms"],
   openMs: ["shortest open time", " ms"],
-  speed: ["record speed", " times the platter's"],
+  speed: ["record speed", " times the platter’s"],
 };

@@ -1,6 +1,7 @@
 /** What was found: a page of small bar rows with their facts, gone through with the arrow keys. */
 import { useEffect, useRef } from "preact/hooks";
-import type { HandFigure, PatternFacts, PlacementFacts } from "../../schemas/facts.ts";
+import { type HandFigure, type PatternFacts, type PlacementFacts, wholeTempo } from "../../schemas/facts.ts";
+import { leaveAfterMouse } from "../parts/leaveAfterMouse.ts";
 import { beatUnits, counted, hoursText, tidy, unitsOfText } from "../parts/music.ts";
 import { BarRow } from "../rows/BarRow.tsx";
 import { contentOf, type Row } from "../rows/content.ts";
@@ -93,10 +94,9 @@ function Result(props: {
         type="button"
         aria-label={`Phrase ${number + 1}`}
         aria-pressed={inHand}
-        onClick={({ currentTarget }) => {
+        onClick={(event) => {
+          leaveAfterMouse(event);
           chosen.value = number;
-          // One that the mouse was on does not take the keys that go on from here.
-          if (!currentTarget.matches(":focus-visible")) currentTarget.blur();
         }}
       >
         {number + 1}
@@ -143,7 +143,7 @@ function factWords({ sounds, mirrored, driftDegrees, names }: PatternFacts): str
 function Hands(props: { figures: readonly HandFigure[] }) {
   const { figures } = props;
   if (figures.length === 0) return null;
-  const least = Math.floor(Math.min(...figures.map(({ reachedAtTempo }) => reachedAtTempo)));
+  const least = wholeTempo(Math.min(...figures.map(({ reachedAtTempo }) => reachedAtTempo)));
   return figures.every(({ within }) => within) ? (
     <span>; within your limits up to {least}</span>
   ) : (

@@ -20,7 +20,7 @@ const TERMS = {
   "closed cell": "The fader is closed from the start of the cell to its end: the record moves unheard.",
   "fader click":
     "The fader is closed for a moment and re-opens exactly on the step: the ear hears the re-opening as a note.",
-  pulse: "The fader opens at the start of the cell for a while, then stays closed to the cell's end.",
+  pulse: "The fader opens at the start of the cell for a while, then stays closed to the cell’s end.",
   travel:
     "How far the record turns in the stroke: hours on a clock face, 30 degrees each, with the degrees beside.",
   shape:
@@ -69,7 +69,7 @@ const TERMS = {
   "what comes next":
     "Joins before phrases, the weakest first, spread over days: what is practised on several days is kept better than the same on one (Cepeda and others 2006). How many days is our own rule: a day that goes well doubles the gap, up to sixteen; a hard day brings it back to one.",
   saved:
-    "Saving: your change is on its way to the disk. Safe: it lies there and outlasts a loss of power; the routine's file follows in a moment. Saved: the file holds it too. Offline: the page keeps it until the server is back.",
+    "Saving: your change is on its way to the disk. Safe: it lies there and outlasts a loss of power; the routine’s file follows in a moment. Saved: the file holds it too. Offline: the page keeps it until the server is back.",
   draft:
     "What you see and hear while you drag, type or try. Nothing is kept until you let go, or take it: one step of undo.",
 } as const;

@@ -270,7 +270,7 @@ export const SKETCHES: Readonly<Partial<Record<Term, Sketch>>> = {
       [4, 6, "forward", 270],
     ],
     open: [[0, 6]],
-    says: "the last stroke is released: the platter's own speed carries it, and it goes as far as its time allows",
+    says: "the last stroke is released: the platter’s own speed carries it, and it goes as far as its time allows",
   },
   tapping: {
     bar: 8,
@@ -348,7 +348,7 @@ export const SKETCHES: Readonly<Partial<Record<Term, Sketch>>> = {
       [14, 16, "back", 90],
     ],
     open: [[6, 16]],
-    says: "two strokes before the bar line lead into the section's first bar",
+    says: "two strokes before the bar line lead into the section’s first bar",
   },
   swing: {
     bar: 4,

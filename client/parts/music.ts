@@ -30,11 +30,11 @@ export const barUnits = (meter: string): Units => unitsOfText(meter);
 /** Units in one of the metre's beats: its lower number. */
 export const beatUnits = (meter: string): Units => unitsOfText(`1/${meter.split("/")[1] ?? "4"}`);
 
-/** 1/16 … as a person counts them: "1", "1 1/4", "3 1/2", from the bar's start, in beats of the metre. */
+/** 1/16 … as a person counts them: "1", "1 1/4", "3 1/2", never on two lines, from the bar's start, in beats of the metre. */
 export function countText(position: number, beat: number): string {
   const whole = Math.floor(position / beat);
   const rest = fraction(BigInt(Math.round(position - whole * beat)), BigInt(Math.round(beat)));
-  return rest.n === 0n ? `${whole + 1}` : `${whole + 1} ${fractionText(rest)}`;
+  return rest.n === 0n ? `${whole + 1}` : `${whole + 1}\u00a0${fractionText(rest)}`;
 }
 
 export type NoteNames = "sixteenth" | "semiquaver";

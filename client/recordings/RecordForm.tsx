@@ -11,6 +11,7 @@ import {
   allowedMs,
   by,
   hands,
+  INPUT_FIRST,
   KEYS,
   recording,
   recordOrStop,
@@ -102,7 +103,7 @@ export function RecordForm() {
       {by.value === "notes" && (midiState.value === "refused" || midiState.value === "absent") && (
         <p class="trouble">No MIDI was let in. Allow MIDI for this page, and choose MIDI notes again.</p>
       )}
-      {recordTrouble.value !== null && (
+      {recordTrouble.value !== null && !(recordTrouble.value === INPUT_FIRST && !needsInput) && (
         <p role="alert" class="trouble">
           {recordTrouble.value}
         </p>
@@ -122,7 +123,7 @@ export function RecordForm() {
 function BringFile() {
   return (
     <label class="field bring">
-      <span>Or bring a WAV file that begins where “What” begins</span>
+      <span>Or bring a WAV file of it, recorded elsewhere from its first beat on</span>
       <input
         type="file"
         accept=".wav,audio/wav"

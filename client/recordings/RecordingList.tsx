@@ -50,7 +50,7 @@ export function RecordingList() {
             {all.map((line) => (
               <tr key={line.id} aria-current={shownRecording.value?.id === line.id ? "true" : undefined}>
                 <td>
-                  {new Date(line.at).toLocaleString("en-GB", { dateStyle: "short", timeStyle: "short" })}
+                  {new Date(line.at).toLocaleString("en-GB", { dateStyle: "medium", timeStyle: "short" })}
                 </td>
                 <td>
                   <button

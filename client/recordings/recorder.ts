@@ -20,6 +20,8 @@ export const hands = signal<HandsHeard>("both");
 export const recording = signal<"no" | "starting" | "on">("no");
 export const recordTrouble = signal<string | null>(null);
 
+export const INPUT_FIRST = "Open the input first.";
+
 /** Milliseconds after the end that still belong to it. */
 const TAIL = 400;
 /** Keys that are played with; on the screen each is a pad too. */
@@ -48,7 +50,7 @@ function record(): void {
   const now = opened.value;
   if (recording.value !== "no" || aim === undefined || now === null) return;
   if (by.value === "microphone" && inputState.value !== "open") {
-    recordTrouble.value = "Open the input first.";
+    recordTrouble.value = INPUT_FIRST;
     return;
   }
   recordTrouble.value = null;

@@ -97,11 +97,11 @@ export function DrillForm() {
         onValue={(bars) => set({ joinBars: bars })}
       />
       <NumberField
-        label="Silent round, each"
+        label="Without sound, one round in"
         value={silentEvery}
         min={0}
         max={16}
-        unit={silentEvery === 0 ? "(none)" : "rounds"}
+        unit={silentEvery === 0 ? "(never)" : "rounds"}
         onValue={(every) => set({ silentEvery: every })}
       />
       {heard === "my-fader" && (

@@ -1,11 +1,15 @@
 /** At the foot of the view from afar, where there are fingers and no keys: what keys and pedals do else. */
 import { FaderPad } from "./FaderPad.tsx";
-import { goOn, judge, mode, roundToJudge, startOrStop } from "./session.ts";
+import { changeTempo, goOn, judge, mode, roundToJudge, startOrStop, TEMPO_STEP } from "./session.ts";
 import { drill } from "./settings.ts";
 
 const ROUND = [
   ["good", "It was good"],
   ["bad", "It went wrong"],
+] as const;
+const TEMPO = [
+  ["Slower", -TEMPO_STEP],
+  ["Faster", TEMPO_STEP],
 ] as const;
 
 /** The sound of the drill waits for the user's own fader. */
@@ -13,29 +17,42 @@ export const withFader = (): boolean => mode.value === "drill" && drill.value.he
 
 export function FarButtons() {
   const judged = roundToJudge.value?.judged;
+  const drills = mode.value === "drill";
   return (
     <div class="far-buttons">
       {withFader() && <FaderPad />}
-      {mode.value === "drill" &&
-        ROUND.map(([what, words]) => (
-          <button
-            key={what}
-            type="button"
-            disabled={roundToJudge.value === undefined}
-            aria-pressed={judged === what}
-            onClick={() => judge(what)}
-          >
-            {words}
-          </button>
-        ))}
-      {mode.value === "run" && (
-        <button type="button" onClick={goOn}>
-          On to the next section
-        </button>
+      {mode.value !== null && (
+        <div class="of-a-round">
+          {drills &&
+            ROUND.map(([what, words]) => (
+              <button
+                key={what}
+                type="button"
+                disabled={roundToJudge.value === undefined}
+                aria-pressed={judged === what}
+                onClick={() => judge(what)}
+              >
+                {words}
+              </button>
+            ))}
+          {!drills && (
+            <button type="button" onClick={goOn}>
+              On to the next section
+            </button>
+          )}
+        </div>
       )}
-      <button type="button" onClick={startOrStop}>
-        {mode.value === null ? "Start" : "Stop"}
-      </button>
+      <div>
+        {drills &&
+          TEMPO.map(([words, by]) => (
+            <button key={words} type="button" onClick={() => changeTempo(by)}>
+              {words}
+            </button>
+          ))}
+        <button type="button" onClick={startOrStop}>
+          {mode.value === null ? "Start" : "Stop"}
+        </button>
+      </div>
     </div>
   );
 }

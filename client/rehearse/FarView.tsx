@@ -25,9 +25,9 @@ import { RoundMarks } from "./RoundMarks.tsx";
 import { dim } from "./settings.ts";
 
 const LABEL = 72;
-/** Where buttons stand at the foot (rehearse.css asks the same), and how high they and a pad above them are, pixels. */
+/** Where buttons stand at the foot (rehearse.css asks the same), and how high a row and a pad above them are, pixels. */
 const FINGERS = "(pointer: coarse), (max-width: 900px)";
-const BUTTONS = 64;
+const BUTTONS = 66;
 const PAD = 106;
 
 export function FarView(props: { onLeave: () => void }) {
@@ -66,7 +66,7 @@ export function FarView(props: { onLeave: () => void }) {
   const part = parts.value.find(({ key }) => key === seen?.here.part) ?? null;
   const wide = size.width >= 700;
   const label = wide ? LABEL : 40;
-  const buttons = matchMedia(FINGERS).matches ? BUTTONS + (withFader() ? PAD : 0) : 0;
+  const buttons = matchMedia(FINGERS).matches ? (wide ? 1 : 2) * BUTTONS + (withFader() ? PAD : 0) : 0;
   const height = Math.max(110, Math.floor((size.height - buttons - (wide ? 310 : 330)) / 2));
   const metrics = farMetrics(height, label);
   const slots =

@@ -61,7 +61,6 @@ export function FarBottom({ now, here, part }: Props) {
   const side = rig?.turntable ?? "left";
   if (here === null) return <div class="far-bottom" />;
   const upcoming = parts.value.find(({ key }) => key === here.next) ?? part;
-  const shuts = `Fader shuts to the ${shutAtRight(rig) ? "right" : "left"}`;
   const climb = part === null ? undefined : climbs.value.get(part.key);
   const fader = drill.value.heard === "my-fader" && here.mode === "drill" && (
     <FaderSlot right={shutAtRight(rig)} />
@@ -91,7 +90,12 @@ export function FarBottom({ now, here, part }: Props) {
             </>
           ) : (
             <>
-              {fader || <span>{shuts}</span>}
+              {fader || (
+                <>
+                  <span>Fader shuts</span>
+                  <span>to the {shutAtRight(rig) ? "right" : "left"}</span>
+                </>
+              )}
               {fader && <span>{bindings.value.fader.map(sourceWords).join(" or ")}: your fader</span>}
             </>
           )}

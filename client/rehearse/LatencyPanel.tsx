@@ -81,7 +81,7 @@ export function LatencyPanel() {
         <p role="status" class={typeof said === "string" ? "trouble" : ""}>
           {typeof said === "string"
             ? said
-            : `Out and back takes ${tidy(said.loopMs, 1)} ms (middle of five; they lay ${tidy(said.spanMs, 1)} ms apart). The browser had stated ${tidy(said.statedMs, 1)} ms for the way out; ${tidy(Math.max(0, said.extraMs), 1)} ms more are allowed for from now on. The microphone's own delay is part of that.`}
+            : `Out and back takes ${tidy(said.loopMs, 1)} ms (middle of five; they lay ${tidy(said.spanMs, 1)} ms apart). The browser had stated ${tidy(said.statedMs, 1)} ms for the way out; ${tidy(Math.max(0, said.extraMs), 1)} ms more are allowed for from now on. The microphone’s own delay is part of that.`}
         </p>
       )}
     </section>

@@ -28,6 +28,7 @@ import {
   startOrStop,
   step,
   stop,
+  TEMPO_STEP,
   tick,
 } from "./session.ts";
 import { bindings, COMMANDS, type Command, dim, drill } from "./settings.ts";
@@ -36,8 +37,8 @@ const run: Readonly<Record<Exclude<Command, "fader">, () => void>> = {
   start: startOrStop,
   good: () => judge("good"),
   bad: () => judge("bad"),
-  faster: () => changeTempo(5),
-  slower: () => changeTempo(-5),
+  faster: () => changeTempo(TEMPO_STEP),
+  slower: () => changeTempo(-TEMPO_STEP),
   next: () => step(1),
   previous: () => step(-1),
   on: goOn,

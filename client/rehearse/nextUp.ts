@@ -124,7 +124,8 @@ function judged(key: string, kind: string, past: Practised | undefined, today: n
   const weakness = (reached === null ? 1 : Math.max(0, 1 - reached)) + badPart;
   const tempo =
     reached === null ? "No good round so far" : `Last reached ${Math.round(reached * 100)} % of its tempo`;
-  const rest = rounds === 0 ? "" : `, ${past.bad} of ${counted(rounds, "round")} went wrong`;
+  const rest =
+    rounds === 0 ? "" : `, ${past.bad === 0 ? "none" : past.bad} of ${counted(rounds, "round")} went wrong`;
   const well = past.good > 0 && badPart <= WELL;
   const gap = well
     ? `After a day that went well it waits ${counted(past.gap, "day")}`

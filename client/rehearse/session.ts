@@ -257,6 +257,9 @@ export function judge(judged: Judged): void {
   if (one !== undefined) judgeRound(one, judged);
 }
 
+/** Percent of the written tempo that a press makes it faster or slower. */
+export const TEMPO_STEP = 5;
+
 export function changeTempo(by: number): void {
   if (!drill.value.climbs) {
     drill.value = { ...drill.value, tempo: Math.max(25, Math.min(200, drill.value.tempo + by)) };

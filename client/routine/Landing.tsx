@@ -1,23 +1,22 @@
 /** Fills a gap with chosen phrases so that the last one lands on its end: the best ways first, each tried by ear. */
-import { useEffect, useRef, useState } from "preact/hooks";
+import type { Pattern } from "../../schemas/routine.ts";
+import { useEffect, useState } from "preact/hooks";
 import { hearDraft, playFrom } from "../audio/transport.ts";
 import { playing } from "../audio/player.ts";
-import { ChoiceField } from "../parts/Fields.tsx";
+import { ChoiceField, TickField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
-import { counted, stepName, STEPS, unitsOfText } from "../parts/music.ts";
+import { counted, stepName, unitsOfText } from "../parts/music.ts";
 import { Waiting } from "../parts/Waiting.tsx";
 import { useActions } from "../state/actions.ts";
-import { ask, Sorry } from "../state/connection.ts";
 import { noteNames } from "../state/settings.ts";
 import { draft, keepDraft, noDraft, opened } from "../state/store.ts";
-import type { ServerMessage } from "../../schemas/wire.ts";
 import { chooseOnly } from "./chosen.ts";
-import { barLines, filling, type Gap, wayText } from "./filling.ts";
+import { filling, type Gap, leftOver, wayText } from "./filling.ts";
 import { sectionAt } from "./lying.ts";
 import { lengthsOf } from "./moving.ts";
+import { setSpotAt } from "./spot.ts";
+import { stepOf, useWays } from "./ways.ts";
 
-/** How many of the best ways are offered. */
-const TOP = 12;
 /** How often a phrase must start on a bar line, by a choice's value. */
 const ANEW = {
   "0": "anywhere",
@@ -26,52 +25,33 @@ const ANEW = {
   "4": "on every fourth bar line",
 } as const;
 
+/** What is focused where the keyboard led here. */
+export const LANDING = "landing";
+
+/** "44 × quarter". */
+function lengthText(units: number): string {
+  const step = stepOf(units);
+  return step === undefined ? "" : `${units / unitsOfText(step)} × ${stepName(step, noteNames.value)}`;
+}
+
 /** @param taken what is told when the gap is filled */
-export function Landing({ gap, taken }: { gap: Gap; taken: () => void }) {
+export function Landing({ gap: whole, taken }: { gap: Gap; taken: () => void }) {
   const state = opened.value;
   const patterns = (state?.routine.patterns ?? []).filter(
-    (pattern) => lengthsOf(pattern).combined <= gap.to - gap.from,
+    (pattern) => lengthsOf(pattern).combined <= whole.to - whole.from,
   );
   const [wanted, setWanted] = useState<ReadonlySet<string>>(
     () => new Set(patterns.slice(0, 3).map(({ id }) => id)),
   );
   const [anew, setAnew] = useState<keyof typeof ANEW>("0");
-  const [answer, setAnswer] = useState<ServerMessage<"filled"> | string | null>(null);
+  // Units at the beginning of the gap that stay empty.
+  const [empty, setEmpty] = useState(0);
   const [tried, setTried] = useState<number | null>(null);
-  const looking = useRef<AbortController | null>(null);
-  const [stopped, setStopped] = useState(false);
-  const groups = patterns.filter(({ id }) => wanted.has(id)).map(({ id }) => id);
-  const step = STEPS.find((one) => (gap.to - gap.from) % unitsOfText(one) === 0);
-
-  useEffect(() => {
-    const control = new AbortController();
-    looking.current = control;
-    setStopped(false);
-    setTried(null);
-    setAnswer(null);
-    if (state === null || step === undefined || groups.length === 0) return;
-    const unit = unitsOfText(step);
-    const pins = Number(anew) === 0 ? [] : barLines(gap, Number(anew)).map((at) => (at - gap.from) / unit);
-    const question = {
-      name: state.name,
-      steps: (gap.to - gap.from) / unit,
-      step,
-      groups,
-      pins: pins
-        .filter(Number.isInteger)
-        .slice(0, 64)
-        .map((at) => ({ at })),
-      top: TOP,
-    };
-    ask<"filled">({ type: "fill", ...question }, control.signal).then(
-      (filled) => !control.signal.aborted && setAnswer(filled),
-      (error: unknown) => {
-        if (!(error instanceof Sorry)) throw error;
-        if (!control.signal.aborted) setAnswer(error.message);
-      },
-    );
-    return () => control.abort();
-  }, [groups.join(), anew, gap.from, gap.to]);
+  const gap = { from: whole.from + empty, to: whole.to };
+  const chosen = patterns.filter(({ id }) => wanted.has(id));
+  const groups = chosen.map(({ id }) => id);
+  const { answer, stopped, stop } = useWays(gap, groups, Number(anew));
+  useEffect(() => setTried(null), [answer]);
   useEffect(
     () => () => {
       noDraft();
@@ -80,8 +60,8 @@ export function Landing({ gap, taken }: { gap: Gap; taken: () => void }) {
     [],
   );
 
-  const ways =
-    answer === null || typeof answer === "string" ? [] : answer.answer.best.map((way) => way.map(String));
+  const found = answer === null || typeof answer === "string" ? null : answer;
+  const ways = (found?.best ?? []).map((way) => way.map(String));
   // A play that begins with the trying hears the draft as soon as it sounds.
   const on = playing.value;
   useEffect(() => {
@@ -103,7 +83,7 @@ export function Landing({ gap, taken }: { gap: Gap; taken: () => void }) {
     ],
     [answer, tried, state],
   );
-  if (state === null || step === undefined)
+  if (state === null || stepOf(whole.to - whole.from) === undefined)
     return <p>This gap is no whole number of any step: move what stands before or after it first.</p>;
   function tryWay(index: number): void {
     const edit = filling(gap, ways[index] ?? []);
@@ -120,6 +100,7 @@ export function Landing({ gap, taken }: { gap: Gap; taken: () => void }) {
     if (state === null || edit === null || edit.kind !== "add-placements") return;
     keepDraft(edit, "Fill the gap so that it lands");
     hearDraft(null);
+    setSpotAt(state, gap.to);
     const size = state.routine.sections.find(({ id }) => id === edit.section)?.placements.length ?? 0;
     chooseOnly(...edit.placements.map((_, at) => ({ section: edit.section, index: size + at })));
     taken();
@@ -130,24 +111,21 @@ export function Landing({ gap, taken }: { gap: Gap; taken: () => void }) {
     hearDraft(null);
   }
   return (
-    <div>
+    <div id={LANDING} class="landing" tabIndex={-1} role="group" aria-label="Fill the gap">
       <div class="line" role="group" aria-label="Phrases to fill it with">
-        <span class="quiet">
-          {(gap.to - gap.from) / unitsOfText(step)} × {stepName(step, noteNames.value)}, with
-        </span>
+        <span class="quiet">The gap is {lengthText(whole.to - whole.from)} long. Fill it with</span>
         {patterns.map(({ id, name }) => (
-          <label key={id} class="field">
-            <input
-              type="checkbox"
-              checked={wanted.has(id)}
-              onChange={() => {
-                const next = new Set(wanted);
-                if (!next.delete(id)) next.add(id);
-                setWanted(next);
-              }}
-            />
-            <span>{name ?? id}</span>
-          </label>
+          <TickField
+            key={id}
+            label={name ?? id}
+            value={wanted.has(id)}
+            onValue={() => {
+              const next = new Set(wanted);
+              if (!next.delete(id)) next.add(id);
+              setWanted(next);
+              setEmpty(0);
+            }}
+          />
         ))}
         {patterns.length === 0 && <span>No phrase is as short as this gap.</span>}
         <ChoiceField
@@ -157,25 +135,26 @@ export function Landing({ gap, taken }: { gap: Gap; taken: () => void }) {
           onValue={(value) => setAnew(value as keyof typeof ANEW)}
         />
       </div>
+      {empty > 0 && (
+        <p>
+          Its first {lengthText(empty)} stay empty.{" "}
+          <button type="button" onClick={() => setEmpty(0)}>
+            Fill all of it
+          </button>
+        </p>
+      )}
       <p role="status" class={typeof answer === "string" ? "trouble" : "quiet"}>
-        {groups.length === 0
+        {chosen.length === 0
           ? "Choose at least one phrase."
-          : answer === null
-            ? stopped && "Stopped. Choose other phrases or another start to look again."
+          : found !== null
+            ? foundText(found.count, ways.length, anew === "0")
             : typeof answer === "string"
               ? answer
-              : answer.answer.count === "0"
-                ? "These fill it in no way exactly. Add another phrase, or let a phrase start anywhere."
-                : `${counted(Number(answer.answer.count), "way")} to fill it${ways.length < Number(answer.answer.count) ? `, the best ${ways.length}` : ""}: fewest changes first.`}
+              : stopped && "Stopped. Choose other phrases or another start to look again."}
       </p>
-      {groups.length > 0 && answer === null && !stopped && (
-        <Waiting
-          words="Looking for ways to fill it"
-          onStop={() => {
-            looking.current?.abort();
-            setStopped(true);
-          }}
-        />
+      {found?.count === "0" && <NoWay gap={gap} lengths={chosen.map(combinedOf)} onEmpty={setEmpty} />}
+      {chosen.length > 0 && answer === null && !stopped && (
+        <Waiting words="Looking for ways to fill it" onStop={stop} />
       )}
       <ol class="ways">
         {ways.map((way, index) => (
@@ -190,16 +169,40 @@ export function Landing({ gap, taken }: { gap: Gap; taken: () => void }) {
           </li>
         ))}
       </ol>
-      {tried !== null && (
+      {ways.length > 0 && (
         <div class="line">
-          <button type="button" onClick={drop}>
+          <button type="button" disabled={tried === null} onClick={drop}>
             As it was
           </button>
           <span class="quiet">
-            The rows show it as a <Help term="draft">draft</Help>.
+            {tried === null ? "What you try is heard, and the rows show" : "The rows show"} it as a{" "}
+            <Help term="draft">draft</Help>.
           </span>
         </div>
       )}
     </div>
+  );
+}
+
+const combinedOf = (pattern: Pattern): number => lengthsOf(pattern).combined;
+
+function foundText(count: string, shown: number, anywhere: boolean): string {
+  if (count === "0")
+    return `These fill it in no way exactly. Add another phrase${anywhere ? "" : ", or let a phrase start anywhere"}.`;
+  const best = shown < Number(count) ? `, the best ${shown}` : "";
+  return `${counted(Number(count), "way")} to fill it${best}: fewest changes first.`;
+}
+
+/** Where no number of these phrases can ever be as long as the gap: why, and what can. */
+function NoWay(props: { gap: Gap; lengths: readonly number[]; onEmpty: (units: number) => void }) {
+  const over = leftOver(props.gap.to - props.gap.from, props.lengths);
+  if (over === null) return null;
+  return (
+    <p>
+      They all last multiples of {lengthText(over.unit)}, and the gap does not.{" "}
+      <button type="button" onClick={() => props.onEmpty(over.rest)}>
+        Leave its first {lengthText(over.rest)} empty
+      </button>
+    </p>
   );
 }

@@ -1,5 +1,6 @@
 /** A gap filled with phrases one after the other: the edit that does it, and the way in words. */
 import type { Edit } from "../../schemas/edit.ts";
+import { gcd } from "../../schemas/fraction.ts";
 import type { Pattern, PatternPlacement } from "../../schemas/routine.ts";
 import { opened } from "../state/store.ts";
 import { lyingIn, sectionAt } from "./lying.ts";
@@ -12,14 +13,26 @@ export interface Gap {
   readonly to: number;
 }
 
-/** "Wake 3 times, Home": neighbours that are alike are said once. */
+/**
+ * What of a gap no number of phrases of these lengths can ever fill: all of them are multiples of `unit`, and the gap is
+ * so many such and `rest`. @returns null where that is not so. All in units
+ */
+export function leftOver(
+  gap: number,
+  lengths: readonly number[],
+): { readonly unit: number; readonly rest: number } | null {
+  const unit = lengths.reduce((a, b) => Number(gcd(BigInt(a), BigInt(b))), 0);
+  return unit === 0 || gap <= unit || gap % unit === 0 ? null : { unit, rest: gap % unit };
+}
+
+/** "Wake, 3 times; Home": neighbours that are alike are said once. */
 export function wayText(way: readonly string[], patterns: readonly Pattern[]): string {
   return runsOf(way)
     .map(({ id, count }) => {
       const name = patterns.find((one) => one.id === id)?.name ?? id;
-      return count === 1 ? name : `${name} ${count} times`;
+      return count === 1 ? name : `${name}, ${count} times`;
     })
-    .join(", ");
+    .join("; ");
 }
 
 function runsOf(way: readonly string[]): { id: string; count: number }[] {

@@ -18,7 +18,8 @@ import { addSection, removeSection, repeatSection, shiftSection, toggleForm } fr
 import { namesOf, remove } from "./settle.ts";
 import { WITH_KEYS } from "./PutIn.tsx";
 import { landing } from "./SpotPanel.tsx";
-import { moveSpot, player, spot, spotPlace } from "./spot.ts";
+import { LANDING } from "./Landing.tsx";
+import { moveSpot, player, spot, spotAt, spotPlace } from "./spot.ts";
 
 // What is chosen may be on its way still: the action itself looks again when its turn comes.
 const nothing = (): boolean => chosen.value.length === 0;
@@ -71,6 +72,12 @@ function goToPlayer(by: 1 | -1): void {
   chooseNone();
   player.value = ((player.value - 1 + by + MOST_PLAYERS) % MOST_PLAYERS) + 1;
   said.value = `What is put in is player ${player.value}'s.`;
+}
+
+/** They stand behind all rows in the page, and are reached without going through those. */
+function toPanel(): void {
+  const first = document.querySelector<HTMLElement>(".panel button:not(.help-term), .panel input");
+  first?.focus({ preventScroll: true });
 }
 
 export function useRoutineActions(): void {
@@ -137,7 +144,12 @@ export function useRoutineActions(): void {
         ["j"],
         () => {
           const one = chosenNow.value.at(-1);
-          if (one !== undefined) openJoin.value = keyOfAddress(one);
+          const state = opened.value;
+          if (one === undefined || state === null) return;
+          // It stands where the one before ends, which may be a row or a section earlier.
+          const end = spotAt(state, one.from - 1);
+          if (end !== null) reveal(end.section, end.at);
+          openJoin.value = keyOfAddress(one);
         },
         nothing,
       ),
@@ -157,9 +169,12 @@ export function useRoutineActions(): void {
         () => {
           chooseNone();
           landing.value = !landing.value;
+          if (landing.value)
+            requestAnimationFrame(() => document.getElementById(LANDING)?.focus({ preventScroll: true }));
         },
         noSpot,
       ),
+      action("to-panel", "To the buttons above the foot", ["b"], toPanel, nowhere),
       action("player-next", "Put in for the next player", [], () => goToPlayer(1), noSpot),
       action("player-before", "Put in for the player before", [], () => goToPlayer(-1), noSpot),
       action("cut-in-two", "Cut in two at the spot", ["x"], cutAtSpot, noSpot),
@@ -263,7 +278,7 @@ export function useRoutineActions(): void {
         const section = sectionHere();
         if (section !== null) repeatSection(section);
       }),
-      action("change-section", "Change this section's values", ["v"], () => {
+      action("change-section", "Change this section’s values", ["v"], () => {
         const section = sectionHere() ?? opened.value?.routine.sections[0];
         if (section === undefined) return;
         toggleForm(section.id);

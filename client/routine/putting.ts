@@ -44,7 +44,7 @@ function putPieces(state: Opened, pieces: readonly Piece[], at: number, words: s
     const section = index === null ? undefined : state.routine.sections[index];
     const timed = index === null ? undefined : state.performance.sections[index];
     if (section === undefined || timed === undefined) {
-      said.value = "That would lie past the routine's end. Add a section, or put it in earlier.";
+      said.value = "That would lie past the routine’s end. Add a section, or put it in earlier.";
       return;
     }
     const to = movedTo(placement, at + offset - timed.start, timed.performance.bar);
@@ -110,7 +110,7 @@ export function putPhrase(pattern: Pattern): void {
   const index = sectionAt(state, at);
   const bar = index === null ? undefined : state.performance.sections[index]?.performance.bar;
   if (bar === undefined) {
-    said.value = "That would lie past the routine's end. Add a section first.";
+    said.value = "That would lie past the routine’s end. Add a section first.";
     return;
   }
   const lasts = wholeRounds(pattern, bar, roomAt(state, at));

@@ -140,7 +140,7 @@ function Placed(props: RowProps & { placed: Row["placed"][number] }) {
   if (!starts || onPlaced === undefined) {
     return (
       <span class={`${classes} ${starts ? "" : "goes-on"}`} aria-hidden="true" style={style}>
-        {starts ? name : chosen ? "" : `… ${name}`}
+        {starts ? name : `… ${name}`}
       </span>
     );
   }

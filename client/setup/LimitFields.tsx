@@ -28,8 +28,8 @@ export const LIMITS: readonly Limit[] = [
   { name: "openMs", says: "Fader open", unit: "milliseconds, at least", most: 10_000 },
   {
     name: "speed",
-    says: "The record's speed under the hand",
-    unit: "times the platter's, at most",
+    says: "The record’s speed under the hand",
+    unit: "times the platter’s, at most",
     most: 1000,
   },
   {

@@ -21,9 +21,9 @@ const PLATTERS = [
 const SIDES = [null, "left", "right"] as const;
 type Side = (typeof SIDES)[number];
 const sideWords = (side: Side): string => side ?? "not said";
-const setPlatter = (platter: 33 | 45 | 78): void => set({ platter }, "Change the platter's speed");
+const setPlatter = (platter: 33 | 45 | 78): void => set({ platter }, "Change the platter’s speed");
 const setRecordHand = (recordHand: Side): void => set({ recordHand }, "Change the record hand");
-const setTurntable = (turntable: Side): void => set({ turntable }, "Change the turntable's side");
+const setTurntable = (turntable: Side): void => set({ turntable }, "Change the turntable’s side");
 const setReversed = (on: boolean): void => set({ reversedFader: on || null }, "Turn the fader round");
 
 /** All that can be set here, also while it is shut. */

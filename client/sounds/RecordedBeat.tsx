@@ -149,7 +149,7 @@ function Placed(props: {
         run: takeTapped,
         disabled: () => tapped === null,
       },
-      { id: "r-find", name: "Find the recording's tempo again", keys: [], run: () => void findAgain() },
+      { id: "r-find", name: "Find the recording’s tempo again", keys: [], run: () => void findAgain() },
       {
         id: "r-half",
         name: "The recording is half as fast",

@@ -49,7 +49,7 @@ async function fetched(routine: string, file: string): Promise<Sound | string> {
   try {
     const answer = await fetchWithBearer(pathOf(routine, file));
     if (answer.status === 404)
-      return `${file} is not in the routine's folder of sounds. Bring it again; until then it is silent.`;
+      return `${file} is not in the routine’s folder of sounds. Bring it again; until then it is silent.`;
     if (!answer.ok) return `${file} could not be had (${answer.status}). Load the page again.`;
     return await decode(await answer.arrayBuffer(), file);
   } catch (error) {
@@ -98,7 +98,7 @@ export async function putSound(wished: string, bytes: Blob): Promise<string> {
 /** The bytes of a sound of the open routine. @throws Error with a sentence */
 export async function takeSound(file: string): Promise<Blob> {
   const answer = await fetchWithBearer(pathOf(opened.value?.name ?? "", file));
-  if (!answer.ok) throw new Error(`${file} is not in the routine's folder of sounds. Bring it again.`);
+  if (!answer.ok) throw new Error(`${file} is not in the routine’s folder of sounds. Bring it again.`);
   return answer.blob();
 }
 

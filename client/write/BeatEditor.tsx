@@ -60,7 +60,7 @@ export function BeatEditor(props: { beat: Beat }) {
     const now = hitsNow(beat.id);
     const hit = strikeAt(now, key, at);
     if (hit !== undefined)
-      set(changedTo(now, hit, { ...hit, velocity: hit.velocity + by }), "Change a hit's strength");
+      set(changedTo(now, hit, { ...hit, velocity: hit.velocity + by }), "Change a hit’s strength");
   };
   const along = (by: number) => (): void => {
     const { key, at } = beatCaret.value;
@@ -143,7 +143,7 @@ export function BeatEditor(props: { beat: Beat }) {
             onChange={(e) =>
               change(
                 { kind: "change-beat", id: beat.id, set: { step: e.currentTarget.value } },
-                "Change the beat's step",
+                "Change the beat’s step",
               )
             }
           >
@@ -160,7 +160,7 @@ export function BeatEditor(props: { beat: Beat }) {
           max={1_000_000}
           value={beat.steps}
           onValue={(steps) =>
-            change({ kind: "change-beat", id: beat.id, set: { steps } }, "Change the beat's length")
+            change({ kind: "change-beat", id: beat.id, set: { steps } }, "Change the beat’s length")
           }
         />
         <label class="field">
@@ -203,7 +203,7 @@ export function BeatEditor(props: { beat: Beat }) {
           disabled={here === undefined}
           value={here?.velocity ?? DEFAULT_VELOCITY}
           onValue={(velocity) =>
-            here !== undefined && set(changedTo(hits, here, { ...here, velocity }), "Change a hit's strength")
+            here !== undefined && set(changedTo(hits, here, { ...here, velocity }), "Change a hit’s strength")
           }
         />
       </div>

@@ -3,6 +3,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { BUILT_IN_BEATS, type BuiltInBeat } from "../../schemas/builtInBeats.ts";
 import { FORMAT, type Routine, VERSION } from "../../schemas/routine.ts";
 import { useByItself } from "../audio/byItself.ts";
+import { leaveAfterMouse } from "../parts/leaveAfterMouse.ts";
 import { counted, unitsOfText } from "../parts/music.ts";
 import { useWidth } from "../parts/width.ts";
 import { useActions } from "../state/actions.ts";
@@ -69,7 +70,7 @@ export function BuiltInBeats() {
       <div class="line">
         <label class="field">
           <input type="checkbox" checked={ours} onChange={(e) => setOurs(e.currentTarget.checked)} />
-          <span>Heard at the routine's tempo, {tempo}, not at its own</span>
+          <span>Heard at the routine’s tempo, {tempo}, not at its own</span>
         </label>
         <label class="field">
           <span>Take it for</span>
@@ -99,7 +100,14 @@ export function BuiltInBeats() {
           const beat = unitsOfText(`1/${one.meter.split("/")[1]}`) / unitsOfText(one.beat.step);
           return (
             <li key={one.beat.name} id={`built-in-${index}`} class={index === at ? "chosen" : ""}>
-              <button type="button" aria-pressed={index === at} onClick={() => setAt(index)}>
+              <button
+                type="button"
+                aria-pressed={index === at}
+                onClick={(event) => {
+                  leaveAfterMouse(event);
+                  setAt(index);
+                }}
+              >
                 {one.beat.name}
               </button>
               <span>

@@ -49,7 +49,7 @@ export function WriteScreen() {
         },
         disabled: () => pattern === null,
       },
-      { id: "p-tap", name: "Tap the hand's rhythm over the beat", keys: ["t"], run: startTapping },
+      { id: "p-tap", name: "Tap the hand’s rhythm over the beat", keys: ["t"], run: startTapping },
       { id: "p-beat", name: "New beat", keys: [], run: () => newBeat() },
       { id: "p-recorded", name: "New recorded beat", keys: [], run: () => newBeat([]) },
       { id: "p-id", name: "Give the phrase or beat another id", keys: [], run: toItsId },

@@ -97,7 +97,7 @@ export const readStrokes = (text: string): Read<Stroke> =>
     ["forward", "back", "hold"],
     (kind, words) => {
       if (words.closedFor !== undefined || words.openFor !== undefined)
-        return "a stroke is neither closed nor open: that is the fader hand's";
+        return "a stroke is neither closed nor open: that is the fader hand’s";
       if (kind === "hold" && (words.travel ?? words.shape ?? words.times) !== undefined)
         return "a hold has a length and nothing else";
       if (words.shape === "released" && kind === "back")
@@ -121,7 +121,7 @@ export const readCells = (text: string): Read<Cell> =>
     ["open", "closed", "click", "pulse"],
     (kind, words) => {
       if (words.travel !== undefined || words.shape !== undefined)
-        return "a cell has no travel and no shape: those are the record hand's";
+        return "a cell has no travel and no shape: those are the record hand’s";
       const plain = kind === "open" || kind === "closed";
       if (plain && words.times !== undefined) return "only a click or a pulse is split into several";
       if (kind !== "click" && words.closedFor !== undefined) return "only a click is closed for a while";

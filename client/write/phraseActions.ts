@@ -145,7 +145,7 @@ export const HAND_ACTIONS: readonly Action[] = [
   },
   {
     id: "w-twice",
-    name: "Write this hand's cycle out twice",
+    name: "Write this hand’s cycle out twice",
     keys: ["d"],
     run: whole("Write the cycle out twice", (pattern, hand) => twice(pattern, hand)),
   },

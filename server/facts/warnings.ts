@@ -2,13 +2,14 @@
  * The warnings of a routine: it compiles, but the musician will want to know. Each is a sentence that says what,
  * where in musical words, and what to do; its place is a JSON Pointer.
  */
-import type {
-  HandFigure,
-  HandLimit,
-  JoinFacts,
-  PatternFacts,
-  PlacementFacts,
-  SectionFacts,
+import {
+  type HandFigure,
+  type HandLimit,
+  type JoinFacts,
+  type PatternFacts,
+  type PlacementFacts,
+  type SectionFacts,
+  wholeTempo,
 } from "../../schemas/facts.ts";
 import type { Performance } from "../../schemas/performance.ts";
 import type { Problem } from "../../schemas/problem.ts";
@@ -42,7 +43,7 @@ const LIMIT_WORDS: Readonly<Record<HandLimit, (value: string, allowed: string) =
 
 function beyondLimits(where: string, place: string, over: readonly HandFigure[]): Problem {
   const needs = over.map(({ limit, value, allowed }) => LIMIT_WORDS[limit](short(value), short(allowed)));
-  const tempo = Math.floor(Math.min(...over.map(({ reachedAtTempo }) => reachedAtTempo)));
+  const tempo = wholeTempo(Math.min(...over.map(({ reachedAtTempo }) => reachedAtTempo)));
   return problem(
     "beyond-your-limits",
     place,

@@ -2,6 +2,7 @@
 import { describe, expect, it } from "vitest";
 import { barUnits, unitsOfText } from "../../client/parts/music.ts";
 import { secondsInto } from "../../client/parts/seconds.ts";
+import { leftOver, wayText } from "../../client/routine/filling.ts";
 import { cutInTwo, wholeRounds } from "../../client/routine/moving.ts";
 import type { Pattern } from "../../schemas/routine.ts";
 
@@ -19,6 +20,23 @@ describe("a phrase put in", () => {
     expect(wholeRounds(SIX, BAR, 8 * BAR)).toEqual({ cycles: 8 });
     expect(wholeRounds(SIX, BAR, BAR)).toEqual({ cycles: 2 });
     expect(wholeRounds(SIX, BAR, STEP)).toEqual({ cycles: 1 });
+  });
+});
+
+describe("a gap that is filled", () => {
+  it("has a rest that no number of phrases can fill, where all last multiples of a length that it does not", () => {
+    // 6, 15 and 12 steps are multiples of 3, and 11 bars of 4/4 are 176 steps: 58 times 3 and 2.
+    const lengths = [6, 15, 12].map((steps) => steps * STEP);
+    expect(leftOver(11 * BAR, lengths)).toEqual({ unit: 3 * STEP, rest: 2 * STEP });
+    expect(leftOver(12 * BAR, lengths)).toBeNull();
+    // One of 4 steps beside one of 6 fills every even number of them from 4 on.
+    expect(leftOver(11 * BAR, [4 * STEP, 6 * STEP])).toBeNull();
+    expect(leftOver(2 * STEP, [6 * STEP])).toBeNull();
+    expect(leftOver(BAR, [])).toBeNull();
+  });
+  it("is told run by run, so that a number in a name is no number of times", () => {
+    const four = { ...SIX, id: "four", name: "4 under 4" };
+    expect(wayText(["four", "four", "six", "four"], [SIX, four])).toBe("4 under 4, 2 times; six; 4 under 4");
   });
 });
 

@@ -61,6 +61,6 @@ describe("what stands in a row", () => {
     const text = rowText(row, "4/4", () => "Wake");
     expect(text).toMatch(/^Bar 1\. Wake from 1\. Heard: forward at 1, /);
     expect(text).toContain("Record groups start at 1, 2, 3, 4.");
-    expect(text).toContain("Fader groups start at 1, 1 3/4, 2 1/2, 3 1/4, 4, 4 3/4.");
+    expect(text).toContain("Fader groups start at 1, 1\u00a03/4, 2\u00a01/2, 3\u00a01/4, 4, 4\u00a03/4.");
   });
 });

@@ -41,7 +41,7 @@ describe("a phrase as a line of plain words", () => {
       to: 13,
     });
     expect(readCells("open 90 degrees")).toEqual({
-      trouble: "In 1st place: a cell has no travel and no shape: those are the record hand's.",
+      trouble: "In 1st place: a cell has no travel and no shape: those are the record hand’s.",
       from: 0,
       to: 15,
     });

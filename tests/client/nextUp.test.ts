@@ -57,7 +57,7 @@ test("what is not due comes last, and the reason says when, what was reached and
   const entries = [on(9, join("one")), on(10, join("one"), { good: 9, bad: 0 })];
   const next = nextUp(things, practisedBy(entries), today);
   expect(next.at(-1)).toMatchObject({ key: things[1]!.key, in: 2 });
-  expect(next.at(-1)!.reason).toBe("Last reached 90 % of its tempo, 0 of 9 rounds went wrong.");
+  expect(next.at(-1)!.reason).toBe("Last reached 90 % of its tempo, none of 9 rounds went wrong.");
   expect(next.at(-1)!.when).toBe("After a day that went well it waits 2 days: it is due in 2 days.");
   const hard = nextUp(things, practisedBy([on(10, join("two"), { good: 1, bad: 5, reached: null })]), today);
   expect(hard.at(-1)!.reason).toBe("No good round so far, 5 of 6 rounds went wrong.");
