@@ -13,6 +13,7 @@ import { csvOf } from "./practiceCsv.ts";
 import { chosenParts } from "./choice.ts";
 import { partNamed } from "./plan.ts";
 import { TempoChart } from "./TempoChart.tsx";
+import { giveTo, homeless, throwAway } from "./unsentPractice.ts";
 
 /** By key; null: of the part that is chosen. */
 const shownKey = signal<string | null>(null);
@@ -105,6 +106,18 @@ export function Progress() {
           </button>
         )}
       </div>
+      {[...homeless.value].map(([name, count]) => (
+        <p key={name} class="warn">
+          {counted(count, "drill")} of “{name}” {count === 1 ? "waits" : "wait"} in this browser: the folder
+          has no such routine any more.{" "}
+          <button type="button" onClick={() => giveTo(name, opened.peek()?.name ?? name)}>
+            Add to “{opened.value?.name}”
+          </button>{" "}
+          <button type="button" onClick={() => throwAway(name)}>
+            Throw away
+          </button>
+        </p>
+      ))}
       {practiceTrouble.value !== null && <p class="trouble">{practiceTrouble.value}</p>}
       {unread.value > 0 && (
         <p class="warn">

@@ -1,6 +1,6 @@
 /** What was practised of the open routine: asked from the folder, added to it, kept meanwhile where it cannot be. */
 import { effect, signal } from "@preact/signals";
-import { PracticeEntry, type PracticeScore } from "../../schemas/practice.ts";
+import type { PracticeEntry, PracticeScore } from "../../schemas/practice.ts";
 import type { Recording } from "../../schemas/recording.ts";
 import { ask, link, Sorry } from "../state/connection.ts";
 import { opened } from "../state/store.ts";
@@ -9,6 +9,7 @@ import { sendEach } from "./sendEach.ts";
 import type { Tally } from "./session.ts";
 import { drill } from "./settings.ts";
 import { fOf } from "./taps.ts";
+import { hasHome, toSend, type Unsent, unsent, wasSent } from "./unsentPractice.ts";
 
 export const entries = signal<readonly PracticeEntry[]>([]);
 /** Lines of the file that could not be read. */
@@ -16,39 +17,11 @@ export const unread = signal(0);
 /** Why it could not be read or kept; a sentence. */
 export const practiceTrouble = signal<string | null>(null);
 
-/** Entries that wait for the connection, by routine; over a reload too. */
-const KEPT = "countercut.practice";
-interface Waiting {
-  readonly name: string;
-  readonly entry: PracticeEntry;
-}
-function kept(): Waiting[] {
-  try {
-    const found: unknown = JSON.parse(localStorage.getItem(KEPT) ?? "[]");
-    if (!Array.isArray(found)) return [];
-    return found.filter(
-      (one): one is Waiting => typeof one?.name === "string" && PracticeEntry.safeParse(one.entry).success,
-    );
-  } catch {
-    return [];
-  }
-}
-function keep(waiting: readonly Waiting[]): void {
-  try {
-    localStorage.setItem(KEPT, JSON.stringify(waiting));
-  } catch {
-    // Full or shut off: what waits lasts as long as the page.
-  }
-}
-
-/** What this page was asked to add and has no answer for yet. */
-let waiting = typeof localStorage === "undefined" ? [] : kept();
 let sending = false;
 
-async function sendOne(one: Waiting): Promise<void> {
+async function sendOne(one: Unsent): Promise<void> {
   const answer = await ask<"practice">({ type: "practised", ...one });
-  waiting = waiting.filter((other) => other !== one);
-  keep(waiting);
+  wasSent(one);
   if (answer.name === opened.value?.name) entries.value = answer.entries;
 }
 
@@ -57,7 +30,7 @@ async function send(): Promise<void> {
   sending = true;
   try {
     const why = await sendEach(
-      () => waiting,
+      () => unsent.peek().filter(hasHome),
       sendOne,
       () => link.value === "open",
     );
@@ -151,8 +124,7 @@ export function recordTake(part: Part, { id, at, seconds, speed, result }: Recor
 }
 
 function add(name: string, entry: PracticeEntry): void {
-  waiting = [...waiting, { name, entry }];
-  keep(waiting);
+  toSend(name, entry);
   // Shown at once; the answer brings the same.
   entries.value = [...entries.value, entry];
   void send();
@@ -167,6 +139,7 @@ effect(() => {
   unread.value = 0;
   if (name !== null) void load(name);
 });
+// Also when a routine that it waits for is there again, or it was given to another.
 effect(() => {
-  if (link.value === "open" && waiting.length > 0) void send();
+  if (link.value === "open" && unsent.value.some(hasHome)) void send();
 });

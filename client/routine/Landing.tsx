@@ -5,7 +5,7 @@ import { hearDraft, playFrom } from "../audio/transport.ts";
 import { playing } from "../audio/player.ts";
 import { ChoiceField, TickField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
-import { counted, stepName, unitsOfText } from "../parts/music.ts";
+import { stepName, unitsOfText } from "../parts/music.ts";
 import { Waiting } from "../parts/Waiting.tsx";
 import { useActions } from "../state/actions.ts";
 import { noteNames } from "../state/settings.ts";
@@ -136,12 +136,12 @@ export function Landing({ gap: whole, taken }: { gap: Gap; taken: () => void }) 
         />
       </div>
       {empty > 0 && (
-        <p>
-          Its first {lengthText(empty)} stay empty.{" "}
+        <div class="line">
+          <span>It begins {lengthText(empty)} later.</span>
           <button type="button" onClick={() => setEmpty(0)}>
             Fill all of it
           </button>
-        </p>
+        </div>
       )}
       <p role="status" class={typeof answer === "string" ? "trouble" : "quiet"}>
         {chosen.length === 0
@@ -190,7 +190,7 @@ function foundText(count: string, shown: number, anywhere: boolean): string {
   if (count === "0")
     return `These fill it in no way exactly. Add another phrase${anywhere ? "" : ", or let a phrase start anywhere"}.`;
   const best = shown < Number(count) ? `, the best ${shown}` : "";
-  return `${counted(Number(count), "way")} to fill it${best}: fewest changes first.`;
+  return `${BigInt(count).toLocaleString("en-GB")} ${count === "1" ? "way" : "ways"} to fill it${best}: fewest changes first.`;
 }
 
 /** Where no number of these phrases can ever be as long as the gap: why, and what can. */
@@ -198,11 +198,11 @@ function NoWay(props: { gap: Gap; lengths: readonly number[]; onEmpty: (units: n
   const over = leftOver(props.gap.to - props.gap.from, props.lengths);
   if (over === null) return null;
   return (
-    <p>
-      They all last multiples of {lengthText(over.unit)}, and the gap does not.{" "}
+    <div class="line">
+      <span>They all last multiples of {lengthText(over.unit)}, and the gap does not.</span>
       <button type="button" onClick={() => props.onEmpty(over.rest)}>
-        Leave its first {lengthText(over.rest)} empty
+        Begin it {lengthText(over.rest)} later
       </button>
-    </p>
+    </div>
   );
 }

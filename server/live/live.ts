@@ -16,6 +16,7 @@ import { emptyRoutine } from "./empty.ts";
 import { OpenRoutine, Unreadable } from "./openRoutine.ts";
 import { FIRST_SECTIONS, Page } from "./page.ts";
 import { soundFolder } from "./soundBank.ts";
+import { soundsFirst } from "./soundsFirst.ts";
 import { putTapes } from "./tapes.ts";
 import { readForEditing } from "./worked.ts";
 
@@ -103,13 +104,17 @@ export class Live {
       if ("problems" in read) throw new Unreadable(name, read.problems);
       text = writeRoutine(read.routine);
     }
-    await this.folder.create(name, text);
-    try {
-      const tapes = soundFolder(this.folder.path, name);
-      if (content === "attic-waltz") await saving(() => putTapes(EXAMPLES[content], tapes));
-    } finally {
-      await this.#tellFolder();
-    }
+    const { path } = this.folder;
+    const make = (): Promise<void> => this.folder.create(name, text);
+    if (content !== "attic-waltz") await make();
+    else
+      await soundsFirst(
+        path,
+        soundFolder(path, name),
+        (into) => saving(() => putTapes(EXAMPLES[content], into)),
+        make,
+      );
+    await this.#tellFolder();
   }
 
   async copy(name: string, to: string): Promise<void> {

@@ -120,6 +120,7 @@ export const disk: FileSystem = {
 
   remove: (path) => node.unlink(path),
   makeFolder: (path) => node.mkdir(path),
+  removeFolder: (path) => node.rm(path, { recursive: true }),
 
   async syncFolder(path) {
     // Windows cannot flush a folder; after a loss of power a rename may be undone there.

@@ -71,7 +71,9 @@ export async function openFolder(path: string, options: FolderOptions = {}): Pro
 async function tidy(fs: FileSystem, path: string): Promise<string[]> {
   const notices: string[] = [];
   for (const { name, kind } of await fs.list(path)) {
-    if (kind === "file" && isTemporary(name)) await fs.remove(`${path}/${name}`).catch(() => undefined);
+    const half = isTemporary(name) ? `${path}/${name}` : null;
+    if (half !== null && kind === "file") await fs.remove(half).catch(() => undefined);
+    else if (half !== null && kind === "folder") await fs.removeFolder(half).catch(() => undefined);
     else if (name.endsWith(SUFFIX) && (kind !== "file" || nameOfFile(name) === null)) {
       const why = kind === "file" ? "its name is not safe on every system" : "it is no plain file";
       notices.push(`${JSON.stringify(name)} is left out: ${why}.`);

@@ -47,6 +47,8 @@ export interface FileSystem {
   remove(path: string): Promise<void>;
   /** @throws EEXIST */
   makeFolder(path: string): Promise<void>;
+  /** With all that is in it. */
+  removeFolder(path: string): Promise<void>;
   /** Makes creations, renames and removals in the folder last. */
   syncFolder(path: string): Promise<void>;
 }

@@ -1,14 +1,15 @@
 /** A routine with the sounds that it plays as one file: taken away, and opened again where it is dropped. */
 import { constants } from "node:fs";
-import { mkdir, open } from "node:fs/promises";
+import { open, readdir } from "node:fs/promises";
 import { once } from "node:events";
 import { Zip, ZipPassThrough } from "fflate";
 import { unzip, ZipError } from "../clips/unzip.ts";
 import type { Jobs } from "../jobs/jobs.ts";
 import { soundsIn } from "../routine/lookups.ts";
 import type { Live } from "../live/live.ts";
+import { soundsFirst } from "../live/soundsFirst.ts";
 import { type SoundBank, soundFolder } from "../live/soundBank.ts";
-import { freeName, nameFault, nameOfFile, SUFFIX, twinKey } from "../store/names.ts";
+import { freeName, nameFault, nameOfFile, soundsOf, SUFFIX, twinKey } from "../store/names.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { attachment } from "./attachment.ts";
 import { bodyParts, wantedBy } from "./body.ts";
@@ -88,28 +89,50 @@ export function packedRoutes(live: Live, bank: SoundBank, jobs: Jobs): Answered[
           throw new WebError(422, "no-routine", message);
         }
         const wished = nameOfFile(file) as string;
-        const taken = (await live.list()).map(({ name }) => name);
+        const taken = await takenIn(live);
         const name = taken.some((one) => twinKey(one) === twinKey(wished))
           ? freeName(wished, "brought", taken)
           : wished;
         const text = new TextDecoder().decode(files.get(file));
-        await live.create(name, { text });
         const folder = soundFolder(live.folder.path, name);
-        const notes: string[] = [];
-        for (const [path, bytes] of files) {
-          if (!path.startsWith(SOUNDS)) continue;
-          try {
-            const sound = soundName(path.slice(SOUNDS.length));
-            await mkdir(folder, { recursive: true });
-            await takeSound(folder, sound, [bytes], jobs, wantedBy(response));
-          } catch (error) {
-            if (!(error instanceof WebError)) throw error;
-            notes.push(`${path.slice(SOUNDS.length)} was left out: ${error.message}`);
-          }
-        }
+        const notes = await soundsFirst(
+          live.folder.path,
+          folder,
+          (into) => putSounds(files, into, jobs, wantedBy(response)),
+          () => live.create(name, { text }),
+        );
         bank.forget(folder);
         response.status(201).json({ name, notes });
       },
     },
   ];
+}
+
+/** Names of routines, and of those of which only the sounds are left. */
+async function takenIn(live: Live): Promise<string[]> {
+  const routines = (await live.list()).map(({ name }) => name);
+  const ending = soundsOf("");
+  const folders = (await readdir(live.folder.path)).filter((file) => file.endsWith(ending));
+  return [...routines, ...folders.map((file) => file.slice(0, -ending.length))];
+}
+
+/** @returns a sentence for each that is no sound, or has no name that one can have: those are left out */
+async function putSounds(
+  files: ReadonlyMap<string, Uint8Array>,
+  into: string,
+  jobs: Jobs,
+  wanted: AbortSignal,
+): Promise<string[]> {
+  const notes: string[] = [];
+  for (const [path, bytes] of files) {
+    if (!path.startsWith(SOUNDS)) continue;
+    const file = path.slice(SOUNDS.length);
+    try {
+      await takeSound(into, soundName(file), [bytes], jobs, wanted);
+    } catch (error) {
+      if (!(error instanceof WebError)) throw error;
+      notes.push(`${file} was left out: ${error.message}`);
+    }
+  }
+  return notes;
 }

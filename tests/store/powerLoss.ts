@@ -188,6 +188,11 @@ export class PowerLossDisk {
       };
     };
 
+    const gone = (path: string): void => {
+      const [folder, name] = place(path);
+      if (!folder.now.has(name)) throw code("ENOENT");
+      change(folder, (entries) => entries.delete(name));
+    };
     return {
       realPath: (path) => call(() => path),
       list: (path) =>
@@ -231,12 +236,8 @@ export class PowerLossDisk {
           if (folder.now.has(name)) throw code("EEXIST");
           this.#move(place(from), place(to), change);
         }),
-      remove: (path) =>
-        call(() => {
-          const [folder, name] = place(path);
-          if (!folder.now.has(name)) throw code("ENOENT");
-          change(folder, (entries) => entries.delete(name));
-        }),
+      remove: (path) => call(() => gone(path)),
+      removeFolder: (path) => call(() => gone(path)),
       makeFolder: (path) =>
         call(() => {
           const [folder, name] = place(path);

@@ -1,13 +1,14 @@
 /** My phrases and packed routines, as they are served. */
 import { existsSync } from "node:fs";
-import { readdir, readFile, writeFile } from "node:fs/promises";
+import { mkdir, readdir, readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { strToU8, unzipSync, zipSync } from "fflate";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
 import type { MyPhrase } from "../../schemas/phrases.ts";
 import { unzip, ZipError } from "../../server/clips/unzip.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import { writeRoutine } from "../../server/routine/write.ts";
+import { disk } from "../../server/store/disk.ts";
 import { NAME, startServer } from "./rig.ts";
 
 let server: Awaited<ReturnType<typeof startServer>>;
@@ -123,6 +124,62 @@ describe("a packed routine", () => {
     expect([answer.status, name, notes.length]).toEqual([201, "Harbour", 2]);
     expect(existsSync(join(server.path, "..", "Elsewhere.wav"))).toBe(false);
     expect(existsSync(join(server.path, "Harbour.sounds", "Noise.wav"))).toBe(false);
+  });
+
+  it.each([
+    ["a sound that the disk does not take", "write"],
+    ["a routine that the disk does not take", "create"],
+  ])("leaves nothing behind %s", async (_, fails) => {
+    const before = (await readdir(server.path)).sort();
+    const packed = zipSync({
+      "Harbour at dusk.routine.json": strToU8(writeRoutine(DEMO)),
+      "sounds/First.wav": wav(100),
+      "sounds/Second.wav": wav(100),
+    });
+    const full = Object.assign(new Error("no space left"), { code: "ENOSPC" });
+    const create = disk.create;
+    let made = 0;
+    const spy =
+      fails === "create"
+        ? vi.spyOn(server.live.folder, "create").mockRejectedValue(full)
+        : vi
+            .spyOn(disk, "create")
+            // The second sound fails, after the first stands there.
+            .mockImplementation((path) => (++made === 2 ? Promise.reject(full) : create(path)));
+    const answer = await at("/packed", {
+      method: "POST",
+      headers: { "content-type": "application/zip" },
+      body: new Uint8Array(packed),
+    });
+    expect(spy).toHaveBeenCalledTimes(fails === "create" ? 1 : 2);
+    spy.mockRestore();
+    expect(answer.status).toBeGreaterThanOrEqual(500);
+    expect((await readdir(server.path)).sort()).toEqual(before);
+    // Afterwards it is brought as if nothing had been.
+    const again = await at("/packed", {
+      method: "POST",
+      headers: { "content-type": "application/zip" },
+      body: new Uint8Array(packed),
+    });
+    expect(await again.json()).toEqual({ name: "Harbour at dusk", notes: [] });
+    await server.live.bin("Harbour at dusk");
+  });
+
+  it("takes no name of which sounds are left over", async () => {
+    await mkdir(join(server.path, "Driftwood.sounds"));
+    await writeFile(join(server.path, "Driftwood.sounds", "Old.wav"), wav(10));
+    const packed = zipSync({
+      "Driftwood.routine.json": strToU8(writeRoutine(DEMO)),
+      "sounds/New.wav": wav(100),
+    });
+    const answer = await at("/packed", {
+      method: "POST",
+      headers: { "content-type": "application/zip" },
+      body: new Uint8Array(packed),
+    });
+    expect(await answer.json()).toEqual({ name: "Driftwood (brought)", notes: [] });
+    expect(await readdir(join(server.path, "Driftwood.sounds"))).toEqual(["Old.wav"]);
+    expect(await readdir(join(server.path, "Driftwood (brought).sounds"))).toEqual(["New.wav"]);
   });
 
   it("is refused without one routine in it, and nothing is made", async () => {
