@@ -185,7 +185,8 @@ export type Timing = z.infer<typeof Timing>;
 /**
  * What the server has worked out, or has parsed itself before it took it in. The page holds the same version as its
  * server (`welcome` says which), so it trusts the insides of what stands here: to parse a long routine once more
- * would cost the first picture a fifth of a second. The tests hold what is sent to the whole shapes (tests/live/insides.ts).
+ * would cost the first picture a fifth of a second. The tests hold what is sent to its whole shape where there is a schema
+ * (tests/live/insides.ts); facts, mends and neighbours, which are types alone, to what is worked out for them anew.
  */
 const own = <Type extends object>() =>
   z.custom<Type>((value) => typeof value === "object" && value !== null, "It is no object.");

@@ -14,7 +14,11 @@ export async function chooseFolder(
   if (path.includes("\0") || path.length > 4096) return { problem: "This is no path of a folder." };
   if (!isAbsolute(path))
     return { problem: `Write the whole path of the folder, from the top: ${join(routines, "clips")}, say.` };
-  const there = await fs.status(path);
+  const there = await fs.status(path).catch(() => "beyond reach" as const);
+  if (there === "beyond reach")
+    return {
+      problem: `${path} cannot be reached. See that all above it are folders, with permission to look into them.`,
+    };
   if (there === null) {
     try {
       await fs.makeFolder(path);

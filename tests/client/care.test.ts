@@ -1,4 +1,4 @@
-import { expect, test } from "vitest";
+import { expect, onTestFinished, test } from "vitest";
 import { moves, pauseDue, pauseTaken, worked } from "../../client/rehearse/care.ts";
 import { pauses } from "../../client/rehearse/settings.ts";
 
@@ -17,6 +17,10 @@ test("a pause is proposed by time and by what the hands did, counted anew after 
   expect([pauseDue.value, moves.value]).toEqual([null, 50]);
   worked(6_000, 24 * MINUTE);
   expect(pauseDue.value).toContain("6,050 strokes and clicks");
+  const before = pauses.value;
+  onTestFinished(() => {
+    pauses.value = before;
+  });
   pauses.value = { minutes: 0, moves: 0 };
   expect(pauseDue.value).toBe(null);
   pauseTaken();

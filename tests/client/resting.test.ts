@@ -67,6 +67,12 @@ describe("edits of placements that wait", () => {
     expect(applyEdit(done(DEMO, { kind: "remove-placements", placements: [at(0)] }), gone)).toHaveProperty(
       "refused",
     );
+    // Gone to another section as what now stands in its place here: that one is not meant.
+    const away: Edit = {
+      kind: "change-placements",
+      changes: [{ placement: at(0), to: at(1).expected, into: "swell" }],
+    };
+    expect(applyEdit(done(DEMO, away), resting(change(0, { bar: 2 }), [away]))).toHaveProperty("refused");
   });
 });
 

@@ -1,5 +1,5 @@
 /** The audio thread's program, run here block by block in place of the browser's. */
-import { beforeAll, describe, expect, it, vi } from "vitest";
+import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
 import { BALANCE, CHANNELS } from "../../schemas/sound.ts";
 import type { FromWorklet, ToWorklet } from "../../client/audio/workletMessages.ts";
 import { createMeter } from "../../server/sound/loudness.ts";
@@ -24,6 +24,7 @@ beforeAll(async () => {
   vi.stubGlobal("currentFrame", 0);
   await import("../../client/audio/play.worklet.ts");
 });
+afterAll(() => void vi.unstubAllGlobals());
 
 type Values = Partial<Record<(typeof CHANNELS)[number], number | ((frame: number) => number)>>;
 

@@ -95,7 +95,9 @@ test("what the user put there or changed is left and named; what the program wro
   const [mine, theirs] = [files[0]?.name as string, files.at(-2)?.name as string];
   await writeFile(join(clips, mine), "there before");
   await writeFile(join(clips, own), "not a clip of ours");
-  await symlink("/etc/hostname", join(clips, files[2]?.name as string));
+  const elsewhere = join(home, "elsewhere.txt");
+  await writeFile(elsewhere, "no clip");
+  await symlink(elsewhere, join(clips, files[2]?.name as string));
   await keeper.choose(await open(), clips);
   const first = await until("fresh");
   expect(first.left).toEqual([mine, files[2]?.name]);
@@ -106,6 +108,7 @@ test("what the user put there or changed is left and named; what the program wro
   expect(await readFile(join(clips, mine), "utf8")).toBe("there before");
   expect(await readFile(join(clips, own), "utf8")).toBe("not a clip of ours");
   expect(await readFile(join(clips, theirs), "utf8")).toBe("changed by hand");
+  expect(await readFile(elsewhere, "utf8")).toBe("no clip");
   expect(next.left).toEqual([mine, files[2]?.name, theirs]);
   // All other clips of the section that went.
   expect(next.removed).toBe(4);
@@ -170,12 +173,20 @@ test("a choice that cannot be remembered is refused with a sentence, and all sta
   expect(keeper.stateOf("Night Ferry")).toEqual(fresh);
 });
 
-test.each([
-  ["clips", "Write the whole path"],
-  ["/proc/nowhere/at/all", "could not be made"],
-])("the folder %s is refused with a sentence", async (path, said) => {
-  const chosen = await keeper.choose(await open(), path);
-  expect("problem" in chosen && chosen.problem).toContain(said);
+test("a folder that is no whole path, cannot be made or cannot be reached is refused with a sentence", async () => {
+  const file = join(home, "a file");
+  await writeFile(file, "");
+  for (const [path, said] of [
+    ["clips", "Write the whole path"],
+    [join(home, "nowhere", "clips"), "could not be made"],
+    [file, "is a file"],
+    [join(file, "clips"), "cannot be reached"],
+    [join(home, "x".repeat(300)), "cannot be reached"],
+  ] as const) {
+    const chosen = await keeper.choose(await open(), path);
+    expect("problem" in chosen && chosen.problem).toContain(said);
+  }
+  expect(keeper.stateOf("Night Ferry").state).toBe("off");
 });
 
 test("the routines' own folder is refused, and a folder that is kept for another routine", async () => {
@@ -204,7 +215,8 @@ test("the choice is remembered over a restart, and given up without touching the
   expect((await until("fresh")).written).toBe(0);
   await keeper.choose(await open(), null);
   expect(keeper.stateOf("Night Ferry").state).toBe("off");
-  expect((await names()).length).toBe(42);
+  // Five strands a section, the whole and the table.
+  expect(await names()).toHaveLength(5 * DEMO.sections.length + 2);
 });
 
 test("who waits for news is told when a folder is chosen or given up, and not before", async () => {

@@ -1,4 +1,7 @@
-/** A message of the server, held to the whole shape of what the page itself takes on trust (schemas/wire.ts, `own`). */
+/**
+ * A message of the server, held to the whole shape of what the page itself takes on trust (schemas/wire.ts, `own`). Facts,
+ * mends and neighbours are types without a schema: their tests hold them to what is worked out anew.
+ */
 import { z } from "zod";
 import { FillAnswer, FindAnswer, FindProgress } from "../../schemas/find.ts";
 import { PackedSection } from "../../schemas/packed.ts";
