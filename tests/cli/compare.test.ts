@@ -1,8 +1,10 @@
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, test } from "vitest";
+import { wavBytes } from "../../schemas/wavBytes.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import { writeRoutine } from "../../server/routine/write.ts";
+import { readWav } from "../../server/sound/wavread.ts";
 import { countercut, scratchFolder } from "./run.ts";
 
 test("compare-times prints the published measure of two files", async () => {
@@ -52,25 +54,15 @@ test("compare-recording hears the program's own rendering as what was meant, and
   expect(own.spreadMs).toBeLessThan(1);
   expect(own.recall).toBeGreaterThan(0.9);
 
-  // The same 37 ms later: 1,776 frames of silence of 6 bytes each before the sound, as a plain WAV.
-  const bytes = readFileSync(join(folder, "played.wav"));
-  let at = 12;
-  while (bytes.toString("latin1", at, at + 4) !== "data") at += 8 + bytes.readUInt32LE(at + 4);
-  const sound = Buffer.concat([
-    Buffer.alloc(1776 * 6),
-    bytes.subarray(at + 8, at + 8 + bytes.readUInt32LE(at + 4)),
-  ]);
-  const head = Buffer.from(
-    ["RIFF0000WAVEfmt ", "\x10\0\0\0\x01\0\x02\0", "000000000000", "data0000"].join(""),
-    "latin1",
-  );
-  head.writeUInt32LE(36 + sound.length, 4);
-  head.writeUInt32LE(48_000, 24);
-  head.writeUInt32LE(288_000, 28);
-  head.writeUInt16LE(6, 32);
-  head.writeUInt16LE(24, 34);
-  head.writeUInt32LE(sound.length, 40);
-  writeFileSync(join(folder, "played.wav"), Buffer.concat([head, sound]));
+  // The same 37 ms later: 1,776 frames of silence before the sound.
+  const read = readWav(readFileSync(join(folder, "played.wav")));
+  if ("problem" in read) throw new Error(read.problem);
+  const late = read.wav.channels.map((channel) => {
+    const later = new Float32Array(1_776 + channel.length);
+    later.set(channel, 1_776);
+    return later;
+  });
+  writeFileSync(join(folder, "played.wav"), wavBytes(late, 48_000, 24));
   const later = JSON.parse((await countercut(compare, "", folder)).out);
   expect(Math.abs(later.lagMs - 37)).toBeLessThan(2);
   expect(later.spreadMs).toBeLessThan(1);

@@ -3,10 +3,10 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { WebSocket } from "ws";
+import { wavBytes } from "../../schemas/wavBytes.ts";
 import { WIRE } from "../../schemas/version.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import { writeRoutine } from "../../server/routine/write.ts";
-import { encodeSamples, wavEnd, wavStart } from "../../server/sound/wav.ts";
 import { createClipWork } from "../../server/jobs/clipWorkers.ts";
 import { createJobs } from "../../server/jobs/jobWorkers.ts";
 import { openFolder } from "../../server/store/folder.ts";
@@ -54,12 +54,7 @@ const alive = async (): Promise<void> => {
 };
 
 /** A sound of 64 frames. */
-function wav(): Buffer {
-  const options = { rate: 48_000, channels: 1, frames: 64 };
-  const samples = new Uint8Array(3 * 64);
-  encodeSamples([new Float32Array(64).fill(0.25)], 64, samples);
-  return Buffer.concat([wavStart(options), samples, wavEnd(options)]);
-}
+const wav = (): Buffer => Buffer.from(wavBytes([new Float32Array(64).fill(0.25)], 48_000, 24));
 function declaring(size: number): Buffer {
   const bytes = wav();
   bytes.writeUInt32LE(size, bytes.indexOf("data") + 4);

@@ -3,12 +3,12 @@ import { mkdtemp, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
+import { wavBytes } from "../../schemas/wavBytes.ts";
 import { mendsOf } from "../../server/facts/mends.ts";
 import { neighboursOf } from "../../server/facts/neighbours.ts";
 import { createJobs } from "../../server/jobs/jobWorkers.ts";
 import { createCompiler } from "../../server/routine/compile.ts";
 import { DEMO } from "../../server/routine/demo.ts";
-import { wavEnd, wavStart } from "../../server/sound/wav.ts";
 import { readWav } from "../../server/sound/wavread.ts";
 import { clipFiles } from "../../server/clips/clipFiles.ts";
 import { Live } from "../../server/live/live.ts";
@@ -40,10 +40,15 @@ test("a MIDI file is read as this thread would read it, and what is none is a pr
 
 test("of a WAV file it is told how much it holds, or what is wrong", async () => {
   const jobs = createJobs(SCRIPT);
-  const options = { rate: 48_000, channels: 1, frames: 64 };
   const path = join(folder, "horn.wav");
-  await writeFile(path, Buffer.concat([wavStart(options), new Uint8Array(3 * 64), wavEnd(options)]));
-  expect(await jobs.wavFacts(path)).toEqual({ ...options, peak: 0, clipped: 0 });
+  await writeFile(path, wavBytes([new Float32Array(64)], 48_000, 24));
+  expect(await jobs.wavFacts(path)).toEqual({
+    rate: 48_000,
+    channels: 1,
+    frames: 64,
+    peak: 0,
+    clipped: 0,
+  });
   await writeFile(path, "no sound");
   expect(await jobs.wavFacts(path)).toEqual(readWav(Buffer.from("no sound")));
 });

@@ -24,7 +24,7 @@ export interface Fuzzed {
 }
 
 /** Every input has a seed of its own, so that each can be made again alone. */
-export function fuzz({ name, seeds, parse }: Parser, inputs: number, from: number): Fuzzed {
+export async function fuzz({ name, seeds, parse }: Parser, inputs: number, from: number): Promise<Fuzzed> {
   const failures: string[] = [];
   let taken = 0;
   let slowest = 0;
@@ -35,7 +35,7 @@ export function fuzz({ name, seeds, parse }: Parser, inputs: number, from: numbe
     const before = held();
     const start = process.cpuUsage();
     try {
-      if (parse(bytes)) taken++;
+      if (await parse(bytes)) taken++;
     } catch (error) {
       failures.push(`${name}, seed ${seed}: ${(error as Error).stack ?? String(error)}`);
     }
@@ -55,7 +55,7 @@ export async function main([inputs = "200000", seed = "1"]: string[]): Promise<n
   const each = Math.ceil(Number(inputs) / PARSERS.length);
   let failed = false;
   for (const parser of PARSERS) {
-    const { inputs: done, taken, slowest, failures } = fuzz(parser, each, Number(seed));
+    const { inputs: done, taken, slowest, failures } = await fuzz(parser, each, Number(seed));
     console.log(
       `${parser.name}: ${done} inputs, seeds from ${seed}, ${taken} taken for valid, slowest ${slowest.toFixed(1)} ms, ${failures.length} failures`,
     );

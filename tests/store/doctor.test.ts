@@ -3,11 +3,11 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { PassThrough } from "node:stream";
 import { afterEach, beforeEach, expect, test } from "vitest";
+import { wavBytes } from "../../schemas/wavBytes.ts";
 import { patchBetween } from "../../schemas/patch.ts";
 import { command } from "../../server/cli/doctor.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import { writeRoutine } from "../../server/routine/write.ts";
-import { encodeSamples, wavEnd, wavStart } from "../../server/sound/wav.ts";
 import { openFolder } from "../../server/store/folder.ts";
 import type { EditRecord } from "../../server/store/interfaces.ts";
 
@@ -130,12 +130,7 @@ test("a routine whose file is gone is written again from its journal, edits incl
   expect(await readFile(join(path, FILE), "utf8")).toBe(writeRoutine(titled("Title 2")));
 });
 
-function wav(): Buffer {
-  const samples = new Uint8Array(3 * 64);
-  encodeSamples([new Float32Array(64).fill(0.25)], 64, samples);
-  const options = { rate: 48_000, channels: 1, frames: 64 };
-  return Buffer.concat([wavStart(options), samples, wavEnd(options)]);
-}
+const wav = (): Buffer => Buffer.from(wavBytes([new Float32Array(64).fill(0.25)], 48_000, 24));
 
 test("sounds, recordings, practice, phrases, mappings and the bin are read, and what is wrong with each is said", async () => {
   await edited();

@@ -4,6 +4,7 @@ import { mkdir, readdir, readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { strToU8, unzipSync, zipSync } from "fflate";
 import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
+import { wavBytes } from "../../schemas/wavBytes.ts";
 import type { MyPhrase } from "../../schemas/phrases.ts";
 import { unzip, ZipError } from "../../server/clips/unzip.ts";
 import { DEMO } from "../../server/routine/demo.ts";
@@ -34,25 +35,8 @@ const mine = (id: string, name: string): MyPhrase =>
 const put = (phrase: unknown, id: string): Promise<Response> =>
   at(`/my-phrases/${id}`, { method: "PUT", headers: json, body: JSON.stringify(phrase) });
 
-/** Sixteen bits, mono: RIFF WAVE as IBM and Microsoft's "Multimedia Programming Interface and Data Specifications 1.0" (1991) lays it out. */
-function wav(samples: number): Uint8Array<ArrayBuffer> {
-  const bytes = new Uint8Array(44 + samples * 2);
-  const view = new DataView(bytes.buffer);
-  bytes.set(strToU8("RIFF"), 0);
-  view.setUint32(4, 36 + samples * 2, true);
-  bytes.set(strToU8("WAVEfmt "), 8);
-  view.setUint32(16, 16, true);
-  view.setUint16(20, 1, true);
-  view.setUint16(22, 1, true);
-  view.setUint32(24, 48_000, true);
-  view.setUint32(28, 96_000, true);
-  view.setUint16(32, 2, true);
-  view.setUint16(34, 16, true);
-  bytes.set(strToU8("data"), 36);
-  view.setUint32(40, samples * 2, true);
-  for (let index = 0; index < samples; index++) view.setInt16(44 + index * 2, (index % 90) * 200, true);
-  return bytes;
-}
+const wav = (frames: number): Uint8Array<ArrayBuffer> =>
+  wavBytes([Float32Array.from({ length: frames }, (_, index) => (index % 90) / 200)], 48_000, 16);
 
 describe("my phrases", () => {
   it("are kept in one readable file, two at once too, and removed", async () => {

@@ -3,6 +3,7 @@ import { readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { unzipSync } from "fflate";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { wavBytes } from "../../schemas/wavBytes.ts";
 import { HEARD_COLUMNS } from "../../schemas/sound.ts";
 import { readHead } from "../../schemas/soundBlock.ts";
 import { clipFiles } from "../../server/clips/clipFiles.ts";
@@ -19,25 +20,11 @@ beforeAll(async () => {
 });
 afterAll(() => server.close());
 
-/** A second of a square of about 440 Hz in 16 bit mono, by the WAVE format of IBM and Microsoft (1991). */
-function wav(): Buffer {
-  const bytes = Buffer.alloc(44 + 96_000);
-  bytes.write("RIFF", 0);
-  bytes.writeUInt32LE(bytes.length - 8, 4);
-  bytes.write("WAVEfmt ", 8);
-  bytes.writeUInt32LE(16, 16);
-  bytes.writeUInt16LE(1, 20);
-  bytes.writeUInt16LE(1, 22);
-  bytes.writeUInt32LE(48_000, 24);
-  bytes.writeUInt32LE(96_000, 28);
-  bytes.writeUInt16LE(2, 32);
-  bytes.writeUInt16LE(16, 34);
-  bytes.write("data", 36);
-  bytes.writeUInt32LE(96_000, 40);
-  for (let index = 0; index < 48_000; index++)
-    bytes.writeInt16LE(index % 109 < 55 ? 9000 : -9000, 44 + 2 * index);
-  return bytes;
-}
+/** A second of a square of about 440 Hz. */
+const wav = (): Buffer =>
+  Buffer.from(
+    wavBytes([Float32Array.from({ length: 48_000 }, (_, at) => (at % 109 < 55 ? 0.25 : -0.25))], 48_000, 16),
+  );
 
 describe("the page", () => {
   test("comes without a bearer, everything else does not", async () => {
