@@ -1,8 +1,6 @@
 /** Arranging with real clicks and keys: moving, joins, filling, paper, my phrases. */
 import { execFileSync } from "node:child_process";
-import { readFile, writeFile } from "node:fs/promises";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { readFile } from "node:fs/promises";
 import { unzipSync } from "fflate";
 import { describe, expect, it } from "vitest";
 import type { Routine } from "../../schemas/routine.ts";
@@ -47,11 +45,10 @@ const clickRow = async (row: number, part: number, down = 70) => {
   }, row);
   await page.mouse.click(at.left + 44 + (at.width - 48) * part, at.top + down);
 };
-const bring = async (name: string, content: string | Buffer) => {
-  const path = join(tmpdir(), `${process.pid}-${name}`);
-  await writeFile(path, content);
-  await page.locator("input[type=file]").setInputFiles(path);
-};
+const bring = (name: string, text: string) =>
+  page
+    .locator("input[type=file]")
+    .setInputFiles({ name, mimeType: "application/json", buffer: Buffer.from(text) });
 
 describe("arranging", () => {
   it("lets a phrase go on in whole repeats, faster than a disk, and undoes it", async () => {
@@ -202,22 +199,31 @@ describe("arranging", () => {
 });
 
 describe("filling a gap", () => {
-  it("offers the best ways first, shows one as a draft, and takes it as one step", async () => {
+  it("offers the best ways first, lets one be heard as a draft, and takes it as one step", async () => {
     await clickRow(7, 0.5);
     await page.locator("#content").focus();
     await press("g");
     const ways = page.locator(".ways li");
-    await ways.first().waitFor();
+    const [best, way] = [ways.first(), { pattern: "home", bar: 7, lasts: { cycles: 16 }, carriesOn: true }];
+    await soon(() => best.innerText()).toContain("Home 16 times");
     expect(await page.getByLabel("The spot").locator("p").first().innerText()).toMatch(/ways to fill it/);
     const before = await placements();
     // At the end of the page nothing is half under the panel.
     await page.evaluate(() => scrollTo({ top: document.body.scrollHeight, behavior: "instant" }));
     await clean();
-    await ways.first().getByRole("button", { name: "Take" }).click();
-    await soon(async () => (await placements()).length).toBeGreaterThan(before.length);
+    const drawn = page.locator("button.placed", { hasText: "Home" });
+    await best.getByRole("button", { name: "Try" }).click();
+    await page.getByRole("button", { name: "Play, quietly" }).click();
+    await soon(() => page.locator(".foot .place").innerText()).toContain("Bar 7");
+    await soon(() => drawn.count()).toBe(1);
+    expect(await placements()).toEqual(before);
+    await page.getByRole("button", { name: "Stop", exact: true }).click();
+    await page.getByRole("button", { name: "As it was" }).click();
+    await soon(() => drawn.count()).toBe(0);
+    await best.getByRole("button", { name: "Take" }).click();
+    await soon(placements).toEqual([...before, way]);
     expect(await page.locator(".problems .trouble").count()).toBe(0);
-    const facts = await page.locator(".panel").first().innerText();
-    expect(facts).not.toContain("steps over");
+    await soon(() => page.getByLabel("What is chosen").innerText()).toContain("landing: it lands");
     await page.locator("#content").focus();
     await press("Control+z");
     await soon(placements).toEqual(before);
@@ -241,11 +247,10 @@ describe("paper", () => {
     expect(await page.locator(".paper").innerText()).toContain("Record: left hand, turntable on the right.");
     await page.evaluate(() => dispatchEvent(new Event("beforeprint")));
     await soon(() => page.locator(".paper div.row").count()).toBe(32);
-    const path = join(tmpdir(), `countercut-paper-${process.pid}.pdf`);
-    await page.pdf({ path, format: "A4" });
+    const input = await page.pdf({ format: "A4" });
     await page.evaluate(() => dispatchEvent(new Event("afterprint")));
     // Poppler's layout of each page: a bar's number, and the counts under it, stand on the same page.
-    const pages = execFileSync("pdftotext", ["-layout", path, "-"], { encoding: "utf8" }).split("\f");
+    const pages = execFileSync("pdftotext", ["-layout", "-", "-"], { input, encoding: "utf8" }).split("\f");
     const counts = pages.map((text) => text.match(/^\s*1\s+2\s+3\s+4\s*$/gm)?.length ?? 0);
     expect(counts.reduce((sum, count) => sum + count, 0)).toBe(32);
     // Neither a row nor the table of repeats stands alone on a page.
