@@ -1,6 +1,7 @@
 /** Sound in a real browser: with edits going on, with a page, a server or an output that stands still for a while. */
+import { cpus } from "node:os";
 import type { Browser, Page } from "playwright-core";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { afterAll, beforeAll, describe, expect, it, type TestContext } from "vitest";
 import { launchChromium } from "./chromium.ts";
 import { editWhilePlaying, lastReport, listenIn, type Report, startPlaying } from "./listening.ts";
 import { type Served, serveFresh } from "./served.ts";
@@ -29,8 +30,43 @@ afterAll(async () => {
   await served?.close();
 });
 
-/** Milliseconds from an edit to its first sound on a machine that has more to do than it can: there sound may run out. */
-const OVERLOADED = 400;
+/** Milliseconds by which a bare timer comes too late, and the share of its time that a machine idles if nobody else needs it. */
+const STALL = 25;
+const IDLE = 0.1;
+/** So often at most, until it was done often enough while nobody else held the machine up. */
+const TRIES = 12;
+
+/** Does something until it was done so many times undisturbed, and judges those; a machine too busy for it is told as skipped. */
+async function undisturbed(test: TestContext, times: number, work: () => Promise<unknown>): Promise<void> {
+  let judged = 0;
+  for (let tries = 0; judged < times; tries++) {
+    if (tries === TRIES) test.skip("This machine had too much else to do to judge it.");
+    const before = await lastReport(page);
+    const busy = watchMachine();
+    await work();
+    const { late, idle } = busy();
+    const after = await lastReport(page);
+    expect(lag(after)).toBe(lag(before));
+    if (late > STALL || idle < IDLE) continue;
+    judged++;
+    expect(after.underruns - before.underruns).toBe(0);
+  }
+}
+
+/** @returns ends it, and tells by how many milliseconds a timer was late at most, and how much of the machine idled */
+function watchMachine(): () => { late: number; idle: number } {
+  const idled = (): number => cpus().reduce((sum, { times }) => sum + times.idle, 0) / cpus().length;
+  const [began, idleBefore] = [performance.now(), idled()];
+  let [last, late] = [began, 0];
+  const timer = setInterval(() => {
+    late = Math.max(late, performance.now() - last - 5);
+    last = performance.now();
+  }, 5);
+  return () => {
+    clearInterval(timer);
+    return { late, idle: (idled() - idleBefore) / (performance.now() - began) };
+  };
+}
 
 /** Frames by which the play lags behind the clock of the output. */
 const lag = (report: Report): number => report.contextFrame - report.frame;
@@ -42,27 +78,20 @@ async function playedOn(frames: number): Promise<Report> {
 }
 
 describe("sound that plays on", { timeout: 60_000 }, () => {
-  it("never runs out and never comes later while the routine is edited", { retry: 2 }, async () => {
-    const before = await lastReport(page);
-    const [edits, pause] = [10, 150];
-    const began = performance.now();
-    await editWhilePlaying(page, edits, pause);
-    const each = (performance.now() - began) / edits - pause;
-    const after = await playedOn(9_600);
-    if (each < OVERLOADED) expect(after.underruns - before.underruns).toBe(0);
-    expect(lag(after)).toBe(lag(before));
-  });
+  it("never runs out and never comes later while the routine is edited", (test) =>
+    undisturbed(test, 4, async () => {
+      await editWhilePlaying(page, 2, 150);
+      await playedOn(9_600);
+    }));
 
-  it("never runs out while the page itself can do nothing for two seconds", { retry: 2 }, async () => {
-    const before = await lastReport(page);
-    await page.evaluate(() => {
-      const until = performance.now() + 2_000;
-      while (performance.now() < until);
-    });
-    const after = await playedOn(48_000);
-    expect(after.underruns - before.underruns).toBe(0);
-    expect(lag(after)).toBe(lag(before));
-  });
+  it("never runs out while the page itself can do nothing for two seconds", (test) =>
+    undisturbed(test, 1, async () => {
+      await page.evaluate(() => {
+        const until = performance.now() + 2_000;
+        while (performance.now() < until);
+      });
+      await playedOn(48_000);
+    }));
 
   it("counts and shows what is missing while the server stands still, and is then where it would have been", async () => {
     const before = await lastReport(page);
