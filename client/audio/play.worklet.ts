@@ -36,7 +36,10 @@ class Player extends AudioWorkletProcessor {
   private readonly limiter = createLimiter();
   private readonly scratch = CHANNELS.map(() => new Float32Array(128));
   private sinceReport = 0;
-  /** The frame of the output that comes next; null: none came yet. */
+  /**
+   * The frame of the output that comes next; null: none came yet. Of its own count: on a busy machine the browser's
+   * stands still for a few blocks, which are heard all the same.
+   */
   private due: number | null = null;
   private readonly gate = new HandGate();
   private readonly gains = new Float32Array(128);
@@ -93,8 +96,9 @@ class Player extends AudioWorkletProcessor {
   process(_inputs: unknown, outputs: Float32Array[][]): boolean {
     const [left, right] = outputs[0] as [Float32Array, Float32Array];
     const length = left.length;
-    const leftOut = Math.max(0, currentFrame - (this.due ?? currentFrame));
-    this.due = currentFrame + length;
+    const begins = Math.max(currentFrame, this.due ?? currentFrame);
+    const leftOut = begins - (this.due ?? begins);
+    this.due = begins + length;
     const fading = !this.running && this.level > 1e-4;
     if (!this.running && !fading) return true;
     if (this.after > 0) {
@@ -167,7 +171,7 @@ class Player extends AudioWorkletProcessor {
     this.sinceReport += length;
     if (this.running && (this.sinceReport >= REPORT_EVERY || this.blocks.over)) {
       this.sinceReport = 0;
-      this.report("at", currentFrame + length);
+      this.report("at", this.due);
       if (this.blocks.over) this.running = false;
     }
     return true;
