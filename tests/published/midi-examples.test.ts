@@ -1,6 +1,6 @@
 /**
- * Standard MIDI Files 1.0 (RP-001), v96.1: Appendix 1, the table of variable-length numbers, tempo and time signature;
- * MIDI 1.0 Detailed Specification: centre of pitch bend.
+ * What we read and write of Standard MIDI Files 1.0 (RP-001), v96.1: its examples, variable-length numbers, tempo and time
+ * signature; MIDI 1.0 Detailed Specification: centre of pitch bend.
  */
 import { describe, expect, it } from "vitest";
 import { UNITS_PER_QUARTER, type Units } from "../../schemas/units.ts";
@@ -8,25 +8,12 @@ import { Events } from "../../server/clips/events.ts";
 import { midiFile } from "../../server/clips/midiFile.ts";
 import { readMidi } from "../../server/clips/read/file.ts";
 import { addMeter, addTempo } from "../../server/clips/tempo.ts";
+import { EXAMPLES, NOTES, VARIABLE_LENGTHS } from "./midiSpecification.ts";
 
-const EXAMPLES = {
-  "format 0":
-    "4D546864000000060000000100604D54726B0000003B00FF58040402180800FF510307A12000C00500C12E00C24600923060003C606091434060904C208140823040003C400081434000804C4000FF2F00",
-  "format 1":
-    "4D546864000000060001000400604D54726B0000001400FF58040402180800FF510307A1208300FF2F004D54726B0000001000C0058140904C2081404C0000FF2F004D54726B0000000F00C12E609143408220430000FF2F004D54726B0000001500C24600923060003C6083003000003C0000FF2F00",
-};
-const NOTES = [
-  { channel: 0, key: 76, velocity: 32, from: 192, to: 384 },
-  { channel: 1, key: 67, velocity: 64, from: 96, to: 384 },
-  { channel: 2, key: 48, velocity: 96, from: 0, to: 384 },
-  { channel: 2, key: 60, velocity: 96, from: 0, to: 384 },
-];
 const hex = (bytes: ArrayLike<number>): string =>
   Buffer.from(Uint8Array.from(bytes)).toString("hex").toUpperCase();
 
-describe.each(Object.entries(EXAMPLES))("the published example of %s", (_, text) => {
-  const bytes = Uint8Array.from(Buffer.from(text, "hex"));
-
+describe.each(Object.entries(EXAMPLES))("the published example of %s", (_, bytes) => {
   it("is read to the notes that the specification prints", () => {
     const content = readMidi(bytes);
     if ("problem" in content) throw new Error(content.problem);
@@ -50,20 +37,7 @@ function written(ppq: number, end: number, add: (events: Events) => void = () =>
 /** Where the track's events start: after the two chunk heads. */
 const track = (bytes: Uint8Array): string => hex(bytes.subarray(22));
 
-it.each([
-  [0, "00"],
-  [64, "40"],
-  [127, "7F"],
-  [128, "8100"],
-  [8192, "C000"],
-  [16_383, "FF7F"],
-  [16_384, "818000"],
-  [1_048_576, "C08000"],
-  [2_097_151, "FFFF7F"],
-  [2_097_152, "81808000"],
-  [134_217_728, "C0808000"],
-  [268_435_455, "FFFFFF7F"],
-])("writes %i as the variable-length number %s, and reads it", (value, text) => {
+it.each(VARIABLE_LENGTHS)("writes %i as the variable-length number %s, and reads it", (value, text) => {
   const bytes = written(96, value);
   expect(track(bytes)).toBe(`${text}FF2F00`);
   const content = readMidi(bytes);
