@@ -8,52 +8,11 @@ import { slug } from "../../server/clips/names.ts";
 import { zipOfClips } from "../../server/clips/zip.ts";
 import { compile } from "../../server/routine/compile.ts";
 import { DEMO } from "../../server/routine/demo.ts";
-import { meterOf } from "../../server/time/meter.ts";
-import { holds } from "../reference/laws.ts";
-import { routines } from "../reference/random.ts";
+import { expectLaws, ticksOf } from "./laws.ts";
 import { type ReadFile, readWithMidicsv, readWithMido } from "./read.ts";
 
 const { Midi } = pkg;
 const demo = clipFiles(DEMO, compile(DEMO));
-const RANK: Record<string, number> = { note_off: 1, control_change: 2, pitchwheel: 4, note_on: 5 };
-
-/** The laws that every file keeps, whatever is in it. */
-function expectLaws(file: ReadFile, ppq: number, length: number | null): void {
-  expect(file.ppq).toBe(ppq);
-  for (const track of file.tracks) {
-    const end = track.at(-1);
-    expect(end?.kind).toBe("end_of_track");
-    if (length !== null) expect(end?.tick).toBe(length);
-    const sounding = new Map<string, number>();
-    const released = new Map<string, number>();
-    let before = { tick: 0, rank: 0 };
-    for (const { tick, kind, values } of track.slice(0, -1)) {
-      const rank = RANK[kind] ?? 0;
-      expect(tick > before.tick || rank >= before.rank).toBe(true);
-      before = { tick, rank };
-      const slot = `${values[0]}/${values[1]}`;
-      if (kind === "note_on") {
-        expect(sounding.has(slot)).toBe(false);
-        expect(tick).toBeGreaterThan(released.get(slot) ?? -1);
-        expect(values[2]).toBeGreaterThan(0);
-        sounding.set(slot, tick);
-      }
-      if (kind === "note_off") {
-        expect(tick).toBeGreaterThan(sounding.get(slot) ?? Number.POSITIVE_INFINITY);
-        expect(tick).toBeLessThan(end?.tick ?? 0);
-        sounding.delete(slot);
-        released.set(slot, tick);
-      }
-    }
-    expect(sounding.size).toBe(0);
-  }
-}
-
-const ticksOf = (routine: Routine, index: number, ppq: number): number => {
-  const section = routine.sections[index];
-  return section === undefined ? 0 : (section.bars * meterOf(section).bar * ppq) / UNITS_PER_QUARTER;
-};
-
 test.each([960, 480, 1920])(
   "at %i ticks every clip of the demo keeps the laws, by a reader that is not ours",
   (ppq) => {
@@ -62,7 +21,7 @@ test.each([960, 480, 1920])(
     // Five strands a section, and the whole.
     expect(read.length).toBe(DEMO.sections.length * 5 + 1);
     for (const [index, { section }] of files.entries()) {
-      expectLaws(read[index] as ReadFile, ppq, section === null ? null : ticksOf(DEMO, section, ppq));
+      expectLaws(read[index] as ReadFile, ppq, ticksOf(DEMO, section, ppq));
       expect(read[index]?.format).toBe(section === null ? 1 : 0);
     }
   },
@@ -187,20 +146,4 @@ test("the exact resolution puts every event on a tick, and says so", () => {
   // At 57 % a quarter of a sixteenth is 57/800 or 43/800 of a quarter note, a third in a pair's second half 43/600.
   expect([ppq, exact]).toEqual([2400, true]);
   expect(demo.exact).toBe(false);
-});
-
-test("the clips of random routines keep the laws at every resolution", () => {
-  const files: { readonly bytes: Uint8Array; readonly ppq: number; readonly length: number | null }[] = [];
-  holds("clips", 12, routines, (routine) => {
-    const performance = compile(routine);
-    for (const ppq of [480, 960, 1920]) {
-      const clips = clipFiles(routine, performance, { ppq });
-      for (const { bytes, section } of clips.files) {
-        const lasts = section === -1 ? null : section === null ? null : ticksOf(routine, section, ppq);
-        files.push({ bytes, ppq, length: lasts });
-      }
-    }
-  });
-  const read = readWithMido(files.map(({ bytes }) => bytes));
-  for (const [index, { ppq, length }] of files.entries()) expectLaws(read[index] as ReadFile, ppq, length);
 });

@@ -1,16 +1,10 @@
 /** A long routine is told from its beginning: what follows makes it what all of it is. */
-import fc from "fast-check";
 import { expect, test } from "vitest";
 import { beginningOf, lackingAfter, partOf, wholeOf } from "../../server/live/computed.ts";
 import { createWorker, isWorked } from "../../server/live/worked.ts";
 import { checkRoutine } from "../../server/routine/check.ts";
 import { holds } from "../reference/laws.ts";
-import { type Draw, drawRoutine } from "../reference/random.ts";
-
-const routines = fc.gen().map((gen) => {
-  const draw: Draw = (arbitrary) => gen(() => arbitrary);
-  return drawRoutine(draw);
-});
+import { routines } from "../reference/random.ts";
 
 test("the first sections, worked out alone, and what then is lacking are the whole", () => {
   let beginnings = 0;
