@@ -19,7 +19,7 @@ const drill = {
   rest: 1,
   climb: { ...DRILL.climb, start: 150, ceiling: 180 },
 };
-const { page, served, soon, saved, go, fits } = await openProgram({
+const { page, served, soon, saved, go, fits, finger } = await openProgram({
   touch: true,
   async before(page) {
     await page.addInitScript((text) => {
@@ -165,12 +165,17 @@ it("opens and shuts one’s own fader by a finger that is held", async () => {
   await pad.waitFor();
   await fits();
   expect(await isOpen()).toBe("false");
-  await pad.hover();
-  await page.mouse.down();
+  await page.setViewportSize({ width: 390, height: 844 });
+  const { x, y, width, height } = (await pad.boundingBox())!;
+  await finger.down({ x: x + width / 2, y: y + height / 2 });
   await soon(isOpen).toBe("true");
   await page.getByRole("img", { name: "Your fader is open" }).waitFor();
-  await page.mouse.up();
+  // A finger is never quite still: on the pad it scrolls nothing, and holds on.
+  for (let down = 0; down <= 60; down += 10) await finger.to({ x: x + width / 2, y: y + height / 2 - down });
+  expect(await isOpen()).toBe("true");
+  await finger.up();
   await soon(isOpen).toBe("false");
+  await page.setViewportSize({ width: 1280, height: 800 });
   await page.locator(".far").getByRole("button", { name: "Stop" }).tap();
   await page.getByRole("button", { name: "Leave this view" }).tap();
 });

@@ -15,6 +15,11 @@ const LOOSE = ".head, .foot, .panel { position: static !important; }";
 /** Long enough for a machine with other work to do; a test that passes never waits for it. */
 const PATIENCE = 15_000;
 
+interface Point {
+  readonly x: number;
+  readonly y: number;
+}
+
 export interface Opened {
   readonly browser: Browser;
   readonly served: Served;
@@ -34,6 +39,12 @@ export interface Opened {
   clean(): Promise<void>;
   /** Expects that nothing scrolls sideways on a phone. */
   fits(): Promise<void>;
+  /** One finger, in the browser's own way: what scrolls is decided there. Of a page that was opened with `touch`. */
+  readonly finger: {
+    down(at: Point): Promise<unknown>;
+    to(at: Point): Promise<unknown>;
+    up(): Promise<unknown>;
+  };
   /** Keeps a picture in the folder that PICTURES names, if it names one. */
   look(name: string): Promise<void>;
 }
@@ -87,6 +98,9 @@ export async function openProgram({
   await before?.(page, served);
   await page.goto(served.link);
   await page.locator("main [id^=section-]").first().waitFor();
+  const screen = await page.context().newCDPSession(page);
+  const touched = (type: "touchStart" | "touchMove" | "touchEnd", ...touchPoints: Point[]) =>
+    screen.send("Input.dispatchTouchEvent", { type, touchPoints });
   const soon: Opened["soon"] = (ask) => expect.poll(ask, { timeout: PATIENCE, interval: 30 });
   const theme = (wanted: string) =>
     page.evaluate((name) => {
@@ -107,6 +121,11 @@ export async function openProgram({
     page,
     faults,
     soon,
+    finger: {
+      down: (at) => touched("touchStart", at),
+      to: (at) => touched("touchMove", at),
+      up: () => touched("touchEnd"),
+    },
     saved: () => soon(() => page.locator(".saved").innerText()).toBe("Saved"),
     go: (to) =>
       page.evaluate((hash) => {

@@ -6,7 +6,7 @@ import type { Locator, Page } from "playwright-core";
 import { describe, expect, it } from "vitest";
 import { openProgram } from "./opened.ts";
 
-const { page, served, faults, soon, saved, go, press } = await openProgram({ touch: true });
+const { page, served, faults, soon, saved, go, press, finger } = await openProgram({ touch: true });
 
 const section = async (name: string) => {
   await saved();
@@ -148,18 +148,11 @@ describe("fingers", () => {
     const box = (await of.boundingBox())!;
     return { x: box.x + Math.min(box.width, 60) / 2, y: box.y + box.height / 2 };
   };
-  /** One finger, in the browser's own way: what scrolls is decided there. */
   const swipe = async (from: { x: number; y: number }, right: number, down: number) => {
-    const screen = await page.context().newCDPSession(page);
-    const send = (type: "touchStart" | "touchMove" | "touchEnd", part?: number) =>
-      screen.send("Input.dispatchTouchEvent", {
-        type,
-        touchPoints: part === undefined ? [] : [{ x: from.x + right * part, y: from.y + down * part, id: 1 }],
-      });
-    await send("touchStart", 0);
-    for (let part = 1; part <= 8; part++) await send("touchMove", part / 8);
-    await send("touchEnd");
-    await screen.detach();
+    await finger.down(from);
+    for (let part = 1; part <= 8; part++)
+      await finger.to({ x: from.x + (right * part) / 8, y: from.y + (down * part) / 8 });
+    await finger.up();
   };
   const scrolled = () => page.evaluate(() => scrollY);
   /** A sixteenth of a bar row, pixels. */
@@ -167,7 +160,7 @@ describe("fingers", () => {
 
   for (const [screen, width, height] of [
     ["a phone", 390, 844],
-    ["a tablet", 820, 1180],
+    ["a tablet", 1280, 800],
   ] as const)
     it(`on ${screen}: put in, move and stretch; a swipe over the names scrolls and moves nothing`, async () => {
       await page.setViewportSize({ width, height });
@@ -219,6 +212,13 @@ describe("fingers", () => {
     await swipe(await middle(bar), 4, -200);
     await soon(scrolled).toBeGreaterThan(before + 100);
     expect(await record()).toBe("forward, forward, back 2 steps, back");
+    const fader = () => page.getByLabel("Fader hand", { exact: true }).inputValue();
+    await soon(fader).toBe("click, open, closed");
+    await page.evaluate(() => scrollTo(0, 0));
+    await page.touchscreen.tap(box.x + 1.5 * step, box.y + 75);
+    await soon(() => page.getByLabel("The stroke or cell in hand").innerText()).toContain("2 of 3");
+    await swipe(await middle(page.locator(".grip.length")), step, 0);
+    await soon(fader).toBe("click, open 2 steps, closed");
 
     await go("#/write/beat%20plain-plank");
     const drum = () => page.getByLabel("Bass drum (36), at steps").inputValue();

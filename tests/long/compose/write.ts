@@ -7,6 +7,9 @@ import { drumName, lineOf } from "../../../client/write/beatHits.ts";
 import { LOFT_TAPE } from "../../../server/routine/atticWaltz.ts";
 import type { Hand } from "./hand.ts";
 
+/** Combinations that one goes through by the arrow key, at most. */
+const MOST_LOOKED_AT = 40;
+
 const drawnOf = ({ beats }: Routine): Beat => beats.find(({ recorded }) => recorded === undefined)!;
 const tapeOf = ({ beats }: Routine): Beat => beats.find(({ recorded }) => recorded !== undefined)!;
 const nameField = ({ page }: Hand) => page.getByLabel("Name", { exact: true });
@@ -100,13 +103,20 @@ async function found(hand: Hand, pattern: Pattern): Promise<void> {
   await page.locator(".find-row").first().waitFor();
   await page.locator("#content").focus();
   const words = page.locator(".in-hand p").first();
-  for (let tries = 0; tries < 40; tries++) {
-    if (/forward, forward, back, back/.test(await words.innerText())) break;
+  // A step a stroke, as they are found: that two of them become one is written afterwards.
+  const sought = strokesText(
+    pattern.record.strokes.flatMap(({ move, length }) => new Array(Number(length ?? 1)).fill({ move })),
+  );
+  for (let tries = 0; !(await words.innerText()).includes(sought); tries++) {
+    if (tries === MOST_LOOKED_AT)
+      throw new Error(`${sought} is not among the first ${tries} that were found.`);
     await hand.press("ArrowDown");
   }
   await hand.press("Enter");
   console.log(`  found: ${(await words.innerText()).replace(/\s+/g, " ")}`);
   await page.getByRole("link", { name: /^Write on at/ }).click();
+  const kept = await page.getByLabel("Record hand", { exact: true }).inputValue();
+  if (kept !== sought) throw new Error(`${sought} was found, and ${kept} was kept.`);
 }
 
 async function written(hand: Hand, pattern: Pattern): Promise<void> {
