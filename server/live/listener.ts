@@ -1,7 +1,7 @@
 /** One page on the socket `/sound`: what it asks for, and the routines that it hears, which may change under it. */
 import type { Edit } from "../../schemas/edit.ts";
 import type { Routine } from "../../schemas/routine.ts";
-import { SOUND_WIRE } from "../../schemas/soundBlock.ts";
+import { blockBytes, SOUND_WIRE } from "../../schemas/soundBlock.ts";
 import {
   type ClickChoice,
   type Material,
@@ -17,7 +17,7 @@ import type { ClipStore } from "./clipStore.ts";
 import type { Live } from "./live.ts";
 import { messageOf } from "./message.ts";
 import type { OpenRoutine } from "./openRoutine.ts";
-import { Player } from "./player.ts";
+import { AT_ONCE, BLOCK, Player } from "./player.ts";
 import { type Piece, pieceOf } from "./program.ts";
 import { clicksFor, readerIn, type SoundBank, soundFolder } from "./soundBank.ts";
 import { createWorker, isWorked, type Worked } from "./worked.ts";
@@ -43,6 +43,8 @@ export class Listener {
   #player: Player | null = null;
   #clicks: ClickChoice = { beat: false, record: false, fader: false };
   #draft: Worked | null = null;
+  /** Of blocks that have left: made anew each time, they had the engine collect the whole heap twice a second. */
+  readonly #rooms: ArrayBuffer[] = [];
   #preparing = false;
   #refreshing = false;
   #lastAnew = Number.NEGATIVE_INFINITY;
@@ -146,6 +148,10 @@ export class Listener {
     this.#told = frames;
   }
 
+  #keep(room: ArrayBuffer): void {
+    if (this.#rooms.length < AT_ONCE) this.#rooms.push(room);
+  }
+
   async #play(message: SoundPageMessage<"play">): Promise<void> {
     this.#player = null;
     this.#busy = 0;
@@ -156,8 +162,9 @@ export class Listener {
     this.#clicks = message.clicks;
     const out = {
       send: (said: SoundFromServer) => this.#send(said),
-      block: (bytes: Uint8Array) => {
-        if (!this.#closed) this.#connection.send(bytes);
+      room: () => this.#rooms.pop() ?? new ArrayBuffer(blockBytes(BLOCK)),
+      block: (bytes: Uint8Array<ArrayBuffer>) => {
+        if (!this.#closed) this.#connection.send(bytes, false, () => this.#keep(bytes.buffer));
       },
       later: (goOn: () => void) => {
         setImmediate(() => {

@@ -47,9 +47,9 @@ export const MOST_PASSED = 96_000;
 
 export interface Out {
   send(message: SoundFromServer): void;
-  block(bytes: Uint8Array): void;
-  /** Where a block is written; where it is left out each has memory of its own. */
-  readonly room?: ArrayBuffer;
+  block(bytes: Uint8Array<ArrayBuffer>): void;
+  /** Memory for a block, `blockBytes(BLOCK)` of it, that nobody else has; where it is left out each has its own. */
+  readonly room?: () => ArrayBuffer;
   /** Calls back when others had their turn; where it is left out nothing is put off. */
   readonly later?: (goOn: () => void) => void;
 }
@@ -214,7 +214,7 @@ export class Player {
     const head: BlockHead = { play, take: this.#take, first: this.#sent, ...rendered };
     const midi = this.#midi?.ofBlock(play, this.#take, this.#sent, rendered) ?? null;
     if (midi !== null) this.#out.send(midi);
-    this.#out.block(packed(head, this.#channels, this.#out.room));
+    this.#out.block(packed(head, this.#channels, this.#out.room?.()));
   }
 
   /** Plans the rest, and the next round, before what is planned runs out. @returns false where nothing can follow */
@@ -419,7 +419,7 @@ function packed(
   head: BlockHead,
   { scratch, fader, others, beat, clicks }: Channels,
   room?: ArrayBuffer,
-): Uint8Array {
+): Uint8Array<ArrayBuffer> {
   const { frames } = head;
   const bytes = new Uint8Array(room ?? new ArrayBuffer(blockBytes(frames)), 0, blockBytes(frames));
   writeHead(new DataView(bytes.buffer), head);

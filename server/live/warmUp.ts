@@ -110,6 +110,7 @@ async function heardAnew(
 ): Promise<void> {
   const pieces = moments.map(({ worked, rev }) => pieceOf(worked.sound, worked.performance, rev));
   let turn = 0;
+  const room = new ArrayBuffer(blockBytes(BLOCK));
   const player = new Player(
     {
       type: "play",
@@ -121,7 +122,7 @@ async function heardAnew(
       loop: null,
       clicks: OFF,
     },
-    { send: () => {}, block: () => {}, room: new ArrayBuffer(blockBytes(BLOCK)) },
+    { send: () => {}, block: () => {}, room: () => room },
     () => pieces[turn] ?? null,
     () => sounds,
   );

@@ -86,7 +86,7 @@ function greet(
   let count = 0;
   let together = false;
 
-  const leave = (): void => {
+  const uncork = (): void => {
     if (together) socket.uncork();
     together = false;
   };
@@ -95,7 +95,7 @@ function greet(
     if (together) return;
     together = true;
     socket.cork();
-    process.nextTick(leave);
+    process.nextTick(uncork);
   };
   const end = (code: number, reason: string): void => {
     client.close(code, reason);
@@ -147,7 +147,7 @@ function greet(
       get waiting() {
         return client.bufferedAmount;
       },
-      send(message, text = typeof message === "string") {
+      send(message, text = typeof message === "string", left) {
         if (client.readyState !== client.OPEN) return false;
         // Measured before it is sent: a whole routine may be larger than the limit, and is no queue.
         if (client.bufferedAmount > limits.waiting) {
@@ -155,9 +155,9 @@ function greet(
           return false;
         }
         sendTogether();
-        client.send(message, { binary: !text });
+        client.send(message, { binary: !text }, left);
         // A block of sound waits for none that is rendered after it.
-        if (!text) leave();
+        if (!text) uncork();
         return true;
       },
       close: end,

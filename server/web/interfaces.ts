@@ -59,9 +59,10 @@ export interface Connection {
   readonly waiting: number;
   /**
    * Text as a string, binary as bytes; bytes that are UTF-8 text where `text` is true: several connections then share
-   * them. More than 1 MiB waiting ends the connection. @returns whether still open
+   * them. More than 1 MiB waiting ends the connection. `left` is called once the bytes are the system's, or are not
+   * wanted any more: their memory may then hold something else. @returns whether still open
    */
-  send(data: string | Uint8Array, text?: boolean): boolean;
+  send(data: string | Uint8Array, text?: boolean, left?: () => void): boolean;
   /** 1000 done, 1008 against the rules, 1011 our fault, 4000 to 4999 our own. */
   close(code: number, reason: string): void;
   /** Messages after the first, in order. Set in `onClient`, before it returns. */

@@ -218,3 +218,22 @@ test("a client that does not read is ended once more than 1 MiB waits", async ()
   socket.resume();
   expect(await ended).toBe(1006);
 });
+
+test("bytes arrive as they were, although their memory holds something else once they have left", async () => {
+  const socket = await open();
+  const arrived: string[] = [];
+  socket.on("message", (data: Buffer) => arrived.push(`${data[0]} ${data.every((one) => one === data[0])}`));
+  socket.send(hello());
+  while (rig.clients.length === 0) await new Promise((resolve) => setTimeout(resolve, 5));
+  // So much that the system does not take it in one go from a client that does not read yet.
+  const room = new Uint8Array(512 * 1024);
+  socket.pause();
+  setTimeout(() => socket.resume(), 100);
+  for (let turn = 0; turn < 20; turn++) {
+    room.fill(turn);
+    await new Promise<void>((left) => rig.clients[0]?.send(room, false, left));
+  }
+  while (arrived.length < 20) await new Promise((resolve) => setTimeout(resolve, 5));
+  expect(arrived).toEqual(Array.from({ length: 20 }, (_, turn) => `${turn} true`));
+  socket.terminate();
+});
