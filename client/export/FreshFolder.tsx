@@ -39,6 +39,7 @@ export function FreshFolder({ name }: { name: string }) {
   };
   const now = state.value;
   if (now === null) return null;
+  const wanted = (typed.value ?? "").trim();
   return (
     <section class="fresh" aria-labelledby="fresh-title">
       <h3 id="fresh-title">A folder kept fresh</h3>
@@ -46,7 +47,13 @@ export function FreshFolder({ name }: { name: string }) {
         Name a folder, and the clips in it are written anew within a second of each change. Files that you
         change or add there are left as they are.
       </p>
-      <div class="line">
+      <form
+        class="line"
+        onSubmit={(event) => {
+          event.preventDefault();
+          if (wanted !== "" && wanted !== now.path) void say("PUT", { path: wanted });
+        }}
+      >
         <label class="field">
           <span>Folder</span>
           <input
@@ -56,19 +63,20 @@ export function FreshFolder({ name }: { name: string }) {
               // Kept here, so that news of the routine do not take away what one types.
               typed.value = event.currentTarget.value;
             }}
-            onChange={({ currentTarget: field }) => {
-              const chosen = field.value.trim();
-              typed.value = chosen;
-              if (chosen !== "" && chosen !== now.path) void say("PUT", { path: chosen });
-            }}
+            placeholder={now.path === null ? "its whole path on this machine" : ""}
           />
         </label>
+        {now.path === null && (
+          <button type="submit" disabled={wanted === ""}>
+            Keep it fresh
+          </button>
+        )}
         {now.path !== null && (
           <button type="button" onClick={() => void say("PUT", { path: null })}>
             Follow no more
           </button>
         )}
-      </div>
+      </form>
       {why.value !== null && (
         <p role="alert" class="trouble">
           {why.value}

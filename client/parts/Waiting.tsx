@@ -8,7 +8,7 @@ const SECOND = 1_000;
 interface Props {
   /** What goes on: "Looking for ways". */
   readonly words: string;
-  /** How much of it is done, 0 to 1; null where that is not known. */
+  /** How much of it is done, 0 to 1; null where that is not known: the bar says only that it goes on. */
   readonly done?: number | null;
   readonly onStop: () => void;
 }
@@ -29,7 +29,7 @@ export function Waiting({ words, done = null, onStop }: Props) {
   return (
     <p class="line">
       <span role="status">{words}…</span>
-      {done !== null && <progress max={1} value={done} aria-label={words} />}
+      <progress max={1} {...(done === null ? {} : { value: done })} aria-label={words} />
       {waited >= SECOND && <span class="quiet">{Math.floor(waited / SECOND)} s</span>}
       <button type="button" onClick={onStop}>
         Stop

@@ -47,7 +47,7 @@ interface Made {
 }
 
 /** Of the time that all files take: the sections' own; the rest goes into the whole. */
-const SECTIONS = 0.6;
+const SECTIONS = 0.55;
 
 export function clipFiles(routine: Routine, performance: Performance, options: ClipOptions = {}): Clips {
   const making = makingOf(routine, performance, options);
@@ -64,12 +64,15 @@ export function clipFiles(routine: Routine, performance: Performance, options: C
       () => clipsOf(making, window),
     );
   });
-  options.tell?.(SECTIONS);
   const denominators = windows.flatMap((window) => [...window.denominators]);
   const exact = allOnTicks(denominators, ppq);
   const whole: ClipFile = {
     name: `whole_${slug(routine.title)}.mid`,
-    bytes: midiFile(1, ppq, wholeTracks(making)),
+    bytes: midiFile(
+      1,
+      ppq,
+      wholeTracks(making, (done) => options.tell?.(SECTIONS + (1 - SECTIONS) * done)),
+    ),
     section: null,
     strand: null,
     player: null,

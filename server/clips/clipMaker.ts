@@ -8,6 +8,9 @@ import { createCompiler } from "../routine/compile.ts";
 import { type Clips, clipFiles } from "./clipFiles.ts";
 import type { WindowMemory } from "./windows.ts";
 
+/** Of the time that it takes to make all clips of a routine that was not seen before: until it is compiled. */
+const COMPILED = 0.3;
+
 export interface Followed {
   readonly routine: Routine;
   readonly performance: Performance;
@@ -36,9 +39,16 @@ export class ClipMaker {
       const [, , section, , placement] = pointer.split("/");
       return routine.sections[Number(section)]?.placements[Number(placement)];
     });
-    const performance = this.#compile(routine, new Set(without.filter((one) => one !== undefined)));
-    const memory = this.#memory;
-    const clips = clipFiles(routine, performance, { memory, tell, ...(ppq === undefined ? {} : { ppq }) });
+    const performance = this.#compile(
+      routine,
+      new Set(without.filter((one) => one !== undefined)),
+      tell && ((done) => tell(COMPILED * done)),
+    );
+    const clips = clipFiles(routine, performance, {
+      memory: this.#memory,
+      tell: tell && ((done) => tell(COMPILED + (1 - COMPILED) * done)),
+      ...(ppq === undefined ? {} : { ppq }),
+    });
     return { routine, performance, clips };
   }
 

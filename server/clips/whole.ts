@@ -10,7 +10,7 @@ import type { Track } from "./midiFile.ts";
 import { addStrand } from "./strands.ts";
 import { addMarker, addMeter, addName, addTempo } from "./tempo.ts";
 
-export function wholeTracks(making: Making): Track[] {
+export function wholeTracks(making: Making, tell: (done: number) => void): Track[] {
   const { routine, performance, encoding, voices, windows, clock } = making;
   const end = clock.tick(performance.end, "straight");
   const content = contentOf(routine, performance, routine.sections.keys(), 0);
@@ -19,7 +19,8 @@ export function wholeTracks(making: Making): Track[] {
     to,
     meter: (routine.sections[Math.max(0, index)] as Section).meter,
   }));
-  const tracks = voices.map(({ strand, player, word }): Track => {
+  const tracks = voices.map(({ strand, player, word }, index): Track => {
+    tell(index / voices.length);
     const events = new Events();
     addName(events, word);
     addStrand(

@@ -93,8 +93,15 @@ const same = (a: readonly unknown[], b: readonly unknown[]): boolean =>
 const liesAlike = (a: Section, b: Section): boolean =>
   a === b || (a.placements === b.placements && a.meter === b.meter && a.bars === b.bars);
 
-/** Compiles `routine`; `without` are placements to leave out, so that a routine with a problem can still be heard. */
-export type Compiler = (routine: Routine, without?: ReadonlySet<Placement>) => Performance;
+/**
+ * Compiles `routine`; `without` are placements to leave out, so that a routine with a problem can still be heard.
+ * `tell` hears how much is done, 0 to 1; what it throws ends the work.
+ */
+export type Compiler = (
+  routine: Routine,
+  without?: ReadonlySet<Placement>,
+  tell?: (done: number) => void,
+) => Performance;
 
 /** A compiler that remembers sections between calls. The result is the same as that of a fresh one. */
 export function createCompiler(): Compiler {
@@ -136,7 +143,7 @@ export function createCompiler(): Compiler {
   const earlierOf = ({ id }: Section, index: number): Remembered | undefined =>
     before.sections[index]?.id === id ? before.homes[index] : undefined;
 
-  return function compile(routine, without = NONE) {
+  return function compile(routine, without = NONE, tell) {
     const { sections, rig } = routine;
     const beats = beatsOf(routine);
     const known = sections.map((section, index) => layoutOf(section, index, routine));
@@ -242,6 +249,7 @@ export function createCompiler(): Compiler {
         homes.push(before.homes[index] as Remembered);
         timed.push(before.timed[index] as TimedSection);
       } else {
+        tell?.(index / sections.length);
         compileAt(index);
         settled = alike && handsOverAgain(index);
       }

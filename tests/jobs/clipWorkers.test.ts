@@ -1,6 +1,7 @@
 /** Clips that are not wanted any more while they are made. */
 import { afterAll, expect, test } from "vitest";
 import { createClipWork } from "../../server/jobs/clipWorkers.ts";
+import { ClipMaker } from "../../server/clips/clipMaker.ts";
 import { clipFiles } from "../../server/clips/clipFiles.ts";
 import { compile } from "../../server/routine/compile.ts";
 import { DEMO } from "../../server/routine/demo.ts";
@@ -9,6 +10,17 @@ import { longRoutine } from "../bench/routines.ts";
 /** A thread needs JavaScript. */
 const work = createClipWork(new URL("../../dist/server/jobs/clips.worker.js", import.meta.url));
 afterAll(() => work.close());
+
+test("tell how far they are from the first section that is compiled to the last track, never going back", () => {
+  const told: number[] = [];
+  new ClipMaker().make(longRoutine(20), [], undefined, (done) => told.push(done));
+  expect(told).toEqual(told.toSorted((a, b) => a - b));
+  // Each section is told as it is compiled, and again as its clips are made.
+  expect(told.length).toBeGreaterThanOrEqual(40);
+  expect(told.filter((done) => done < 0.3)).toHaveLength(20);
+  expect(told.at(-1)).toBeGreaterThan(0.9);
+  expect(told.at(-1)).toBeLessThan(1);
+});
 
 test("are given up on the way, having told how far they were, and what is asked next is made", async () => {
   const asked = { key: 1, routine: longRoutine(60), leftOut: [] };
