@@ -1,6 +1,7 @@
 /** At the foot of the view from afar, where there are fingers and no keys: what keys and pedals do else. */
 import { FaderPad } from "./FaderPad.tsx";
-import { changeTempo, goOn, judge, mode, roundToJudge, startOrStop, TEMPO_STEP } from "./session.ts";
+import { changeTempo, goOn, judge, startOrStop } from "./session.ts";
+import { mode, roundToJudge, TEMPO_STEP } from "./rounds.ts";
 import { drill } from "./settings.ts";
 
 const ROUND = [

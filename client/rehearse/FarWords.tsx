@@ -9,7 +9,7 @@ import { FaderSlot } from "./FaderSlot.tsx";
 import type { Here } from "./here.ts";
 import { parts } from "./plan.ts";
 import { chosenParts, mixed } from "./choice.ts";
-import { climbs, heardRound, mode, running, tallies } from "./session.ts";
+import { climbs, heardRound, mode, running, tallies, tempoOf } from "./rounds.ts";
 import { bindings, drill } from "./settings.ts";
 import { tappedRounds } from "./tapping.ts";
 
@@ -44,12 +44,15 @@ export function FarTop({ now, here, part }: Props) {
   }
   const percent = Math.round(here.speed * 100);
   const tempo = Math.round((part?.tempo ?? 0) * here.speed);
+  // A press that makes it faster or slower is seen at once, and heard from the next round on.
+  const again = running.value && part !== null && (here.next === null || here.next === part.key);
+  const next = again ? tempoOf(part) : percent;
   return (
     <div class="far-top">
       <strong class={fitting(name, TITLE, LONG_TITLE)}>{name}</strong>
       {here.mode === "drill" && (
         <span class="far-tempo">
-          {percent} %, {tempo} a minute
+          {percent} %, {next === percent ? `${tempo} a minute` : `then ${next} %`}
         </span>
       )}
     </div>

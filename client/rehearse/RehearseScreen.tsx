@@ -16,21 +16,8 @@ import { HEARD_WORDS } from "./heard.ts";
 import { LatencyPanel } from "./LatencyPanel.tsx";
 import { Progress } from "./Progress.tsx";
 import { Outcome, Suggestions } from "./Suggestions.tsx";
-import {
-  changeTempo,
-  choose,
-  far,
-  goOn,
-  judge,
-  mode,
-  perform,
-  running,
-  startOrStop,
-  step,
-  stop,
-  TEMPO_STEP,
-  tick,
-} from "./session.ts";
+import { changeTempo, choose, far, goOn, judge, perform, startOrStop, step, stop, tick } from "./session.ts";
+import { mode, running, TEMPO_STEP } from "./rounds.ts";
 import { bindings, COMMANDS, type Command, dim, drill } from "./settings.ts";
 
 const run: Readonly<Record<Exclude<Command, "fader">, () => void>> = {

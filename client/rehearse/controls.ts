@@ -8,7 +8,7 @@ import { onPad, type PadEvent } from "../audio/gamepads.ts";
 import { moveFader } from "../audio/player.ts";
 import { keyOf, keyWords } from "../state/actions.ts";
 import { opened } from "../state/store.ts";
-import { heardRound } from "./session.ts";
+import { heardRound } from "./rounds.ts";
 import { bindings, type Command, COMMANDS, faderManner } from "./settings.ts";
 import { tapped } from "./tapping.ts";
 

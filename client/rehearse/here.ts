@@ -10,7 +10,8 @@ import * as player from "../audio/player.ts";
 import { opened } from "../state/store.ts";
 import { tempoAt } from "./drills.ts";
 import { parts } from "./plan.ts";
-import { counting, heardRound, mode, nextPart, resting } from "./session.ts";
+import { nextPart } from "./session.ts";
+import { counting, heardRound, mode, resting } from "./rounds.ts";
 
 const TELL_EVERY = 100;
 /** A telling that is older than this is of a window that has stopped, or is gone. */

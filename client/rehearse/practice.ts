@@ -6,7 +6,7 @@ import { ask, link, Sorry } from "../state/connection.ts";
 import { opened } from "../state/store.ts";
 import type { Part } from "./drills.ts";
 import { sendEach } from "./sendEach.ts";
-import type { Tally } from "./session.ts";
+import type { Tally } from "./rounds.ts";
 import { drill } from "./settings.ts";
 import { fOf } from "./taps.ts";
 import { hasHome, toSend, type Unsent, unsent, wasSent } from "./unsentPractice.ts";

@@ -10,44 +10,33 @@ import { opened } from "../state/store.ts";
 import { Bag } from "./bag.ts";
 import { worked } from "./care.ts";
 import { chosenKey, chosenParts, mixed } from "./choice.ts";
-import { climbed, type Climb, type Judged, setTo, startOf } from "./climb.ts";
+import type { Judged } from "./climb.ts";
 import type { Part } from "./drills.ts";
 import { soundFor } from "./heard.ts";
 import { parts } from "./plan.ts";
 import { record } from "./practice.ts";
+import {
+  type Begun,
+  counting,
+  resting,
+  mode,
+  running,
+  rounds,
+  climbs,
+  tallies,
+  heardRound,
+  roundToJudge,
+  tempoOf,
+  climbOf,
+  judgeRound,
+  shiftTempo,
+  emptyTally,
+} from "./rounds.ts";
 import { drill } from "./settings.ts";
 import { forgetTaps, scoreFor, takeScore } from "./tapping.ts";
 
-/** A round as it was begun. */
-export interface Begun {
-  /** Of the play, where its count-in starts. */
-  readonly frame: number;
-  readonly round: Round;
-  readonly part: Part;
-  readonly judged: Judged | null;
-  /** The climb before it was judged, so that a slip of the key can be mended. */
-  readonly climb: Climb;
-}
-
-export interface Tally {
-  readonly part: Part;
-  readonly good: number;
-  readonly bad: number;
-  /** Percent of the written tempo. */
-  readonly reached: number | null;
-  readonly failedAt: number | null;
-}
-
 /** The view for reading from afar is shown. */
 export const far = signal(false);
-export const counting = signal(false);
-export const resting = signal(false);
-/** A drill of rounds; a run of the whole as on the stage, once; or nothing. */
-export const mode = signal<"drill" | "run" | null>(null);
-export const running = computed(() => mode.value !== null);
-export const rounds = signal<readonly Begun[]>([]);
-export const climbs = signal<ReadonlyMap<string, Climb>>(new Map());
-export const tallies = signal<ReadonlyMap<string, Tally>>(new Map());
 /** A run of the whole that is over: seconds of it that were heard, and the sections that were left after a slip. */
 export const lastRun = signal<{ readonly seconds: number; readonly slips: readonly string[] } | null>(null);
 let slips: string[] = [];
@@ -55,13 +44,8 @@ let slips: string[] = [];
 const played = new Map<string, number>();
 /** The last round whose music is over. */
 let over = -1;
-export const heardRound = signal<Begun | null>(null);
 let upcoming: { number: number; part: Part } | null = null;
 const bag = new Bag<Part>();
-
-const climbOf = (key: string): Climb => climbs.value.get(key) ?? startOf(drill.value.climb);
-export const tempoOf = (part: Part): number =>
-  drill.value.climbs ? climbOf(part.key).tempo : drill.value.tempo;
 
 const draw = (last: Part | undefined): Part | undefined => bag.draw(chosenParts(), last);
 
@@ -203,47 +187,6 @@ export const nextPart = computed((): Part | null => {
   return upcoming?.part ?? null;
 });
 
-function judgeRound(one: Begun, judged: Judged): void {
-  const tally = tallies.value.get(one.part.key) ?? emptyTally(one.part);
-  const tempo = Math.round(one.round.speed * 100);
-  const good = tally.good + (judged === "good" ? 1 : 0) - (one.judged === "good" ? 1 : 0);
-  const bad = tally.bad + (judged === "bad" ? 1 : 0) - (one.judged === "bad" ? 1 : 0);
-  rounds.value = rounds.value.map((other) =>
-    other.round.number === one.round.number ? { ...other, judged } : other,
-  );
-  const of = (kind: Judged): number[] =>
-    rounds.value.flatMap((other) =>
-      other.part.key === one.part.key && other.judged === kind ? [Math.round(other.round.speed * 100)] : [],
-    );
-  const [went, failed] = [of("good"), of("bad")];
-  tallies.value = new Map(tallies.value).set(one.part.key, {
-    ...tally,
-    good,
-    bad,
-    reached: went.length === 0 ? null : Math.max(...went),
-    failedAt: failed.length === 0 ? null : Math.min(...failed),
-  });
-  if (!drill.value.climbs || tempo === 0) return;
-  climbs.value = new Map(climbs.value).set(one.part.key, climbed(drill.value.climb, one.climb, judged));
-  planNext();
-}
-
-const emptyTally = (part: Part): Tally => ({
-  part,
-  good: 0,
-  bad: 0,
-  reached: null,
-  failedAt: null,
-});
-
-/** What a press judges: the round that is heard, or in its rest; while one is counted in, the one before. */
-export const roundToJudge = computed((): Begun | undefined => {
-  const now = heardRound.value;
-  if (now === null || !running.value) return undefined;
-  const number = counting.value ? now.round.number - 1 : now.round.number;
-  return rounds.value.find(({ round }) => round.number === number);
-});
-
 /** One press: of a round, or of a run as a whole. */
 export function judge(judged: Judged): void {
   const whole = mode.value === "run" ? parts.value.at(-1) : undefined;
@@ -254,11 +197,10 @@ export function judge(judged: Judged): void {
     return;
   }
   const one = roundToJudge.value;
-  if (one !== undefined) judgeRound(one, judged);
+  if (one === undefined) return;
+  judgeRound(one, judged);
+  planNext();
 }
-
-/** Percent of the written tempo that a press makes it faster or slower. */
-export const TEMPO_STEP = 5;
 
 export function changeTempo(by: number): void {
   if (!drill.value.climbs) {
@@ -267,8 +209,7 @@ export function changeTempo(by: number): void {
     const part = heardRound.value?.part ?? chosenParts()[0];
     if (part === undefined) return;
     const { climb } = drill.value;
-    if (running.value)
-      climbs.value = new Map(climbs.value).set(part.key, setTo(climb, climbOf(part.key).tempo + by));
+    if (running.value) shiftTempo(part, by);
     else
       drill.value = {
         ...drill.value,
@@ -320,7 +261,9 @@ function finished(one: Begun): void {
   over = one.round.number;
   worked(one.part.strokes + one.part.clicks);
   const judged = takeScore(one);
-  if (judged !== null && one.judged === null) judgeRound(one, judged);
+  if (judged === null || one.judged !== null) return;
+  judgeRound(one, judged);
+  planNext();
 }
 
 // Where the sound ends by itself (no connection, the part is gone), so does the drill.

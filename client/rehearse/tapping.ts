@@ -9,7 +9,7 @@ import { opened } from "../state/store.ts";
 import type { Judged } from "./climb.ts";
 import { absolute, type Part } from "./drills.ts";
 import { bend, secondsAt } from "../parts/seconds.ts";
-import type { Begun } from "./session.ts";
+import type { Begun } from "./rounds.ts";
 import { drill } from "./settings.ts";
 import { fOf, pairs, scoreOf, WINDOW } from "./taps.ts";
 
