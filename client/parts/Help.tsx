@@ -46,7 +46,7 @@ const TERMS = {
   times:
     "The stroke or cell is split into so many equal moves, clicks or pulses. Strokes change direction each time.",
   join: "How the record gets from where one phrase leaves it to where the next one starts, in the time there is.",
-  landing: "A phrase lands when its last whole repeat ends just where the placement ends.",
+  landing: "A phrase lands when its last whole repeat ends just where its place in the routine ends.",
   pickup: "Notes that lead into a section before its first bar.",
   swing:
     "Of each pair of steps of this size the first takes the given part: 50 is straight, 66.67 a triplet feel. It bends the time, never the place in the bar; the beat and the hands each have their own.",

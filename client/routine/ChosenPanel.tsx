@@ -31,7 +31,7 @@ export function ChosenPanel() {
   return (
     <aside class="panel" aria-label="What is chosen">
       <div class="line">
-        <strong>{single ? namesOf(state, these) : `${these.length} placements`}</strong>
+        <strong>{single ? namesOf(state, these) : `${these.length} chosen`}</strong>
         {these.some(({ player }) => player !== 1) && (
           <span>{playersText(new Set(these.map(({ player }) => player)))}</span>
         )}

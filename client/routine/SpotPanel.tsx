@@ -57,7 +57,7 @@ export function SpotPanel() {
         )}
         {held.value.length > 0 && (
           <button type="button" onClick={() => inTurn(paste)}>
-            Paste {counted(held.value.length, "placement")}
+            Paste {counted(held.value.length, "phrase")}
           </button>
         )}
         <button

@@ -132,7 +132,7 @@ export function SampleFields(props: {
         </button>
       </div>
       <p class="quiet">
-        {uses === 0 ? "No phrase plays it yet." : `Played by ${counted(uses, "placement")}.`}
+        {uses === 0 ? "No phrase plays it yet." : `Played at ${counted(uses, "place")}.`}
         {uses > 0 && samplesOf(routine.rig).length > 1
           ? " Without it they play the first of the others. Undo brings it back."
           : ""}

@@ -48,7 +48,7 @@ function beyondLimits(where: string, place: string, over: readonly HandFigure[])
     "beyond-your-limits",
     place,
     `${where}: this needs ${needs.join(", and ")}. Slow down to ${tempo} quarter notes a minute, make the ` +
-      "strokes or cells longer, or raise your limits in the rig.",
+      "strokes or cells longer, or raise your limits.",
   );
 }
 

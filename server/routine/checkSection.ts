@@ -89,7 +89,7 @@ function checkPatternPlacement(
     say(
       "unknown-pattern",
       "pattern",
-      `there is no pattern "${placement.pattern}". Choose one that is there, or add it.`,
+      `there is no phrase "${placement.pattern}". Choose one that is there, or add it.`,
     );
   }
   if (pattern?.value) {
@@ -124,7 +124,7 @@ function checkPatternPlacement(
       say(
         "unknown-sample",
         "sample",
-        `the rig has no sample "${placement.sample}". Choose one that it has, or add it.`,
+        `there is no sample "${placement.sample}". Choose one that is there, or add it.`,
       );
     } else if (
       typeof placement.recordAt === "string" &&

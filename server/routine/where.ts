@@ -7,7 +7,7 @@ const record = (value: unknown): Record<string, unknown> =>
   typeof value === "object" && value !== null ? (value as Record<string, unknown>) : {};
 
 const LISTS: Readonly<Record<string, string>> = {
-  patterns: "pattern",
+  patterns: "phrase",
   beats: "beat",
   sections: "section",
   samples: "sample",

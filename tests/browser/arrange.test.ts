@@ -78,7 +78,7 @@ describe("arranging", () => {
   it("moves several as one step, and asks where they run into their neighbour", async () => {
     await page.locator("#content").focus();
     await press("Escape", "Escape", "n", "Control+ArrowRight");
-    await soon(() => page.getByLabel("What is chosen").innerText()).toContain("2 placements");
+    await soon(() => page.getByLabel("What is chosen").innerText()).toContain("2 chosen");
     await press("ArrowRight");
     await page
       .getByRole("button", { name: "Shorten Home to start where what was moved ends" })

@@ -68,7 +68,7 @@ describe("warnings", () => {
       [
         "warning beyond-your-limits",
         "/sections/0/placements/2",
-        "quay, bar 3: this needs 32 clicks a second with one finger (your limit is 10), and 16 strokes a second (your limit is 8), and a fader closed for only 7.81 ms (your limit is 20 ms). Slow down to 37 quarter notes a minute, make the strokes or cells longer, or raise your limits in the rig.",
+        "quay, bar 3: this needs 32 clicks a second with one finger (your limit is 10), and 16 strokes a second (your limit is 8), and a fader closed for only 7.81 ms (your limit is 20 ms). Slow down to 37 quarter notes a minute, make the strokes or cells longer, or raise your limits.",
       ],
       [
         "warning sample-runs-out",
