@@ -1,5 +1,6 @@
 /** The frame of all screens: what can be done everywhere, head, screen and foot, and what opens over them. */
-import { binOpened, FolderPlace, nameAnew, showFolder } from "./folder/FolderPlace.tsx";
+import { FolderPlace } from "./folder/FolderPlace.tsx";
+import { binOpened, nameAnew, showFolder } from "./folder/folderOpen.ts";
 import { HistoryPlace, showHistory } from "./folder/HistoryPlace.tsx";
 import { Head } from "./Head.tsx";
 import { instead } from "./Instead.tsx";

@@ -1,5 +1,5 @@
 /** The head of every screen: where one is, what is open, whether it is saved, and what is reached from everywhere. */
-import { showFolder } from "./folder/FolderPlace.tsx";
+import { showFolder } from "./folder/folderOpen.ts";
 import { showHistory } from "./folder/HistoryPlace.tsx";
 import { listOpen } from "./parts/ActionList.tsx";
 import { Help } from "./parts/Help.tsx";

@@ -1,6 +1,6 @@
 /** What stands in place of a screen where there is nothing to show: why, and what to do. */
 import type { ComponentChildren } from "preact";
-import { showFolder } from "./folder/FolderPlace.tsx";
+import { showFolder } from "./folder/folderOpen.ts";
 import { NewRoutine } from "./folder/NewRoutine.tsx";
 import { access } from "./state/access.ts";
 import { link } from "./state/connection.ts";

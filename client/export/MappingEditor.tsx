@@ -5,7 +5,8 @@ import { encodingOf, OUR_MAPPINGS } from "../../schemas/mapping.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import { ChoiceField, TextField } from "../parts/Fields.tsx";
 import { middleC } from "../state/settings.ts";
-import { MappingFields, ResolutionField } from "./MappingFields.tsx";
+import { MappingFields } from "./MappingFields.tsx";
+import { ResolutionField } from "./ResolutionField.tsx";
 import {
   alter,
   copyAs,

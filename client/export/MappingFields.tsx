@@ -1,6 +1,6 @@
 /** Everything that can be said in a mapping, strand by strand. */
 import { type Encoding, MAPPING_DEFAULTS } from "../../schemas/mapping.ts";
-import { ChoiceField, NumberField, TextField, TickField } from "../parts/Fields.tsx";
+import { NumberField, TextField, TickField } from "../parts/Fields.tsx";
 import { type Alter, KeyField, StrandFields } from "./StrandFields.tsx";
 
 const ONSETS = [
@@ -186,24 +186,4 @@ function readKeys(text: string): { key: number; as: number | "none" }[] | null {
   }));
   const fits = keys.every(({ key, as }) => key <= 127 && (as === "none" || as <= 127));
   return fits ? keys : null;
-}
-
-export function ResolutionField(props: {
-  value: number | "exact";
-  onValue: (ppq: number | "exact") => void;
-}) {
-  const usual = [480, 960, 1920];
-  const values =
-    typeof props.value === "number" && !usual.includes(props.value) ? [...usual, props.value] : usual;
-  return (
-    <ChoiceField
-      label="Ticks a quarter note"
-      value={String(props.value)}
-      options={[
-        ...values.map((one) => [String(one), String(one)] as const),
-        ["exact", "as many as put every event on a tick"] as const,
-      ]}
-      onValue={(value) => props.onValue(value === "exact" ? value : Number(value))}
-    />
-  );
 }

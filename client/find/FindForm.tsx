@@ -1,96 +1,18 @@
 /** What is looked for: how long the cycles are and of what, what the phrase must be, and in which order. */
 import { FindableName, LONGEST_FADER, LONGEST_RECORD, OnsetMix } from "../../schemas/find.ts";
 import { FaderState, Move } from "../../schemas/routine.ts";
-import { ChoiceField, NumberField, TextField, TickField } from "../parts/Fields.tsx";
+import { ChoiceField, TextField, TickField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
 import { stepName, STEPS } from "../parts/music.ts";
 import { noteNames } from "../state/settings.ts";
 import { wish } from "./search.ts";
-import { type Bounds, FIRST_WISH, type Onset, type Standing, type Wish } from "./wish.ts";
+import { FIRST_WISH, type Onset, type Standing, type Wish } from "./wish.ts";
+import { Bound, BoundsField, Cycle } from "./CycleFields.tsx";
 
 const set = (what: Partial<Wish>): void => {
   wish.value = { ...wish.value, ...what };
 };
 const LONGEST = LONGEST_RECORD * LONGEST_FADER;
-
-/** A number, or nothing: no bound. */
-function Bound(props: {
-  label: string;
-  value: number | undefined;
-  most: number;
-  onValue: (value: number | undefined) => void;
-}) {
-  const { label, value, most, onValue } = props;
-  return (
-    <TextField
-      label={label}
-      class="number"
-      value={value === undefined ? "" : `${value}`}
-      takes={`A whole number from 0 to ${most}, or nothing.`}
-      read={(text) => {
-        const number = text === "" ? undefined : Number(text);
-        return number === undefined || (/^\d+$/.test(text) && number <= most) ? { number } : null;
-      }}
-      onValue={({ number }) => onValue(number)}
-    />
-  );
-}
-
-function BoundsField(props: {
-  name: string;
-  bounds: Bounds;
-  most: number;
-  onBounds: (bounds: Bounds) => void;
-}) {
-  const { name, bounds, most, onBounds } = props;
-  return (
-    <fieldset class="line bounds">
-      <legend>{name}</legend>
-      <Bound label="from" value={bounds.from} most={most} onValue={(from) => onBounds({ ...bounds, from })} />
-      <Bound label="to" value={bounds.to} most={most} onValue={(to) => onBounds({ ...bounds, to })} />
-    </fieldset>
-  );
-}
-
-function Cycle<Kind extends string>(props: {
-  name: string;
-  lengths: { readonly from: number; readonly to: number };
-  longest: number;
-  kinds: readonly Kind[];
-  chosen: readonly Kind[];
-  onLengths: (lengths: { from: number; to: number }) => void;
-  onKinds: (kinds: readonly Kind[]) => void;
-}) {
-  const { name, lengths, longest, kinds, chosen, onLengths, onKinds } = props;
-  return (
-    <fieldset class="line">
-      <legend>{name}</legend>
-      <NumberField
-        label="from"
-        value={lengths.from}
-        min={1}
-        max={longest}
-        onValue={(from) => onLengths({ ...lengths, from })}
-      />
-      <NumberField
-        label="to"
-        value={lengths.to}
-        min={1}
-        max={longest}
-        onValue={(to) => onLengths({ ...lengths, to })}
-      />
-      <span>steps of</span>
-      {kinds.map((kind) => (
-        <TickField
-          key={kind}
-          label={kind}
-          value={chosen.includes(kind)}
-          onValue={(on) => onKinds(kinds.filter((one) => (one === kind ? on : chosen.includes(one))))}
-        />
-      ))}
-    </fieldset>
-  );
-}
 
 const ONSETS: Readonly<Record<Onset, string>> = {
   cut: "opened by the fader, %",

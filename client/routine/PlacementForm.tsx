@@ -1,5 +1,5 @@
 /** All values of a placement. */
-import { type Lasts, MOST_PLAYERS, type PatternPlacement, type Placement } from "../../schemas/routine.ts";
+import { MOST_PLAYERS, type PatternPlacement, type Placement } from "../../schemas/routine.ts";
 import { ChoiceField, NumberField, TextField, TickField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
 import { hoursText, readFraction } from "../parts/music.ts";
@@ -7,11 +7,10 @@ import { opened, shown } from "../state/store.ts";
 import { inTurn } from "../state/turn.ts";
 import { changedTo } from "./changes.ts";
 import { type Address, keyOfAddress, type Lying, lyingIn } from "./lying.ts";
-import { untilNext } from "./moving.ts";
 import { nameOf, settle } from "./settle.ts";
+import { type Keep, LastsField } from "./LastsField.tsx";
 
 type Key = keyof PatternPlacement | "words";
-type Keep = (how: (placement: Placement) => Placement) => void;
 
 /** With a field set, or taken out where the value is undefined. */
 function withField(placement: Placement, key: Key, value: unknown): Placement {
@@ -86,42 +85,6 @@ export function PlacementForm({ one }: { one: Lying }) {
       />
       {!("words" in placement) && <HandFields {...{ one, placement, keep, set }} />}
     </div>
-  );
-}
-
-function LastsField({ one, keep }: { one: Lying; keep: Keep }) {
-  const { lasts } = one.placement;
-  const kind = lasts === undefined ? "" : (Object.keys(lasts)[0] as "bars" | "cycles" | "steps");
-  const count = lasts === undefined ? 1 : (Object.values(lasts)[0] as number);
-  const put = (to: Lasts): void => keep((now) => ({ ...now, lasts: to }) as Placement);
-  const of = (unit: string, number: number): Lasts => ({ [unit]: number }) as unknown as Lasts;
-  return (
-    <>
-      <ChoiceField
-        label="Lasts"
-        value={kind}
-        options={[
-          ["", "until the next one"],
-          ["bars", "bars"],
-          ...(one.pattern === null
-            ? []
-            : ([
-                ["cycles", "repeats"],
-                ["steps", "steps"],
-              ] as const)),
-        ]}
-        onValue={(unit) => (unit === "" ? keep(untilNext) : put(of(unit, count)))}
-      />
-      {kind !== "" && (
-        <NumberField
-          label={`How many ${kind === "cycles" ? "repeats" : kind}`}
-          value={count}
-          min={1}
-          max={1_000_000}
-          onValue={(number) => put(of(kind, number))}
-        />
-      )}
-    </>
   );
 }
 

@@ -1,84 +1,36 @@
 /** What the keys do on the Routine screen. Arrows move what is chosen; with nothing chosen, they move the spot. */
-import { MOST_PLAYERS } from "../../schemas/routine.ts";
 import { playFrom, setLoop } from "../audio/transport.ts";
 import { partOf } from "../paper/address.ts";
 import { type Action, useActions } from "../state/actions.ts";
 import { BUILT_IN, MINE, goTo } from "../state/place.ts";
-import { opened, said } from "../state/store.ts";
+import { opened } from "../state/store.ts";
 import { inTurn, pending } from "../state/turn.ts";
-import { chooseNext, chooseNone, chooseOnly, chosen, chosenNow } from "./chosen.ts";
+import { chooseNone, chosen, chosenNow } from "./chosen.ts";
 import { nudge } from "./gesture.ts";
 import { allValues } from "./ChosenPanel.tsx";
 import { openJoin } from "./JoinMarks.tsx";
-import { keyOfAddress, type Lying, lyingIn } from "./lying.ts";
+import { keyOfAddress } from "./lying.ts";
 import { again, copyChosen, cutAtSpot, fillOn, held, paste, putPhrase } from "./putting.ts";
 import { focusOnTop, goToNextProblem } from "./Problems.tsx";
 import { reveal } from "./reveal.ts";
-import { addSection, removeSection, repeatSection, shiftSection, toggleForm } from "./sections.ts";
-import { namesOf, remove } from "./settle.ts";
+import { addSection, removeSection, repeatSection, toggleForm } from "./sections.ts";
+import { remove } from "./settle.ts";
 import { WITH_KEYS } from "./PutIn.tsx";
 import { landing } from "./SpotPanel.tsx";
 import { LANDING } from "./Landing.tsx";
-import { moveSpot, player, spot, spotAt, spotPlace } from "./spot.ts";
-
-// What is chosen may be on its way still: the action itself looks again when its turn comes.
-const nothing = (): boolean => chosen.value.length === 0;
-const noSpot = (): boolean => spot.value === null;
-const nowhere = (): boolean => nothing() && noSpot();
-
-/** Arrow keys: with a choice, it moves; else the spot. */
-const arrow = (by: number, unit: "beat" | "bar") => (): void => {
-  if (!nothing()) {
-    nudge("move", by, unit === "bar" ? "bar" : "step");
-    return;
-  }
-  moveSpot(by, unit);
-  const here = spot.value;
-  if (here !== null) reveal(here.section, here.at);
-};
-
-function show(one: Lying | null): void {
-  const state = opened.value;
-  if (one === null || state === null) return;
-  const index = state.routine.sections.findIndex(({ id }) => id === one.section);
-  reveal(one.section, Math.max(0, one.from - (state.performance.sections[index]?.start ?? 0)));
-  said.value = `${namesOf(state, [one])} is chosen.`;
-}
-
-const next = (by: 1 | -1, also: boolean) => (): void =>
-  show(chooseNext(by, also, spotPlace(opened.value) ?? 0));
-
-/** The section of the choice, or of the spot. */
-function sectionHere() {
-  const id = chosenNow.value.at(-1)?.section ?? spot.value?.section;
-  const sections = opened.value?.routine.sections ?? [];
-  return sections.find((section) => section.id === id) ?? sections[0] ?? null;
-}
-
-function chooseSection(): void {
-  const state = opened.value;
-  const section = sectionHere();
-  if (state === null || section === null) return;
-  chooseOnly(...[...lyingIn(state).values()].filter((one) => one.section === section.id));
-}
-
-function moveSection(by: 1 | -1): void {
-  const section = sectionHere();
-  if (section !== null) shiftSection(section, by);
-}
-
-/** Whose hands are worked on, round and round; what is chosen is another's. */
-function goToPlayer(by: 1 | -1): void {
-  chooseNone();
-  player.value = ((player.value - 1 + by + MOST_PLAYERS) % MOST_PLAYERS) + 1;
-  said.value = `What is put in is player ${player.value}'s.`;
-}
-
-/** They stand behind all rows in the page, and are reached without going through those. */
-function toPanel(): void {
-  const first = document.querySelector<HTMLElement>(".panel button:not(.help-term), .panel input");
-  first?.focus({ preventScroll: true });
-}
+import { spot, spotAt } from "./spot.ts";
+import {
+  nothing,
+  noSpot,
+  nowhere,
+  arrow,
+  next,
+  sectionHere,
+  chooseSection,
+  moveSection,
+  goToPlayer,
+  toPanel,
+} from "./going.ts";
 
 export function useRoutineActions(): void {
   const action = (

@@ -2,7 +2,7 @@
 import { useRef, useState } from "preact/hooks";
 import { type Beat, DEFAULT_VELOCITY, type Hit, type Routine } from "../../schemas/routine.ts";
 import { useByItself } from "../audio/byItself.ts";
-import { NumberField, TextField } from "../parts/Fields.tsx";
+import { NumberField } from "../parts/Fields.tsx";
 import { percussionName } from "../parts/keys.ts";
 import { counted, STEPS, stepName, unitsOfText } from "../parts/music.ts";
 import { scrolls, tapped } from "../parts/tapped.ts";
@@ -15,9 +15,10 @@ import { change, opened } from "../state/store.ts";
 import { BeatBar } from "./BeatBar.tsx";
 import { dragHit } from "./beatDrag.ts";
 import { copyBeat, moveBeat, removeBeat } from "./beatList.ts";
-import { changedTo, DRUMS, drumName, lineOf, strikeAt, strikesOf, toggled, withLine } from "./beatHits.ts";
+import { changedTo, DRUMS, drumName, strikeAt, strikesOf, toggled } from "./beatHits.ts";
 import { tempoOf } from "./phrase.ts";
 import { beatCaret, hitsNow, keepHits, showHits } from "./beatInHand.ts";
+import { DrumLine } from "./DrumLine.tsx";
 
 const LANE = 24;
 /** Left of the bars: the drums' names, pixels. */
@@ -242,33 +243,5 @@ export function BeatEditor(props: { beat: Beat }) {
         <DrumLine key={key} beat={{ ...beat, hits }} drum={key} keep={(to) => set(to)} />
       ))}
     </div>
-  );
-}
-
-/** One drum as steps. */
-function DrumLine(props: { beat: Beat; drum: number; keep: (hits: readonly Hit[]) => void }) {
-  const { beat, drum } = props;
-  const read = (text: string) => withLine(beat.hits, drum, text, beat.steps);
-  return (
-    <TextField
-      label={`${drumName(drum)} (${drum}), at steps`}
-      shown={
-        <span class="drum">
-          {drumName(drum)} ({drum}), at steps
-        </span>
-      }
-      class="entry"
-      value={lineOf(beat.hits, drum)}
-      placeholder="1 5 9:64"
-      read={(text) => {
-        const hits = read(text);
-        return "trouble" in hits ? null : hits;
-      }}
-      takes={(text) => {
-        const hits = read(text);
-        return "trouble" in hits ? hits.trouble : "";
-      }}
-      onValue={props.keep}
-    />
   );
 }
