@@ -139,7 +139,11 @@ describe("arranging", () => {
     await press("Enter", "Escape", "Escape");
     const mark = page.getByRole("button", { name: /^Join, Wake to Five lamps/ });
     await soon(() => mark.innerText()).toBe("beyond your limits");
-    await mark.click();
+    // By its key it is brought into sight, wherever the page was.
+    await press("n", "n");
+    await page.evaluate(() => scrollTo({ top: 0, behavior: "instant" }));
+    await press("j");
+    await soon(async () => Math.abs(((await mark.boundingBox())?.y ?? 9_999) - 400) < 340).toBe(true);
     const mends = page.locator(".join-text").getByRole("group", { name: "To reach it" });
     await soon(() => mends.getByRole("button").count()).toBeGreaterThan(1);
     // Shown as a draft while it has the focus.
@@ -203,6 +207,7 @@ describe("filling a gap", () => {
     await clickRow(7, 0.5);
     await page.locator("#content").focus();
     await press("g");
+    await soon(() => page.evaluate(() => document.activeElement?.id)).toBe("landing");
     const ways = page.locator(".ways li");
     const [best, way] = [ways.first(), { pattern: "home", bar: 7, lasts: { cycles: 16 }, carriesOn: true }];
     await soon(() => best.innerText()).toContain("Home 16 times");

@@ -100,7 +100,12 @@ describe("finding a phrase", () => {
 
   it("keeps the one in hand with one key, as one undo step", async () => {
     const before = (await patterns()).length;
+    // Neither the button of the sound nor that of the phrase takes Enter for itself after a click.
+    await page.getByRole("button", { name: "Phrase 2", exact: true }).click();
+    await page.getByRole("button", { name: "Play", exact: true }).click();
     await page.keyboard.press("Enter");
+    expect(await page.getByRole("button", { name: "Stop", exact: true }).count()).toBe(1);
+    await page.keyboard.press("Space");
     await soon(async () => (await patterns()).length).toBe(before + 1);
     const kept = (await patterns()).at(-1)!;
     expect(kept.name).toMatch(/^\d under \d$/);
