@@ -69,18 +69,19 @@ function BestTake({ take, name }: { take: PracticeEntry | undefined; name: strin
   if (take?.recording === undefined || take.score === undefined) return <span class="quiet">none</span>;
   const { reached, failedAt, recording, score } = take;
   const { matched, expected, spreadMs } = score;
+  const spread = spreadMs === null ? "" : `, spread ${spreadMs.toFixed(1)} ms`;
+  const words = `${rounded(reached ?? failedAt)} a minute, ${matched} of ${expected} met${spread}`;
   return (
     <button
       type="button"
       class="plain"
-      aria-label={`Open the best recording of ${name}`}
+      aria-label={`Open the best recording of ${name}: ${words}`}
       onClick={() => {
         goTo("recordings");
         void show(recording);
       }}
     >
-      {rounded(reached ?? failedAt)} a minute, {matched} of {expected} met
-      {spreadMs !== null && `, spread ${spreadMs.toFixed(1)} ms`}
+      {words}
     </button>
   );
 }
