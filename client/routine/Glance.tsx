@@ -29,6 +29,8 @@ export function Glance({ width }: { width: number }) {
     [sections.map(({ id, name }) => `${id} ${name}`).join("\n")],
   );
   if (state === null || course === null || width < 100) return null;
+  // One section with nothing in it is seen at a glance without this.
+  if (sections.length === 1 && sections[0]?.sounds === 0) return null;
   return (
     <details class="glance" open>
       <summary>The whole routine</summary>
