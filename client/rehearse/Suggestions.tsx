@@ -85,6 +85,9 @@ export function Suggestions() {
       <h3 id="next-up">
         <Help term="what comes next">Next for you</Help>
       </h3>
+      {upNext.value.length === 0 && (
+        <p class="quiet">Nothing yet: phrases and joins stand here once they are put in on Routine.</p>
+      )}
       <ol class="next-up">
         {upNext.value.slice(0, SHOWN).map(({ key, reason, when }) => {
           const part = partNamed(key);
