@@ -2,16 +2,34 @@
 
 const TELLING = [0, 1, 0x20, 0x22, 0x2c, 0x30, 0x5b, 0x5d, 0x7b, 0x7d, 0x7f, 0x80, 0xc0, 0xff];
 
+/** In place of what a field of a text holds: beyond bounds, no whole number, of another kind. */
+const VALUES = [
+  "-1",
+  "0",
+  "0.5",
+  "1e9",
+  "9007199254740993",
+  "-1e308",
+  "1e400",
+  "null",
+  "true",
+  '""',
+  "[]",
+  "{}",
+];
+
 /** `random` gives numbers from 0, 1 not included. */
 export function mutated(seeds: readonly Uint8Array[], random: () => number): Uint8Array {
   const below = (count: number): number => Math.floor(random() * count);
   if (below(8) === 0) return Uint8Array.from({ length: below(300) }, () => below(256));
+  // Of a text that stays one, the values alone: past its syntax, into what is made of it.
+  const wellFormed = below(4) === 0;
   let bytes = Buffer.from(seeds[below(seeds.length)] as Uint8Array);
   for (let accident = 1 + below(4); accident > 0; accident--) {
     const at = below(bytes.length + 1);
     const length = below(below(4) === 0 ? bytes.length : 8);
     const [head, tail] = [bytes.subarray(0, at), bytes.subarray(at)];
-    switch (below(8)) {
+    switch (wellFormed ? 7 : below(9)) {
       case 0:
         bytes = Buffer.from(bytes);
         if (at < bytes.length) bytes[at] = (bytes[at] as number) ^ (1 << below(8));
@@ -35,6 +53,12 @@ export function mutated(seeds: readonly Uint8Array[], random: () => number): Uin
       case 6: {
         const other = seeds[below(seeds.length)] as Uint8Array;
         bytes = Buffer.concat([head, other.subarray(below(other.length))]);
+        break;
+      }
+      case 7: {
+        const other = VALUES[below(VALUES.length)] as string;
+        const changed = tail.toString("latin1").replace(/:\s*("[^"]*"|[-\w.]+)/, `:${other}`);
+        bytes = Buffer.concat([head, Buffer.from(changed, "latin1")]);
         break;
       }
       default:
