@@ -2,6 +2,8 @@
  * Hands what comes in, a tenth of a second at a time, to the page: the first channel, with the frame of the context at
  * which each piece begins.
  */
+import { FrameCount } from "./frameCount.ts";
+
 declare const currentFrame: number;
 declare const registerProcessor: (name: string, processor: unknown) => void;
 declare class AudioWorkletProcessor {
@@ -19,6 +21,7 @@ const PIECE = 4_736;
 class Capture extends AudioWorkletProcessor {
   private piece = new Float32Array(PIECE);
   private filled = 0;
+  private readonly count = new FrameCount();
 
   process(inputs: Float32Array[][]): boolean {
     const input = inputs[0]?.[0];
@@ -26,9 +29,10 @@ class Capture extends AudioWorkletProcessor {
     const frames = input?.length ?? 128;
     for (let index = 0; index < frames; index++) this.piece[this.filled + index] = input?.[index] ?? 0;
     this.filled += frames;
+    this.count.block(currentFrame, frames);
     if (this.filled + frames > PIECE) {
       const captured: Captured = {
-        frame: currentFrame + frames - this.filled,
+        frame: (this.count.due ?? currentFrame) - this.filled,
         samples: this.piece.slice(0, this.filled),
       };
       this.port.postMessage(captured, [captured.samples.buffer]);

@@ -5,6 +5,7 @@
 import { createLimiter } from "../../schemas/limiter.ts";
 import { BALANCE, CHANNELS, SAMPLE_RATE } from "../../schemas/sound.ts";
 import { type Block, Blocks } from "./blocks.ts";
+import { FrameCount } from "./frameCount.ts";
 import { HandGate } from "./handGate.ts";
 import type { FromWorklet, Levels, ToWorklet } from "./workletMessages.ts";
 
@@ -36,11 +37,7 @@ class Player extends AudioWorkletProcessor {
   private readonly limiter = createLimiter();
   private readonly scratch = CHANNELS.map(() => new Float32Array(128));
   private sinceReport = 0;
-  /**
-   * The frame of the output that comes next; null: none came yet. Of its own count: on a busy machine the browser's
-   * stands still for a few blocks, which are heard all the same.
-   */
-  private due: number | null = null;
+  private readonly count = new FrameCount();
   private readonly gate = new HandGate();
   private readonly gains = new Float32Array(128);
   /**
@@ -85,7 +82,7 @@ class Player extends AudioWorkletProcessor {
         break;
       case "mine":
         this.gate.open = message.open;
-        this.report("mine", currentFrame);
+        this.report("mine", this.count.due ?? currentFrame);
         break;
       case "block":
         if (message.play === this.play) this.blocks.add(message.block as Block);
@@ -96,9 +93,7 @@ class Player extends AudioWorkletProcessor {
   process(_inputs: unknown, outputs: Float32Array[][]): boolean {
     const [left, right] = outputs[0] as [Float32Array, Float32Array];
     const length = left.length;
-    const begins = Math.max(currentFrame, this.due ?? currentFrame);
-    const leftOut = begins - (this.due ?? begins);
-    this.due = begins + length;
+    const leftOut = this.count.block(currentFrame, length);
     const fading = !this.running && this.level > 1e-4;
     if (!this.running && !fading) return true;
     if (this.after > 0) {
@@ -171,7 +166,7 @@ class Player extends AudioWorkletProcessor {
     this.sinceReport += length;
     if (this.running && (this.sinceReport >= REPORT_EVERY || this.blocks.over)) {
       this.sinceReport = 0;
-      this.report("at", this.due);
+      this.report("at", this.count.due ?? currentFrame);
       if (this.blocks.over) this.running = false;
     }
     return true;

@@ -35,5 +35,6 @@ export async function main(words: readonly string[]): Promise<number> {
   console.log(line(columns));
   console.log(line(widths.map((width) => "-".repeat(width))));
   for (const row of rows) console.log(line(columns.map((column) => row[column])));
+  console.log("\n×: the figure by what stands against it; times: so many times as good as that.");
   return 0;
 }

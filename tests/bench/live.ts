@@ -194,7 +194,7 @@ export async function bench(): Promise<BenchRow[]> {
         what: `${what}: acknowledged, 99th percentile (${rate} a second, ${result.stale} stale)`,
         figure: `${slow.toFixed(1)} ms`,
         against: `flush alone ${flush.toFixed(1)} ms`,
-        ratio: (slow / flush).toFixed(1),
+        ratio: `${(slow / flush).toFixed(1)}×`,
         goal,
       };
     };

@@ -95,7 +95,7 @@ async function change(page: Page, key: string, selector: string): Promise<{ seen
 const row = (what: string, ms: number, limit: number): BenchRow => ({
   what,
   figure: `${ms.toFixed(0)} ms`,
-  against: `limit: ${limit} ms`,
+  against: `limit: ${limit.toFixed(limit < 100 ? 1 : 0)} ms`,
   ratio: `${(limit / ms).toFixed(2)} times`,
   goal: "at least 1",
 });

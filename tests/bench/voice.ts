@@ -162,7 +162,7 @@ export async function bench(): Promise<BenchRow[]> {
     what,
     figure: times(figure),
     against: "real time",
-    ratio: figure.toFixed(0),
+    ratio: `${figure.toFixed(0)}×`,
     goal,
   });
   return [
@@ -170,10 +170,10 @@ export async function bench(): Promise<BenchRow[]> {
       what: "voice, speed varying from 0.4 to 3, mono",
       figure: times(ours),
       against: theirs === null ? "libsamplerate: not installed" : `SINC_FASTEST ${times(theirs)}`,
-      ratio: theirs === null ? "–" : (ours / theirs).toFixed(1),
-      goal: "6, at least 3",
+      ratio: theirs === null ? "–" : `${(ours / theirs).toFixed(1)}×`,
+      goal: "6×, at least 3×",
     },
-    row("demo, whole block loop in stereo", blocks(false), "450, at least 250"),
-    row("the same with the record's surface", blocks(true), "450, at least 250"),
+    row("demo, whole block loop in stereo", blocks(false), "450×, at least 250×"),
+    row("the same with the record's surface", blocks(true), "450×, at least 250×"),
   ];
 }

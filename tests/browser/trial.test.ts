@@ -195,6 +195,10 @@ describe("fingers", () => {
       expect(await page.getByLabel("What is chosen").count()).toBe(0);
       await placed.tap();
       await page.getByLabel("What is chosen").waitFor();
+      await page.getByLabel("What is chosen").getByRole("button", { name: "Close" }).tap();
+      await page.getByRole("button", { name: "Play", exact: true }).tap();
+      await soon(() => page.locator(".foot .place").innerText()).toMatch(/beat [2-4]/);
+      await page.getByRole("button", { name: "Stop", exact: true }).tap();
     });
 
   it("write: a stroke is drawn longer by its grip, a hit put in by a tap; a swipe scrolls", async () => {

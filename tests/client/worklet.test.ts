@@ -9,6 +9,7 @@ interface Processor {
   process(inputs: unknown, outputs: Float32Array[][]): boolean;
 }
 let Player: new () => Processor;
+let Capture: new () => Processor;
 const said: FromWorklet[] = [];
 
 beforeAll(async () => {
@@ -18,11 +19,13 @@ beforeAll(async () => {
       port = { onmessage: () => {}, postMessage: (message: FromWorklet) => void said.push(message) };
     },
   );
-  vi.stubGlobal("registerProcessor", (_name: string, processor: typeof Player) => {
-    Player = processor;
+  vi.stubGlobal("registerProcessor", (name: string, processor: typeof Player) => {
+    if (name === "countercut-player") Player = processor;
+    else Capture = processor;
   });
   vi.stubGlobal("currentFrame", 0);
   await import("../../client/audio/play.worklet.ts");
+  await import("../../client/audio/capture.worklet.ts");
 });
 afterAll(() => void vi.unstubAllGlobals());
 
@@ -105,5 +108,25 @@ describe("the audio thread", () => {
     expect(most).toBeLessThan(0.01);
     // Told at once; what is late by the limiter’s look-ahead is said to be so.
     expect(said[0]).toMatchObject({ play: 1, frame: 128, contextFrame: 128 + 112, underruns: 0 });
+  });
+});
+
+describe("the thread that records", () => {
+  it("says of each piece the frame at which it begins, also where the browser says late where it is", () => {
+    const capture = new Capture();
+    const pieces: { frame: number; samples: Float32Array }[] = [];
+    Object.assign(capture.port, { postMessage: (piece: (typeof pieces)[number]) => void pieces.push(piece) });
+    for (let quantum = 0; quantum < 120; quantum++) {
+      // It stands still over the end of the first piece.
+      const late = quantum >= 35 && quantum < 39;
+      vi.stubGlobal("currentFrame", (late ? 34 : quantum) * 128);
+      capture.process([[new Float32Array(128).fill(quantum)]], []);
+    }
+    vi.stubGlobal("currentFrame", 0);
+    expect(pieces.map(({ frame, samples }) => [frame, samples[0]])).toEqual([
+      [0, 0],
+      [37 * 128, 37],
+      [74 * 128, 74],
+    ]);
   });
 });
