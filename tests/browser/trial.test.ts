@@ -212,17 +212,17 @@ describe("fingers", () => {
     await soon(() => page.getByLabel("The stroke or cell in hand").innerText()).toContain("3 of 4");
     await swipe(await middle(page.locator(".grip.length")), step, 0);
     await soon(record).toBe("forward, forward, back 2 steps, back");
+    const fader = () => page.getByLabel("Fader hand", { exact: true }).inputValue();
+    await soon(fader).toBe("click, open, closed");
+    const shown = (await bar.boundingBox())!;
+    await page.touchscreen.tap(shown.x + 1.5 * step, shown.y + 75);
+    await soon(() => page.getByLabel("The stroke or cell in hand").innerText()).toContain("2 of 3");
+    await swipe(await middle(page.locator(".grip.length")), step, 0);
+    await soon(fader).toBe("click, open 2 steps, closed");
     const before = await scrolled();
     await swipe(await middle(bar), 4, -200);
     await soon(scrolled).toBeGreaterThan(before + 100);
     expect(await record()).toBe("forward, forward, back 2 steps, back");
-    const fader = () => page.getByLabel("Fader hand", { exact: true }).inputValue();
-    await soon(fader).toBe("click, open, closed");
-    await page.evaluate(() => scrollTo(0, 0));
-    await page.touchscreen.tap(box.x + 1.5 * step, box.y + 75);
-    await soon(() => page.getByLabel("The stroke or cell in hand").innerText()).toContain("2 of 3");
-    await swipe(await middle(page.locator(".grip.length")), step, 0);
-    await soon(fader).toBe("click, open 2 steps, closed");
 
     await go("#/write/beat%20plain-plank");
     const drum = () => page.getByLabel("Bass drum (36), at steps").inputValue();
