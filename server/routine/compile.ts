@@ -6,65 +6,16 @@
  * when something it uses is another value than the last time, and in it only the placements that come out otherwise
  * are compiled: an edit costs what it touches. What did not change is the same object as the last time.
  */
-import type { BeatEvent, Performance, SectionPerformance, TimedSection } from "../../schemas/performance.ts";
-import {
-  type Beat,
-  isWords,
-  type Placement,
-  type Rig,
-  type Routine,
-  type Section,
-} from "../../schemas/routine.ts";
+import type { Performance, TimedSection } from "../../schemas/performance.ts";
+import { isWords, type Placement, type Routine, type Section } from "../../schemas/routine.ts";
 import type { Seconds, Units } from "../../schemas/units.ts";
 import { secondsInto, startingTempo } from "../time/tempo.ts";
-import { assemble } from "./assemble.ts";
-import { beatLength, compileBeat } from "./beat.ts";
-import { type Carry, type Compiled, compileHome, type Home, sameCarry } from "./home.ts";
-import {
-  endOf,
-  homeList,
-  homeOf,
-  type Laid,
-  layoutAt,
-  layRoutine,
-  leadInBars,
-  NO_GUESTS,
-  startOf,
-} from "./laid.ts";
+import { beatLength } from "./beat.ts";
+import { compileHome, sameCarry } from "./home.ts";
+import { type Laid, layoutAt, layRoutine, leadInBars, startOf } from "./laid.ts";
 import { layOut, type SectionLayout } from "./layout.ts";
 import { beatsOf, patternsOf } from "./lookups.ts";
-
-/** The beat of a section. */
-interface Drums {
-  readonly beat: Beat | undefined;
-  /** Units into the beat at the section's start. */
-  readonly phase: number;
-  readonly length: Units;
-  readonly bar: Units;
-  readonly rests: Section["beatRests"];
-  readonly hits: readonly BeatEvent[];
-}
-
-interface Remembered extends Home {
-  /** What the result depends on: these four, and what concerns visitors and placements left out. */
-  readonly layout: SectionLayout;
-  readonly rig: Rig | undefined;
-  readonly drums: Drums;
-  readonly carryIn: readonly Carry[];
-  readonly others: readonly unknown[];
-  /** Units into the beat at the section's end. */
-  readonly phaseAfter: number;
-  readonly seconds: number;
-  /** The whole section, with the pickups that other sections compiled for it. */
-  assembled: Assembled | null;
-  /** Where it stood the last time. */
-  timed: TimedSection | null;
-}
-
-interface Assembled {
-  readonly pickups: readonly Compiled[];
-  readonly performance: SectionPerformance;
-}
+import { drumsOf, othersOf, performanceOf, pickupsOf, type Remembered, same } from "./remembered.ts";
 
 /** A section's layout, and what it was made from. */
 interface KnownLayout {
@@ -82,13 +33,8 @@ interface Before {
   readonly timed: readonly TimedSection[];
 }
 
-const NO_CARRY: readonly Carry[] = [];
+const NO_CARRY: Remembered["carry"] = [];
 const NONE: ReadonlySet<Placement> = new Set();
-const NO_PICKUPS: readonly Compiled[] = [];
-const NO_OTHERS: readonly unknown[] = [];
-
-const same = (a: readonly unknown[], b: readonly unknown[]): boolean =>
-  a === b || (a.length === b.length && a.every((value, index) => Object.is(value, b[index])));
 
 const liesAlike = (a: Section, b: Section): boolean =>
   a === b || (a.placements === b.placements && a.meter === b.meter && a.bars === b.bars);
@@ -279,54 +225,3 @@ function knowsAlike(now: Laid, then: Laid | null): boolean {
 /** Whether nothing that another section owns starts in its time, nor the other way round. */
 const standsAlone = (laid: Laid, index: number): boolean =>
   laid.guests[index] === undefined && layoutAt(laid, index).pickups.length === 0;
-
-/** What a section's result depends on beside itself: visitors, and placements that are left out. */
-function othersOf(laid: Laid, index: number): readonly unknown[] {
-  const visiting = laid.guests[index] ?? NO_GUESTS;
-  const { without } = laid;
-  if (visiting.length === 0 && without.size === 0) return NO_OTHERS;
-  const others: unknown[] = [];
-  if (without.size > 0)
-    for (const { placement } of layoutAt(laid, index).spots) others.push(without.has(placement));
-  for (const homed of visiting) {
-    const { spot, owner } = homed;
-    others.push(spot.placement, layoutAt(laid, owner), startOf(laid, owner) - startOf(laid, index));
-    others.push(spot.duration ?? endOf(laid, homed, index, homeList(laid, index)) - startOf(laid, index));
-    for (let between = index + 1; between <= owner; between++) others.push(laid.routine.sections[between]);
-  }
-  return others;
-}
-
-/** `last` itself, where it is the same. */
-function drumsOf(now: Omit<Drums, "hits">, last: Drums | undefined): Drums {
-  const { beat, phase, length, bar, rests } = now;
-  const isSame =
-    last !== undefined && (Object.keys(now) as (keyof typeof now)[]).every((key) => now[key] === last[key]);
-  if (isSame) return last;
-  return { ...now, hits: beat === undefined ? [] : compileBeat(beat, phase, length, bar, rests) };
-}
-
-function pickupsOf(laid: Laid, index: number, homes: readonly Remembered[]): readonly Compiled[] {
-  const { pickups } = layoutAt(laid, index);
-  if (pickups.length === 0) return NO_PICKUPS;
-  return pickups.flatMap(({ placement, start }) => {
-    const compiled = homes[homeOf(laid.starts, index, start)]?.guests.get(placement);
-    return compiled === undefined ? [] : [compiled];
-  });
-}
-
-function performanceOf(id: string, home: Remembered, pickups: readonly Compiled[]): SectionPerformance {
-  const known = home.assembled;
-  if (known !== null && same(known.pickups, pickups)) return known.performance;
-  const { beat, phase, length, bar, hits } = home.drums;
-  const performance = assemble([...pickups, ...home.own], {
-    id,
-    length,
-    bar,
-    beat: hits,
-    beatLength: beat === undefined ? (0 as Units) : beatLength(beat),
-    beatPhase: phase as Units,
-  });
-  home.assembled = { pickups, performance };
-  return performance;
-}
