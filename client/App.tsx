@@ -72,7 +72,7 @@ export function App() {
     },
     {
       id: "history",
-      name: "What was done, and how it was before",
+      name: "Past: what was done, and how it was before",
       keys: ["Alt+8"],
       run: showHistory,
       disabled: () => opened.value === null,

@@ -31,7 +31,7 @@ export function HistoryPlace() {
       {open && (
         <>
           <div class="line folder-head">
-            <h2 id="history-title">What was done</h2>
+            <h2 id="history-title">Past of the routine</h2>
             <button type="button" autofocus onClick={shut}>
               Close
             </button>
