@@ -210,7 +210,7 @@ describe("filling a gap", () => {
     await soon(() => page.evaluate(() => document.activeElement?.id)).toBe("landing");
     const ways = page.locator(".ways li");
     const [best, way] = [ways.first(), { pattern: "home", bar: 7, lasts: { cycles: 16 }, carriesOn: true }];
-    await soon(() => best.innerText()).toContain("Home 16 times");
+    await soon(() => best.innerText()).toContain("Home, 16 times");
     expect(await page.getByLabel("The spot").locator("p").first().innerText()).toMatch(/ways to fill it/);
     const before = await placements();
     // At the end of the page nothing is half under the panel.

@@ -195,7 +195,7 @@ describe("a drill", { timeout: 120_000 }, () => {
     expect(said.split(/\n+/)).toEqual([
       "Held at 150 %, 138 a minute",
       "Failed from 175 %, 161 a minute",
-      "Weakest: bar 3, beat 1 1/4, missed 2 of 2",
+      "Weakest: bar 3, beat 1\u00a01/4, missed 2 of 2",
       "Tomorrow: Wake to Home",
       "Space plays it again",
     ]);
