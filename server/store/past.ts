@@ -82,7 +82,7 @@ export async function keepPast(
   const line = checked(content);
   const bytes = await compress(line, {
     params: {
-      // Above it a file shrinks by a hundredth more, in twenty times the time, on a processor that edits wait for.
+      // Above it a file shrinks by at most an eighth more, in twenty times the time, on a processor that edits wait for.
       [constants.BROTLI_PARAM_QUALITY]: 5,
       [constants.BROTLI_PARAM_LGWIN]: 22,
       [constants.BROTLI_PARAM_SIZE_HINT]: line.length,
