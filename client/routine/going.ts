@@ -59,7 +59,7 @@ export function moveSection(by: 1 | -1): void {
 export function goToPlayer(by: 1 | -1): void {
   chooseNone();
   player.value = ((player.value - 1 + by + MOST_PLAYERS) % MOST_PLAYERS) + 1;
-  said.value = `What is put in is player ${player.value}'s.`;
+  said.value = `What is put in is player ${player.value}’s.`;
 }
 
 /** They stand behind all rows in the page, and are reached without going through those. */

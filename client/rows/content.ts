@@ -12,6 +12,7 @@ import type {
   StrokeEvent,
 } from "../../schemas/performance.ts";
 import type { Units } from "../../schemas/units.ts";
+import { sameItems } from "../../schemas/sameItems.ts";
 
 /** An event and the section that owns it; times are units from the start of the section that is drawn. */
 export type Owned<Event> = Event & { readonly owner: number };
@@ -84,8 +85,7 @@ export function contentOf(performance: Performance, index: number): SectionConte
   const leadIn = index === 0 ? performance.leadInBars : 0;
   const key = [leadIn, ...from.flatMap(({ owner, shift }) => [owner, shift, sections[owner]!.performance])];
   const before = remembered.get(own);
-  if (before !== undefined && before.key.length === key.length && before.key.every((v, i) => v === key[i]))
-    return before.content;
+  if (before !== undefined && sameItems(before.key, key)) return before.content;
   const content = build(performance, index, from, leadIn);
   remembered.set(own, { key, content });
   return content;

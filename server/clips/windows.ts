@@ -5,6 +5,7 @@
  */
 import type { Performance, SectionPerformance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
+import { sameItems } from "../../schemas/sameItems.ts";
 import { type Content, contentOf } from "./content.ts";
 import { positionSteps } from "./curve.ts";
 import { denominatorsOf } from "./resolution.ts";
@@ -42,9 +43,6 @@ function reachOf(section: SectionPerformance): number {
   }
   return reach;
 }
-
-const same = (a: readonly unknown[], b: readonly unknown[]): boolean =>
-  a.length === b.length && a.every((one, index) => one === b[index]);
 
 export function windowsOf(routine: Routine, performance: Performance, memory: WindowMemory): ClipWindow[] {
   const timed = (index: number) => performance.sections[index] as Performance["sections"][number];
@@ -86,7 +84,7 @@ export function windowsOf(routine: Routine, performance: Performance, memory: Wi
     used.add(name);
     const known = memory.get(name);
     let window: ClipWindow;
-    if (known !== undefined && same(known.uses, uses)) window = { ...known.window, index, from, to };
+    if (known !== undefined && sameItems(known.uses, uses)) window = { ...known.window, index, from, to };
     else {
       const content = contentOf(routine, performance, owners, from);
       const denominators = denominatorsOf(content, clock, from);

@@ -5,6 +5,7 @@ import { once } from "../../schemas/once.ts";
 import type { MetreFacts } from "../../schemas/metre.ts";
 import type { PlacedEvent, SectionPerformance, TimedSection } from "../../schemas/performance.ts";
 import type { Pattern, PatternPlacement, Routine, Section } from "../../schemas/routine.ts";
+import { sameItems } from "../../schemas/sameItems.ts";
 import { combinedUnits } from "../routine/layout.ts";
 import { limitsOf, patternsOf, sampleOf } from "../routine/lookups.ts";
 import { meterOf } from "../time/meter.ts";
@@ -77,9 +78,7 @@ function kept<Value>(
   uses: readonly unknown[],
   make: () => Value,
 ): Kept<Value> {
-  const asBefore =
-    before?.uses.length === uses.length && before.uses.every((one, at) => Object.is(one, uses[at]));
-  return asBefore ? before : { uses, value: make() };
+  return before !== undefined && sameItems(before.uses, uses) ? before : { uses, value: make() };
 }
 
 /**

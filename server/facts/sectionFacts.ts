@@ -2,6 +2,7 @@
 import type { JoinFacts, SectionFacts } from "../../schemas/facts.ts";
 import type { Performance, SectionPerformance } from "../../schemas/performance.ts";
 import type { Routine, Section } from "../../schemas/routine.ts";
+import { sameItems } from "../../schemas/sameItems.ts";
 import { clockOf } from "./clock.ts";
 import { joinsOf } from "./joins.ts";
 import { isWithin, placementFacts } from "./placementFacts.ts";
@@ -46,6 +47,3 @@ export function sectionFactsOf(routine: Routine, performance: Performance): Sect
     return facts;
   });
 }
-
-const sameItems = (a: readonly unknown[], b: readonly unknown[]): boolean =>
-  a === b || (a.length === b.length && a.every((item, index) => item === b[index]));

@@ -8,6 +8,7 @@
  */
 import type { Performance, TimedSection } from "../../schemas/performance.ts";
 import { isWords, type Placement, type Routine, type Section } from "../../schemas/routine.ts";
+import { sameItems } from "../../schemas/sameItems.ts";
 import type { Seconds, Units } from "../../schemas/units.ts";
 import { secondsInto, startingTempo } from "../time/tempo.ts";
 import { beatLength } from "./beat.ts";
@@ -15,7 +16,7 @@ import { compileHome, sameCarry } from "./home.ts";
 import { type Laid, layoutAt, layRoutine, leadInBars, startOf } from "./laid.ts";
 import { layOut, type SectionLayout } from "./layout.ts";
 import { beatsOf, patternsOf } from "./lookups.ts";
-import { drumsOf, othersOf, performanceOf, pickupsOf, type Remembered, same } from "./remembered.ts";
+import { drumsOf, othersOf, performanceOf, pickupsOf, type Remembered } from "./remembered.ts";
 
 /** A section's layout, and what it was made from. */
 interface KnownLayout {
@@ -65,7 +66,8 @@ export function createCompiler(): Compiler {
     if (known?.list === list) return known;
     const patterns = patternsOf(routine);
     const used = section.placements.map((one) => (isWords(one) ? undefined : patterns.get(one.pattern)));
-    const layout = known !== undefined && same(known.used, used) ? known.layout : layOut(section, patterns);
+    const layout =
+      known !== undefined && sameItems(known.used, used) ? known.layout : layOut(section, patterns);
     const fresh = { list, used, layout };
     layouts.set(section, fresh);
     return fresh;
@@ -121,7 +123,7 @@ export function createCompiler(): Compiler {
         home.drums.beat !== beat ||
         home.drums.phase !== phase ||
         !sameCarry(home.carryIn, carryIn) ||
-        !same(home.others, others)
+        !sameItems(home.others, others)
       ) {
         const last: Remembered | undefined = home ?? earlierOf(section, index);
         const { length, bar } = layout;
@@ -138,7 +140,7 @@ export function createCompiler(): Compiler {
           carry,
           phaseAfter: beat === undefined ? 0 : (phase + length) % beatLength(beat),
           seconds: secondsInto(section.tempo, length, length),
-          assembled: last?.drums === drums && same(last.own, own) ? last.assembled : null,
+          assembled: last?.drums === drums && sameItems(last.own, own) ? last.assembled : null,
           timed: null,
         };
         memory.set(section, home);

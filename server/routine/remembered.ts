@@ -1,6 +1,7 @@
 /** What is remembered of a section from one compile to the next, what it depends on, and what is made of it. */
 import type { BeatEvent, SectionPerformance, TimedSection } from "../../schemas/performance.ts";
 import type { Beat, Rig, Section } from "../../schemas/routine.ts";
+import { sameItems } from "../../schemas/sameItems.ts";
 import type { Units } from "../../schemas/units.ts";
 import { assemble } from "./assemble.ts";
 import { beatLength, compileBeat } from "./beat.ts";
@@ -43,10 +44,6 @@ interface Assembled {
 const NO_PICKUPS: readonly Compiled[] = [];
 const NO_OTHERS: readonly unknown[] = [];
 
-/** Whether two lists hold the same values in the same order. */
-export const same = (a: readonly unknown[], b: readonly unknown[]): boolean =>
-  a === b || (a.length === b.length && a.every((value, index) => Object.is(value, b[index])));
-
 /** What a section's result depends on beside itself: visitors, and placements that are left out. */
 export function othersOf(laid: Laid, index: number): readonly unknown[] {
   const visiting = laid.guests[index] ?? NO_GUESTS;
@@ -88,7 +85,7 @@ export function performanceOf(
   pickups: readonly Compiled[],
 ): SectionPerformance {
   const known = home.assembled;
-  if (known !== null && same(known.pickups, pickups)) return known.performance;
+  if (known !== null && sameItems(known.pickups, pickups)) return known.performance;
   const { beat, phase, length, bar, hits } = home.drums;
   const performance = assemble([...pickups, ...home.own], {
     id,

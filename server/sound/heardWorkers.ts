@@ -1,6 +1,7 @@
 /** One thread that draws what is heard, and remembered pictures. */
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
+import { sameItems } from "../../schemas/sameItems.ts";
 import { LastingThread } from "../jobs/lastingWorkers.ts";
 import { type HeardJob, heardJob } from "./heard.ts";
 import type { Tables } from "./tables.ts";
@@ -37,9 +38,7 @@ export function createHeard(script = new URL("./heard.worker.js", import.meta.ur
     const key = valuesOf(job, performance, index - job.index);
     const own = performance.sections[index]!.performance;
     const before = known.get(own);
-    if (before?.key.length === key.length && before.key.every((value, i) => value === key[i])) {
-      return before.peaks;
-    }
+    if (before !== undefined && sameItems(before.key, key)) return before.peaks;
     const peaks = thread.ask(job);
     known.set(own, { key, peaks });
     peaks.catch(() => known.delete(own));
