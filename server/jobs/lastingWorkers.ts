@@ -1,8 +1,12 @@
 /**
  * One thread that stays, so that what it worked out before is there for the next question. It is started when it is
- * first asked, and anew when it broke off; with nothing to do it keeps no program from ending.
+ * first asked, and anew when it broke off; with nothing to do it keeps no program from ending, and ends when it was not
+ * asked for a while.
  */
 import { Worker } from "node:worker_threads";
+
+/** Milliseconds that a thread stays with nothing to do: as long as tables of samples are kept. */
+const STAYS = 600_000;
 
 /** What goes to the thread, and what comes back. */
 export interface Asked<Question> {
@@ -28,17 +32,21 @@ interface Waiting<Answer> {
 export class LastingThread<Question, Answer> {
   readonly #script: URL;
   readonly #whyOf: (error?: Error) => Error;
+  readonly #stays: number;
   readonly #waiting = new Map<number, Waiting<Answer>>();
   #worker: Worker | null = null;
+  #leaving: NodeJS.Timeout | undefined;
   #last = 0;
 
   /**
    * @param script URL of the built thread
    * @param whyOf what those are told who wait when it breaks off, of its error where it had one
+   * @param stays milliseconds that it is kept with nothing to do
    */
-  constructor(script: URL, whyOf: (error?: Error) => Error) {
+  constructor(script: URL, whyOf: (error?: Error) => Error, stays = STAYS) {
     this.#script = script;
     this.#whyOf = whyOf;
+    this.#stays = stays;
   }
 
   /** @param tell hears how much is done, of a question whose thread says so */
@@ -46,6 +54,7 @@ export class LastingThread<Question, Answer> {
     return new Promise((resolve, reject) => {
       const number = ++this.#last;
       this.#waiting.set(number, { tell, resolve, reject });
+      clearTimeout(this.#leaving);
       const worker = this.#worker ?? this.#start();
       worker.ref();
       worker.postMessage({ number, question } satisfies Asked<Question>);
@@ -71,15 +80,26 @@ export class LastingThread<Question, Answer> {
         return;
       }
       this.#waiting.delete(number);
-      if (this.#waiting.size === 0) worker.unref();
+      if (this.#waiting.size === 0) this.#rest(worker);
       one?.resolve(message.answer);
     });
     this.#worker = worker;
     return worker;
   }
 
+  /** Nothing is to be done. */
+  #rest(worker: Worker): void {
+    worker.unref();
+    this.#leaving = setTimeout(() => {
+      // Whoever asks while it ends is answered by another.
+      this.#worker = null;
+      void worker.terminate();
+    }, this.#stays).unref();
+  }
+
   /** Ends it; those who wait are told. */
   end(): void {
+    clearTimeout(this.#leaving);
     void this.#worker?.terminate();
   }
 }

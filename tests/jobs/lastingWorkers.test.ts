@@ -1,5 +1,5 @@
 /** A thread that stays remembers; where it breaks off, those who wait are told, and the next question starts another. */
-import { afterEach, expect, test } from "vitest";
+import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 import { LastingThread } from "../../server/jobs/lastingWorkers.ts";
 
 /** Counts its questions, or breaks off as it is told. */
@@ -16,8 +16,8 @@ const SCRIPT = new URL(
 );
 
 let thread: LastingThread<string, number>;
-const begin = (): void => {
-  thread = new LastingThread(SCRIPT, (error) => new Error(`Lost: ${error?.message ?? "it ended"}`));
+const begin = (stays?: number): void => {
+  thread = new LastingThread(SCRIPT, (error) => new Error(`Lost: ${error?.message ?? "it ended"}`), stays);
 };
 afterEach(() => thread.end());
 
@@ -56,4 +56,31 @@ test("ended, those who wait are told", async () => {
   const waits = thread.ask("stay silent");
   thread.end();
   await expect(waits).rejects.toThrow("Lost: it ended");
+});
+
+describe("with nothing to do", () => {
+  beforeEach(() => void vi.useFakeTimers({ toFake: ["setTimeout", "clearTimeout"] }));
+  afterEach(() => void vi.useRealTimers());
+
+  test("it stays for its time, counted from the last answer, and then ends", async () => {
+    begin(1_000);
+    expect(await thread.ask("a")).toBe(1);
+    vi.advanceTimersByTime(900);
+    expect(await thread.ask("b")).toBe(2);
+    vi.advanceTimersByTime(900);
+    expect(await thread.ask("c")).toBe(3);
+    vi.advanceTimersByTime(1_000);
+    expect(await thread.ask("d")).toBe(1);
+  });
+
+  test("it does not end while somebody waits, however long", async () => {
+    begin(1_000);
+    expect(await thread.ask("a")).toBe(1);
+    const waits = thread.ask("stay silent");
+    expect(await thread.ask("b")).toBe(2);
+    vi.advanceTimersByTime(5_000);
+    expect(await thread.ask("c")).toBe(3);
+    thread.end();
+    await expect(waits).rejects.toThrow("Lost: it ended");
+  });
 });
