@@ -11,6 +11,7 @@ import "./style/routine.css";
 import "./style/setup.css";
 import "./style/rehearse.css";
 import "./style/recordings.css";
+import "./style/far.css";
 import "./style/folder.css";
 import "./style/export.css";
 import "./state/noEval.ts";

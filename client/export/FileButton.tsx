@@ -1,4 +1,7 @@
-/** A file's name that downloads it when pressed, and is the file itself when dragged out. */
+/**
+ * A file's name that downloads it when pressed, and is the file itself when dragged out; where it takes two lines, the
+ * second begins with one of its parts.
+ */
 import { download, dragOut, makeReady } from "./take.ts";
 
 export function FileButton({ path, file, type }: { path: string; file: string; type: string }) {
@@ -13,7 +16,16 @@ export function FileButton({ path, file, type }: { path: string; file: string; t
       onDragStart={(event) => dragOut(event, path, file, type)}
       onClick={() => void download(path, file)}
     >
-      {file}
+      {file.split("_").map((part, at) => (
+        <>
+          {at > 0 && (
+            <>
+              _<wbr />
+            </>
+          )}
+          {part}
+        </>
+      ))}
     </button>
   );
 }

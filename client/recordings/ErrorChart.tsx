@@ -4,7 +4,7 @@ import type { HeardSound } from "../../schemas/recording.ts";
 import { becameOf, type Group, lateText } from "./summary.ts";
 
 const [WIDTH, HEIGHT] = [640, 200];
-const SPACE = { left: 56, right: 12, top: 12, bottom: 40 };
+const SPACE = { left: 68, right: 12, top: 12, bottom: 40 };
 
 export function ErrorChart({
   sounds,
@@ -28,11 +28,12 @@ export function ErrorChart({
   return (
     <figure class="chart">
       <svg viewBox={`0 0 ${WIDTH} ${HEIGHT}`} role="img" aria-label={`Error by ${name}. ${words}.`}>
-        {y.ticks(5).map((tick) => (
+        {y.ticks(5).map((tick, at, all) => (
           <g key={tick}>
             <path class="axis" d={`M${SPACE.left} ${y(tick)}H${WIDTH - SPACE.right}`} />
             <text x={SPACE.left - 6} y={y(tick) + 4} text-anchor="end">
               {tick > 0 ? `+${tick}` : `${tick}`.replace("-", "−")}
+              {at === all.length - 1 && " ms"}
             </text>
           </g>
         ))}
@@ -56,9 +57,6 @@ export function ErrorChart({
         ))}
         <text x={SPACE.left} y={HEIGHT - 6}>
           {name}
-        </text>
-        <text x={4} y={SPACE.top + 2} dominant-baseline="hanging">
-          ms
         </text>
       </svg>
       <figcaption class="quiet">

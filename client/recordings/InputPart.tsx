@@ -1,6 +1,6 @@
 /** The microphone or line input: chosen, opened, and how loud it comes in. */
 import { inputId, inputPeak, inputs, inputState, inputTrouble, openInput, shutInput } from "./input.ts";
-import { recording } from "./recorder.ts";
+import { recording } from "./taking.ts";
 
 export function InputPart() {
   const open = inputState.value === "open";

@@ -12,14 +12,14 @@ import {
   by,
   hands,
   INPUT_FIRST,
-  KEYS,
-  recording,
   recordOrStop,
   recordTrouble,
-  tapPad,
+  STANDS_FOR,
   wanted,
   what,
 } from "./recorder.ts";
+import { recording } from "./taking.ts";
+import { TapPads } from "./TapPads.tsx";
 
 export function RecordForm() {
   const needsInput = by.value === "microphone" && inputState.value !== "open";
@@ -64,9 +64,11 @@ export function RecordForm() {
                 hands.value = event.currentTarget.value as HandsHeard;
               }}
             >
-              <option value="both">every sound</option>
-              <option value="fader">a cut of the fader</option>
-              <option value="record">a stroke of the record</option>
+              {Object.entries(STANDS_FOR).map(([value, words]) => (
+                <option key={value} value={value}>
+                  {words}
+                </option>
+              ))}
             </select>
           </label>
         )}
@@ -84,22 +86,7 @@ export function RecordForm() {
         </span>
       </div>
       {by.value === "microphone" && <InputPart />}
-      {by.value === "keys" && (
-        <div class="pads">
-          {KEYS.map((key) => (
-            <button
-              key={key}
-              type="button"
-              class="pad"
-              disabled={recording.value === "no"}
-              onPointerDown={(event) => tapPad(event.timeStamp)}
-              onContextMenu={(event) => event.preventDefault()}
-            >
-              <kbd>{key.toUpperCase()}</kbd>
-            </button>
-          ))}
-        </div>
-      )}
+      {by.value === "keys" && <TapPads />}
       {by.value === "notes" && (midiState.value === "refused" || midiState.value === "absent") && (
         <p class="trouble">No MIDI was let in. Allow MIDI for this page, and choose MIDI notes again.</p>
       )}

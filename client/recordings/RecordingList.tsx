@@ -21,7 +21,7 @@ export function RecordingList() {
         ))}
       {all?.length === 0 && (
         <p>
-          There is no recording of this routine yet. Choose what to play, open the input, and press Record or
+          There is no recording of this routine yet. Choose what you play and with what, then press Record, or
           the key R.
         </p>
       )}

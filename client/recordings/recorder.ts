@@ -6,18 +6,19 @@ import { wavBlob } from "../../schemas/wavBytes.ts";
 import { onMidi } from "../audio/midiIn.ts";
 import * as player from "../audio/player.ts";
 import { clicks, countIn, speed, withCaution } from "../audio/transport.ts";
+import { far } from "../far/shown.ts";
 import type { Part } from "../rehearse/drills.ts";
 import { partNamed, parts } from "../rehearse/plan.ts";
 import { extraLatency } from "../state/settings.ts";
 import { opened } from "../state/store.ts";
 import { dropSound, inputState, keepSound, soundBetween, statedMs } from "./input.ts";
 import { bring, bringTimes } from "./kept.ts";
+import { recording, taking } from "./taking.ts";
 
 /** Key of the part; what is not there stands for the whole. */
 export const what = signal("whole");
 export const by = signal<Exclude<RecordedBy, "file">>("microphone");
 export const hands = signal<HandsHeard>("both");
-export const recording = signal<"no" | "starting" | "on">("no");
 export const recordTrouble = signal<string | null>(null);
 
 export const INPUT_FIRST = "Open the input first.";
@@ -45,6 +46,18 @@ export const aboutOf = ({ of, name, range }: Part) => ({
 /** Milliseconds from a sound to its place in the recording: stated by the browser, and measured beyond that. */
 export const allowedMs = (): number => (by.value === "microphone" ? statedMs() + extraLatency.value : 0);
 
+/** What each key, finger or note stands for. */
+export const STANDS_FOR: Readonly<Record<HandsHeard, string>> = {
+  both: "every sound",
+  fader: "a cut of the fader",
+  record: "a stroke of the record",
+};
+function tappingText(): string | null {
+  if (by.value === "microphone") return null;
+  const what = by.value === "keys" ? KEYS.map((key) => key.toUpperCase()).join(" or ") : "A note";
+  return `${what} for ${STANDS_FOR[hands.value]}`;
+}
+
 function record(): void {
   const aim = wanted();
   const now = opened.value;
@@ -55,6 +68,10 @@ function record(): void {
   }
   recordTrouble.value = null;
   recording.value = "starting";
+  far.value = true;
+  const pace = speed.value;
+  const count = { count: Math.max(1, countIn.value), by: "bar" as const };
+  taking.value = { part: aim, countIn: count, speed: pace, tapping: tappingText() };
   const source = by.value;
   const played: number[] = [];
   const onKey = (event: KeyboardEvent): void => {
@@ -81,8 +98,8 @@ function record(): void {
     material: { kind: "open", name: now.name },
     from: aim.range.from,
     loop: null,
-    speed: speed.value,
-    countIn: Math.max(1, countIn.value),
+    speed: pace,
+    countIn: count.count,
     clicks: clicks.value,
   });
   const look = setInterval(() => {
@@ -110,6 +127,7 @@ function record(): void {
     stopMidi?.();
     if (player.playing.value || player.starting.value) player.stop();
     recording.value = "no";
+    taking.value = null;
     const from = start;
     const to = (over ?? performance.now()) + TAIL;
     if (from === null || to - from < 1000 + TAIL) {
@@ -119,7 +137,7 @@ function record(): void {
     }
     const about = {
       ...aboutOf(aim!),
-      speed: speed.value,
+      speed: pace,
       by: source,
       hands: source === "microphone" ? ("both" as const) : hands.value,
       allowedMs: allowedMs(),

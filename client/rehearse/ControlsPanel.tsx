@@ -4,7 +4,7 @@ import { NumberField, TickField } from "../parts/Fields.tsx";
 import { opened } from "../state/store.ts";
 import { PauseFields } from "./Cautions.tsx";
 import { faderOpen, learning, shutAtRight, sourceWords } from "./controls.ts";
-import { openSecond } from "./here.ts";
+import { openSecond } from "../far/here.ts";
 import { bindings, COMMANDS, type Command, dim, faderManner, resetBindings } from "./settings.ts";
 
 export function ControlsPanel() {

@@ -10,14 +10,19 @@ import { Cautions, Pause } from "./Cautions.tsx";
 import { ControlsPanel } from "./ControlsPanel.tsx";
 import { keysOf, listenToControls } from "./controls.ts";
 import { DrillForm } from "./DrillForm.tsx";
-import { FarView } from "./FarView.tsx";
-import { FOLLOWS, openSecond, tell } from "./here.ts";
+import { FarView } from "../far/FarView.tsx";
+import { far } from "../far/shown.ts";
+import { useWhilePlaying } from "../far/useWhilePlaying.ts";
+import { FOLLOWS, openSecond, tell } from "../far/here.ts";
+import { chosenParts, mixed } from "./choice.ts";
+import { DrillButtons, withFader } from "./DrillButtons.tsx";
+import { DrillOutcome } from "./DrillOutcome.tsx";
 import { HEARD_WORDS } from "./heard.ts";
 import { LatencyPanel } from "./LatencyPanel.tsx";
 import { Progress } from "./Progress.tsx";
 import { Outcome, Suggestions } from "./Suggestions.tsx";
-import { changeTempo, choose, far, goOn, judge, perform, startOrStop, step, stop, tick } from "./session.ts";
-import { mode, running, TEMPO_STEP } from "./rounds.ts";
+import { changeTempo, choose, goOn, judge, perform, startOrStop, step, stop, tick } from "./session.ts";
+import { mode, running, tallies, TEMPO_STEP } from "./rounds.ts";
 import { bindings, COMMANDS, type Command, dim, drill } from "./settings.ts";
 
 const run: Readonly<Record<Exclude<Command, "fader">, () => void>> = {
@@ -41,24 +46,17 @@ export function RehearseScreen() {
     return listenToControls(command);
   }, []);
   // A drill goes with its screen.
-  useEffect(() => stop, []);
-  useEffect(() => {
-    if (!running.value) return;
-    let frame = requestAnimationFrame(function look() {
-      tick();
-      tell();
-      frame = requestAnimationFrame(look);
-    });
-    // A window that is covered gets no frames, and still leads the one that follows on another screen.
-    const covered = setInterval(() => {
-      tick();
-      tell();
-    }, 100);
-    return () => {
-      cancelAnimationFrame(frame);
-      clearInterval(covered);
-    };
-  }, [running.value]);
+  useEffect(
+    () => () => {
+      stop();
+      far.value = false;
+    },
+    [],
+  );
+  useWhilePlaying(running.value, () => {
+    tick();
+    tell();
+  });
   useActions(
     "Rehearse",
     [
@@ -117,7 +115,18 @@ export function RehearseScreen() {
     [keys],
   );
   if (opened.value === null) return null;
-  if (follows || far.value) return <FarView onLeave={leave} />;
+  if (follows || far.value)
+    return (
+      <FarView
+        title={farTitle()}
+        outcome={<DrillOutcome />}
+        buttons={<DrillButtons />}
+        rows={2}
+        pads={withFader()}
+        onStop={stop}
+        onLeave={leave}
+      />
+    );
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: it hears a key of what is within.
     <div class="rehearse" onKeyDown={leaveChoice}>
@@ -143,6 +152,13 @@ function leaveChoice({ key, target }: KeyboardEvent): void {
 /** What a drill that is played lets be heard stays until it is started again. */
 function hear(heard: HeardParts): void {
   drill.value = { ...drill.value, heard };
+}
+
+/** What was practised, or is about to be. */
+function farTitle(): string {
+  const only = tallies.value.size === 1 ? [...tallies.value.values()][0]?.part.name : undefined;
+  const chosen = mode.value === "drill" && !mixed.value ? chosenParts()[0]?.name : undefined;
+  return only ?? chosen ?? opened.value?.routine.title ?? "";
 }
 
 function leave(): void {

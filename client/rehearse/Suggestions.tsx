@@ -96,7 +96,7 @@ export function Suggestions() {
             <li key={key}>
               <button type="button" aria-pressed={chosen?.key === key && !all} onClick={() => choose(key)}>
                 {part.name}
-              </button>{" "}
+              </button>
               <span class="quiet">
                 {part.where}. {reason} {when}
               </span>

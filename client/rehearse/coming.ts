@@ -1,10 +1,11 @@
 /** What lies ahead of a place, in the few words that can be read from afar. */
 import type { JoinFacts } from "../../schemas/facts.ts";
 import { beatUnits, clockText, counted, hoursText, tidy } from "../parts/music.ts";
+import { secondsAt } from "../parts/seconds.ts";
 import { placementName } from "../rows/SectionRows.tsx";
 import type { Opened } from "../state/opened.ts";
 import { absolute, barOf, type Part } from "./drills.ts";
-import type { Here } from "./here.ts";
+import type { Here } from "../far/here.ts";
 
 export interface Coming {
   /** Words for the hands that hold now. */
@@ -15,7 +16,7 @@ export interface Coming {
   readonly next: string | null;
   /** How the record gets there; null where it is words, or flows on. */
   readonly reset: string | null;
-  /** Of the limit, or of the routine where there is none. */
+  /** In a run, of the limit, or of the routine where there is none; of what is recorded. */
   readonly left: string | null;
 }
 
@@ -51,7 +52,7 @@ export function comingAt(opened: Opened, here: Here, part: Part | null): Coming 
   const timed = performance.sections[here.section]!;
   const { bar, length } = timed.performance;
   const position = timed.start + here.at;
-  const end = here.mode === "drill" && part !== null ? absolute(opened, part.range.to) : timed.start + length;
+  const end = here.mode !== "run" && part !== null ? absolute(opened, part.range.to) : timed.start + length;
   const barNow = barOf(here.at, bar);
   const barsTo = (at: number): number => Math.floor((at - timed.start) / bar) - barNow;
   let words: string | null = null;
@@ -86,6 +87,11 @@ export function comingAt(opened: Opened, here: Here, part: Part | null): Coming 
     toGo: toGo === 1 ? "The last bar" : `${counted(toGo, "bar")} to go`,
     next: next === null ? null : `${inBars(barsTo(next.at))}: ${next.words ? `“${next.name}”` : next.name}`,
     reset: join === undefined ? null : resetText(opened, join),
-    left: here.mode === "run" ? `${clockText(Math.ceil(limit - seconds))} left` : null,
+    left:
+      here.mode === "run"
+        ? `${clockText(Math.ceil(limit - seconds))} left`
+        : here.mode === "take"
+          ? `${clockText(Math.ceil((secondsAt(opened, end) - seconds) / here.speed))} left`
+          : null,
   };
 }

@@ -7,6 +7,7 @@ import type { Round } from "../../schemas/soundWire.ts";
 import * as player from "../audio/player.ts";
 import { clicks as clickWish, heardChannels, withCaution } from "../audio/transport.ts";
 import { opened } from "../state/store.ts";
+import { far } from "../far/shown.ts";
 import { Bag } from "./bag.ts";
 import { worked } from "./care.ts";
 import { chosenKey, chosenParts, mixed } from "./choice.ts";
@@ -35,8 +36,6 @@ import {
 import { drill } from "./settings.ts";
 import { forgetTaps, scoreFor, takeScore } from "./tapping.ts";
 
-/** The view for reading from afar is shown. */
-export const far = signal(false);
 /** A run of the whole that is over: seconds of it that were heard, and the sections that were left after a slip. */
 export const lastRun = signal<{ readonly seconds: number; readonly slips: readonly string[] } | null>(null);
 let slips: string[] = [];

@@ -1,5 +1,5 @@
 /** Problems and warnings: listed, each leading to its place, and marked there. */
-import { computed } from "@preact/signals";
+import { computed, signal } from "@preact/signals";
 import type { Problem } from "../../schemas/problem.ts";
 import type { Mark } from "../rows/BarRow.tsx";
 import { counted } from "../parts/music.ts";
@@ -97,8 +97,9 @@ function showSection(id: string): void {
   reveal(id);
 }
 
-/** So many are drawn at once. */
-const SOME = 200;
+/** So many stand there before one asks for all; and so many are drawn at once. */
+const [FEW, SOME] = [5, 200];
+const all = signal(false);
 
 export function ProblemList() {
   const problems = shown.value?.problems ?? [];
@@ -111,7 +112,7 @@ export function ProblemList() {
   ]
     .filter((text) => text !== "")
     .join(", ");
-  const some = [...errors, ...warnings].slice(0, SOME);
+  const some = [...errors, ...warnings].slice(0, all.value ? SOME : FEW);
   return (
     <details class="problems" open={errors.length > 0}>
       <summary class={errors.length > 0 ? "trouble" : "warn"}>{title}</summary>
@@ -127,7 +128,20 @@ export function ProblemList() {
             </button>
           </li>
         ))}
-        {problems.length > SOME && (
+        {problems.length > FEW && (
+          <li>
+            <button
+              type="button"
+              aria-expanded={all.value}
+              onClick={() => {
+                all.value = !all.value;
+              }}
+            >
+              {all.value ? "Show the first few" : `Show all ${problems.length}`}
+            </button>
+          </li>
+        )}
+        {all.value && problems.length > SOME && (
           <li class="quiet">And {problems.length - SOME} more, which show as these are mended.</li>
         )}
       </ul>

@@ -185,10 +185,13 @@ it("records what fingers tap where there are no keys", async () => {
   await page.locator("select:has(option[value=keys])").selectOption("keys");
   await page.locator("select:has(optgroup)").first().selectOption("section moorings");
   await page.getByRole("button", { name: "Record", exact: true }).tap();
-  await page.locator(".line [role=status]", { hasText: /^Recording$/ }).waitFor();
+  await page.locator(".far [role=status]", { hasText: /^Recording$/ }).waitFor();
   for (const pad of ["F", "J", "F"]) await page.getByRole("button", { name: pad, exact: true }).tap();
-  await page.locator(".foot .place", { hasText: /beat [34]|Bar [2-9]/ }).waitFor();
-  await page.locator("button.record", { hasText: "Stop" }).tap();
+  await fits();
+  await page.locator(".far .present .number", { hasText: /^2$/ }).waitFor();
+  await page.locator(".far-buttons").getByRole("button", { name: "Stop" }).tap();
+  await page.getByText("sounds in time").waitFor();
+  await page.getByRole("button", { name: "Leave this view" }).tap();
   await page.locator(".result").waitFor();
   const folder = join(served.folder, "Night Ferry.recordings");
   const [file] = (await readdir(folder)).filter((name) => name.endsWith(".json"));

@@ -48,11 +48,10 @@ function holdMicrophone(silence: number): void {
     const out = new MediaStreamAudioDestinationNode(context, { channelCount: 1 });
     const delay = new DelayNode(context, { maxDelayTime: 10, delayTime: 10 });
     delay.connect(out);
-    const status = (): string | null | undefined =>
-      document.querySelector(".recordings .line [role=status]")?.textContent;
+    const status = (): string | null | undefined => document.querySelector(".far [role=status]")?.textContent;
     let opened: Promise<number> | null = null;
     const look = setInterval(() => {
-      if (status() === "Counting in…")
+      if (document.querySelector(".far .count") !== null)
         opened ??= begin(wish).then((stream) => {
           context.createMediaStreamSource(stream).connect(delay);
           return context.currentTime;
@@ -141,8 +140,9 @@ async function takeOnce(page: Page, folder: string, played: Played): Promise<Tak
   await page.getByRole("button", { name: "Open the input" }).click();
   await page.getByLabel("Level of the input").waitFor();
   await record.click();
-  await record.filter({ hasText: "Stop" }).waitFor();
-  await record.filter({ hasText: "Record" }).waitFor({ timeout: 300_000 });
+  await page.locator(".far .recording-now").waitFor();
+  await page.locator(".far-outcome", { hasText: "R records again" }).waitFor({ timeout: 300_000 });
+  await page.keyboard.press("Escape");
   await page.getByRole("button", { name: "Close the input" }).click();
   const recording = await until(async () => {
     const newest = (await notes(folder))[before];

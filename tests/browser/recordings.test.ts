@@ -79,9 +79,10 @@ it("says what is to be done before anything is there, and when it was stopped to
   await page.getByRole("button", { name: "Open the input" }).click();
   await page.getByLabel("Level of the input").waitFor();
   await record.click();
-  await record.filter({ hasText: "Stop" }).waitFor();
-  await record.click();
+  await page.locator(".far .count").waitFor();
+  await page.locator(".far").getByRole("button", { name: "Stop" }).click();
   await page.getByText("It was stopped before anything was played").waitFor();
+  await page.keyboard.press("Escape");
   await page.getByRole("button", { name: "Close the input" }).click();
 });
 

@@ -3,6 +3,7 @@
  * Letters are 64 pixels: about 17 mm on a screen of 96 pixels an inch, so that capitals take some 20 minutes of arc at
  * two metres, as ISO 9241-303 recommends for ease of reading (its least is 16; cited from memory).
  */
+import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { beatUnits, unitsOfText } from "../parts/music.ts";
 import { BarRow } from "../rows/BarRow.tsx";
@@ -13,24 +14,36 @@ import { rowText } from "../rows/words.ts";
 import type { Opened } from "../state/opened.ts";
 import { opened } from "../state/store.ts";
 import { awake, useAwake } from "./awake.ts";
-import { barOf } from "./drills.ts";
-import { FarButtons, withFader } from "./FarButtons.tsx";
-import { FarOutcome } from "./FarOutcome.tsx";
+import { barOf } from "../rehearse/drills.ts";
 import { farMetrics, type FarRow } from "./farRows.ts";
 import { sameBar, type Seen, seenAt } from "./farSeen.ts";
 import { FarBottom, FarTop } from "./FarWords.tsx";
 import { following, type Here, hereNow, offBy } from "./here.ts";
-import { parts } from "./plan.ts";
+import { parts } from "../rehearse/plan.ts";
 import { RoundMarks } from "./RoundMarks.tsx";
-import { dim } from "./settings.ts";
+import { dim } from "../rehearse/settings.ts";
 
 const LABEL = 72;
-/** Where buttons stand at the foot (rehearse.css asks the same), and how high a row and a pad above them are, pixels. */
+/** Where buttons stand at the foot (far.css asks the same), and how high a row and a pad above them are, pixels. */
 const FINGERS = "(pointer: coarse), (max-width: 900px)";
 const BUTTONS = 66;
 const PAD = 106;
 
-export function FarView(props: { onLeave: () => void }) {
+/** What differs from screen to screen. */
+interface Props {
+  /** What stands at the top while nothing is played. */
+  readonly title: string;
+  /** Shown in place of the bars while nothing is played. */
+  readonly outcome: ComponentChildren;
+  /** At the foot where there are fingers and no keys: so many rows of them on a phone, and pads above them or not. */
+  readonly buttons: ComponentChildren;
+  readonly rows: number;
+  readonly pads: boolean;
+  readonly onStop: () => void;
+  readonly onLeave: () => void;
+}
+
+export function FarView(props: Props) {
   const [seen, setSeen] = useState<Seen | null>(null);
   const [size, setSize] = useState({ width: innerWidth, height: innerHeight });
   const line = useRef<HTMLDivElement>(null);
@@ -40,6 +53,14 @@ export function FarView(props: { onLeave: () => void }) {
     const resized = (): void => setSize({ width: innerWidth, height: innerHeight });
     addEventListener("resize", resized);
     return () => removeEventListener("resize", resized);
+  }, []);
+  // What it covers is not there for keys, fingers and screen readers either.
+  useEffect(() => {
+    const covered = document.querySelectorAll<HTMLElement>(".head, .foot");
+    for (const one of covered) one.inert = true;
+    return () => {
+      for (const one of covered) one.inert = false;
+    };
   }, []);
   const width = Math.max(200, size.width - GUTTER - 40);
   useEffect(() => {
@@ -66,15 +87,17 @@ export function FarView(props: { onLeave: () => void }) {
   const part = parts.value.find(({ key }) => key === seen?.here.part) ?? null;
   const wide = size.width >= 700;
   const label = wide ? LABEL : 40;
-  const buttons = matchMedia(FINGERS).matches ? (wide ? 1 : 2) * BUTTONS + (withFader() ? PAD : 0) : 0;
+  const buttons = matchMedia(FINGERS).matches
+    ? (wide ? 1 : props.rows) * BUTTONS + (props.pads ? PAD : 0)
+    : 0;
   const height = Math.max(110, Math.floor((size.height - buttons - (wide ? 310 : 330)) / 2));
   const metrics = farMetrics(height, label);
   const slots =
     seen === null ? [null, null] : seen.slot === 0 ? [seen.now, seen.next] : [seen.next, seen.now];
   return (
     <div class={`far ${dim.value ? "dim" : ""}`} data-following={following() ? "" : undefined}>
-      <FarTop now={now} here={seen?.here ?? null} part={part} />
-      {seen === null && <FarOutcome />}
+      <FarTop now={now} here={seen?.here ?? null} part={part} title={props.title} />
+      {seen === null && props.outcome}
       <div class="far-rows" hidden={seen === null}>
         {slots.map((one, slot) => (
           <div
@@ -103,11 +126,16 @@ export function FarView(props: { onLeave: () => void }) {
         />
       </div>
       <FarBottom now={now} here={seen?.here ?? null} part={part} />
-      {!following() && <FarButtons />}
+      {!following() && props.buttons}
       <div class="leave">
         <span class="quiet">
           {awake.value === "no" ? "This browser cannot keep the screen awake" : followText()}
         </span>
+        {seen !== null && !following() && (
+          <button type="button" class="plain stop" onClick={props.onStop}>
+            Stop
+          </button>
+        )}
         <button type="button" class="plain" onClick={props.onLeave}>
           Leave this view (Esc)
         </button>

@@ -12,7 +12,7 @@ import { weakestText } from "./weakestText.ts";
 /** More of them would not stand on the screen. */
 const MOST = 2;
 
-export function FarOutcome() {
+export function DrillOutcome() {
   if (running.value) return null;
   const done = [...tallies.value.values()].filter(({ good, bad }) => good + bad > 0);
   const run = lastRun.value;

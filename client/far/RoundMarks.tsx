@@ -4,7 +4,7 @@ import { markShape } from "../recordings/marks.ts";
 import { becameOf } from "../recordings/summary.ts";
 import { beatTop, GUTTER, type RowMetrics, rowHeight } from "../rows/metrics.ts";
 import type { FarRow } from "./farRows.ts";
-import { tappedRounds } from "./tapping.ts";
+import { tappedRounds } from "../rehearse/tapping.ts";
 
 /** Marks for reading from afar are larger than their room, which is empty around it. */
 const LARGE = 1.8;

@@ -1,17 +1,17 @@
 /** What is written over and under the bars of the view from afar: what is played, what comes, how the round went. */
 import { soundTrouble } from "../audio/player.ts";
 import type { Opened } from "../state/opened.ts";
-import { pauseDue } from "./care.ts";
-import { comingAt, resetText } from "./coming.ts";
-import { shutAtRight, sourceWords } from "./controls.ts";
-import type { Part } from "./drills.ts";
-import { FaderSlot } from "./FaderSlot.tsx";
+import { pauseDue } from "../rehearse/care.ts";
+import { comingAt, resetText } from "../rehearse/coming.ts";
+import { shutAtRight, sourceWords } from "../rehearse/controls.ts";
+import type { Part } from "../rehearse/drills.ts";
+import { FaderSlot } from "../rehearse/FaderSlot.tsx";
 import type { Here } from "./here.ts";
-import { parts } from "./plan.ts";
-import { chosenParts, mixed } from "./choice.ts";
-import { climbs, heardRound, mode, running, tallies, tempoOf } from "./rounds.ts";
-import { bindings, drill } from "./settings.ts";
-import { tappedRounds } from "./tapping.ts";
+import { parts } from "../rehearse/plan.ts";
+import { climbs, heardRound, running, tempoOf } from "../rehearse/rounds.ts";
+import { bindings, drill } from "../rehearse/settings.ts";
+import { taking } from "../recordings/taking.ts";
+import { tappedRounds } from "../rehearse/tapping.ts";
 
 interface Props {
   readonly now: Opened;
@@ -27,18 +27,19 @@ const LINE = 20;
 const fitting = (text: string, large: number, small = large): string =>
   text.length <= large ? "" : text.length <= small ? "long" : "longest";
 
-export function FarTop({ now, here, part }: Props) {
+/** @param title what stands there while nothing is played */
+export function FarTop({ now, here, part, title }: Props & { readonly title: string }) {
   const section = here === null ? undefined : now.routine.sections[here.section];
   const name =
-    here?.mode === "drill" && part !== null ? part.name : (section?.name ?? section?.id ?? now.routine.title);
-  const only = tallies.value.size === 1 ? [...tallies.value.values()][0]?.part.name : undefined;
+    here !== null && here.mode !== "run" && part !== null
+      ? part.name
+      : (section?.name ?? section?.id ?? now.routine.title);
   if (here === null) {
-    const chosen = mode.value === "drill" && !mixed.value ? chosenParts()[0]?.name : undefined;
-    const title = only ?? chosen ?? name;
+    const starts = running.value || taking.value !== null;
     return (
       <div class="far-top">
         <strong class={fitting(title, TITLE, LONG_TITLE)}>{title}</strong>
-        <span>{soundTrouble.value ?? (running.value ? "Starting…" : "")}</span>
+        <span>{soundTrouble.value ?? (starts ? "Starting…" : "")}</span>
       </div>
     );
   }
@@ -50,9 +51,14 @@ export function FarTop({ now, here, part }: Props) {
   return (
     <div class="far-top">
       <strong class={fitting(name, TITLE, LONG_TITLE)}>{name}</strong>
-      {here.mode === "drill" && (
+      {(here.mode === "drill" || (here.mode === "take" && here.counting)) && (
         <span class="far-tempo">
           {percent} %, {next === percent ? `${tempo} a minute` : `then ${next} %`}
+        </span>
+      )}
+      {here.mode === "take" && !here.counting && (
+        <span class="far-tempo recording-now" role="status">
+          Recording
         </span>
       )}
     </div>
@@ -62,7 +68,7 @@ export function FarTop({ now, here, part }: Props) {
 export function FarBottom({ now, here, part }: Props) {
   const rig = now.routine.rig;
   const side = rig?.turntable ?? "left";
-  if (here === null) return <div class="far-bottom" />;
+  if (here === null) return null;
   const upcoming = parts.value.find(({ key }) => key === here.next) ?? part;
   const climb = part === null ? undefined : climbs.value.get(part.key);
   const fader = drill.value.heard === "my-fader" && here.mode === "drill" && (
@@ -71,10 +77,22 @@ export function FarBottom({ now, here, part }: Props) {
   if (here.counting || here.resting) {
     const join = (here.resting ? upcoming : part)?.join ?? null;
     const hand = rig?.recordHand ?? "right";
+    const tapping = here.mode === "take" ? (taking.value?.tapping ?? null) : null;
+    if (tapping !== null)
+      return (
+        <div class="far-bottom">
+          <div class="record-side">
+            <strong>
+              <Count {...here} />
+            </strong>
+            <span>{tapping}</span>
+          </div>
+        </div>
+      );
     return (
       <div class={`far-bottom ${side}`}>
         <div class="record-side">
-          <strong>{here.counting ? "Counting in" : judgedText()}</strong>
+          <strong>{here.counting ? <Count {...here} /> : judgedText()}</strong>
           <span>
             {here.resting
               ? upcoming !== null && upcoming !== part
@@ -120,6 +138,17 @@ export function FarBottom({ now, here, part }: Props) {
         {coming.left !== null && <strong>{coming.left}</strong>}
       </div>
     </div>
+  );
+}
+
+/** "Counting in 3", and which bar of them where there are more. */
+function Count({ counted }: Here) {
+  if (counted === null) return <>Counting in</>;
+  const { beat, bar } = counted;
+  return (
+    <>
+      Counting in{bar !== null && ` ${bar.now} of ${bar.of}`} <span class="count">{beat}</span>
+    </>
   );
 }
 

@@ -1,9 +1,9 @@
 /** Which two bars the view from afar shows at a place in the music, and which of its two rows each stands in. */
 import type { Opened } from "../state/opened.ts";
-import { barOf } from "./drills.ts";
+import { barOf } from "../rehearse/drills.ts";
 import { type FarRow, rowAfter, rowOf } from "./farRows.ts";
 import type { Here } from "./here.ts";
-import { parts } from "./plan.ts";
+import { parts } from "../rehearse/plan.ts";
 
 /** What is drawn: changes with each bar, not with each frame. */
 export interface Seen {
@@ -18,6 +18,8 @@ export const sameBar = (a: Here, b: Here, bar: number): boolean =>
   a.section === b.section &&
   barOf(a.at, bar) === barOf(b.at, bar) &&
   a.counting === b.counting &&
+  a.counted?.beat === b.counted?.beat &&
+  a.counted?.bar?.now === b.counted?.bar?.now &&
   a.resting === b.resting &&
   a.part === b.part &&
   a.next === b.next &&
@@ -25,7 +27,7 @@ export const sameBar = (a: Here, b: Here, bar: number): boolean =>
 
 export function seenAt({ performance }: Opened, here: Here, last: Seen | null): Seen {
   const part = parts.value.find(({ key }) => key === here.part);
-  const range = here.mode === "drill" ? (part?.range ?? null) : null;
+  const range = here.mode === "run" ? null : (part?.range ?? null);
   const upcoming = parts.value.find(({ key }) => key === here.next)?.range ?? range;
   // While it rests, the first bar of the round to come is what matters.
   const at = here.resting && upcoming !== null ? upcoming.from : null;
@@ -34,7 +36,7 @@ export function seenAt({ performance }: Opened, here: Here, last: Seen | null): 
   const start = at?.at ?? here.at;
   const now = rowOf(performance, section, start);
   const after = rowAfter(performance, section, start, at === null ? range : upcoming);
-  // At the end of a round comes the first bar of the next part.
+  // At the end of a round comes the first bar of the next part; at the end of a recording nothing.
   const ends =
     range !== null &&
     at === null &&
@@ -45,13 +47,15 @@ export function seenAt({ performance }: Opened, here: Here, last: Seen | null): 
         range.from.at,
       )?.row.number;
   const next =
-    ends && upcoming !== null
-      ? rowOf(
-          performance,
-          performance.sections.findIndex((one) => one.performance.id === upcoming.from.section),
-          upcoming.from.at,
-        )
-      : after;
+    ends && here.mode === "take"
+      ? null
+      : ends && upcoming !== null
+        ? rowOf(
+            performance,
+            performance.sections.findIndex((one) => one.performance.id === upcoming.from.section),
+            upcoming.from.at,
+          )
+        : after;
   const same = (a: FarRow | null | undefined, b: FarRow | null): boolean =>
     a?.row === b?.row && a?.section === b?.section;
   const stays = last !== null && same(last.now, now);

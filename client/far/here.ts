@@ -8,12 +8,16 @@ import { z } from "zod";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import * as player from "../audio/player.ts";
 import { opened } from "../state/store.ts";
-import { tempoAt } from "./drills.ts";
-import { parts } from "./plan.ts";
-import { nextPart } from "./session.ts";
-import { counting, heardRound, mode, resting } from "./rounds.ts";
+import { tempoAt } from "../rehearse/drills.ts";
+import { parts } from "../rehearse/plan.ts";
+import { nextPart } from "../rehearse/session.ts";
+import { counting, heardRound, mode, resting } from "../rehearse/rounds.ts";
+import { taking } from "../recordings/taking.ts";
+import { type Counted, countedAt } from "./counted.ts";
 
 const TELL_EVERY = 100;
+/** How a run of the whole is counted in. */
+const ONE_BAR = { count: 1, by: "bar" } as const;
 /** A telling that is older than this is of a window that has stopped, or is gone. */
 const STALE = 1_500;
 
@@ -26,8 +30,12 @@ const Told = z.strictObject({
   at: z.number(),
   rate: z.number(),
   counting: z.boolean(),
+  /** What the count-in has come to. */
+  counted: z
+    .strictObject({ beat: z.int(), bar: z.strictObject({ now: z.int(), of: z.int() }).nullable() })
+    .nullable(),
   resting: z.boolean(),
-  mode: z.enum(["drill", "run"]),
+  mode: z.enum(["drill", "run", "take"]),
   speed: z.number(),
   /** Keys of the part that is practised, and of the one to come. */
   part: z.string().nullable(),
@@ -40,8 +48,10 @@ export interface Here {
   readonly section: number;
   readonly at: number;
   readonly counting: boolean;
+  readonly counted: Counted | null;
   readonly resting: boolean;
-  readonly mode: "drill" | "run";
+  /** "take": it is recorded. */
+  readonly mode: "drill" | "run" | "take";
   readonly speed: number;
   readonly part: string | null;
   readonly next: string | null;
@@ -75,19 +85,27 @@ function mine(): Told | null {
   const now = opened.value;
   const heard = player.heardNow();
   const section = now?.routine.sections[heard?.section ?? -1];
-  if (now === null || heard === null || section === undefined || mode.value === null) return null;
-  const speed = heardRound.value?.round.speed ?? 1;
+  const take = taking.value;
+  const what = take !== null ? "take" : mode.value;
+  if (now === null || heard === null || section === undefined || what === null) return null;
+  const round = heardRound.value;
+  const speed = take?.speed ?? round?.round.speed ?? 1;
   const place = { section: section.id, at: heard.at };
+  const count = take?.countIn ?? round?.round.countIn ?? ONE_BAR;
+  // Of a drill as it was looked at together with its round.
+  const counts = take === null ? counting.value : heard.countingIn;
+  const since = (player.frameNow() ?? 0) - (take === null ? (round?.frame ?? 0) : 0);
   return {
     routine: now.name,
     time: clock(),
     ...place,
     rate: (tempoAt(now, place) * speed * UNITS_PER_QUARTER) / 60_000,
-    counting: counting.value,
-    resting: resting.value,
-    mode: mode.value,
+    counting: counts,
+    counted: counts ? countedAt(now, heard, count, speed, since) : null,
+    resting: take === null && resting.value,
+    mode: what,
     speed,
-    part: heardRound.value?.part.key ?? (mode.value === "run" ? (parts.value.at(-1)?.key ?? null) : null),
+    part: take?.part.key ?? round?.part.key ?? (what === "run" ? (parts.value.at(-1)?.key ?? null) : null),
     next: nextPart.value?.key ?? null,
   };
 }
@@ -111,11 +129,12 @@ export function hereNow(): Here | null {
   if (one === null || now === null || one.routine !== now.name) return null;
   const section = now.routine.sections.findIndex(({ id }) => id === one.section);
   if (section < 0) return null;
-  const { counting, resting, mode, speed, part, next } = one;
+  const { counting, counted, resting, mode, speed, part, next } = one;
   return {
     section,
     at: own === null ? ahead(one, clock()) : one.at,
     counting,
+    counted,
     resting,
     mode,
     speed,
@@ -125,7 +144,8 @@ export function hereNow(): Here | null {
 }
 
 /** Whether another window is followed. */
-export const following = (): boolean => mode.value === null && told !== null && clock() - told.time < STALE;
+export const following = (): boolean =>
+  mode.value === null && taking.value === null && told !== null && clock() - told.time < STALE;
 
 /** What the address says of a window that only follows another. */
 export const FOLLOWS = "far";

@@ -2,7 +2,7 @@
 import type { Performance } from "../../schemas/performance.ts";
 import { contentOf, type Row } from "../rows/content.ts";
 import type { RowMetrics } from "../rows/metrics.ts";
-import { barOf } from "./drills.ts";
+import { barOf } from "../rehearse/drills.ts";
 import type { LoopRange } from "../../schemas/soundWire.ts";
 
 export interface FarRow {

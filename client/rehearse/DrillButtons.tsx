@@ -1,4 +1,4 @@
-/** At the foot of the view from afar, where there are fingers and no keys: what keys and pedals do else. */
+/** At the foot of the view from afar, where there are fingers and no keys: what keys and pedals do else in a drill. */
 import { FaderPad } from "./FaderPad.tsx";
 import { changeTempo, goOn, judge, startOrStop } from "./session.ts";
 import { mode, roundToJudge, TEMPO_STEP } from "./rounds.ts";
@@ -16,7 +16,7 @@ const TEMPO = [
 /** The sound of the drill waits for the user's own fader. */
 export const withFader = (): boolean => mode.value === "drill" && drill.value.heard === "my-fader";
 
-export function FarButtons() {
+export function DrillButtons() {
   const judged = roundToJudge.value?.judged;
   const drills = mode.value === "drill";
   return (

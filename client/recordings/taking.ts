@@ -1,0 +1,18 @@
+/** What is being recorded at the moment: for whoever shows it. */
+import { signal } from "@preact/signals";
+import type { CountIn } from "../../schemas/soundWire.ts";
+import type { Part } from "../rehearse/drills.ts";
+
+/** "starting": it is counted in. */
+export const recording = signal<"no" | "starting" | "on">("no");
+
+export interface Taking {
+  readonly part: Part;
+  readonly countIn: CountIn;
+  /** Of the written tempo. */
+  readonly speed: number;
+  /** What the hands do, where they are not at a turntable: "F or J for every sound". */
+  readonly tapping: string | null;
+}
+/** null: nothing is recorded. */
+export const taking = signal<Taking | null>(null);
