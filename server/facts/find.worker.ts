@@ -1,5 +1,6 @@
 /** One thread of a search: asks for blocks, looks at each, and hands over what it kept. See findWorkers.ts. */
 import { parentPort, workerData } from "node:worker_threads";
+import { giveWay } from "../jobs/giveWay.ts";
 import { nothingSeen, search } from "./find.ts";
 import { planOf } from "./findPlan.ts";
 import {
@@ -10,6 +11,8 @@ import {
   type ToWorker,
   type WorkerStart,
 } from "./findWorkers.ts";
+
+giveWay();
 
 const { question, shared, worker } = workerData as WorkerStart;
 const port = parentPort;

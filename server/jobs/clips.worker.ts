@@ -1,5 +1,6 @@
 /** Makes clips for as long as routines are open, one wish after the other. */
 import { parentPort } from "node:worker_threads";
+import { giveWay } from "./giveWay.ts";
 import { accountOf } from "../clips/account.ts";
 import type { ClipFile } from "../clips/clipFiles.ts";
 import { ClipMaker } from "../clips/clipMaker.ts";
@@ -9,6 +10,8 @@ import { zipOfClips } from "../clips/zip.ts";
 import { hashOf } from "../store/hash.ts";
 import type { Asked, FromClips, Packed, ToClips } from "./clips.ts";
 import type { Answered, Asked as Question, Told } from "./lastingWorkers.ts";
+
+giveWay();
 
 /** Routines whose clips are remembered; the one that waited longest goes. */
 const MOST_FOLLOWED = 4;

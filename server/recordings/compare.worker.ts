@@ -4,6 +4,7 @@
  */
 import { wavBytes } from "../../schemas/wavBytes.ts";
 import { parentPort, workerData } from "node:worker_threads";
+import { giveWay } from "../jobs/giveWay.ts";
 import type { Performance } from "../../schemas/performance.ts";
 import type { HandsHeard, RecordingResult } from "../../schemas/recording.ts";
 import type { Routine } from "../../schemas/routine.ts";
@@ -19,6 +20,8 @@ import { expectedOf, meantIn, type Stretch } from "./expected.ts";
 import { atRate, mono } from "./pcm.ts";
 import { shareOf } from "./progress.ts";
 import { ofHands, resultOf } from "./result.ts";
+
+giveWay();
 
 export interface CompareJob {
   readonly routine: Routine;

@@ -4,6 +4,7 @@
  * that it gets, so that it is never far ahead of who takes them, and what was measured after the last.
  */
 import { parentPort, workerData } from "node:worker_threads";
+import { giveWay } from "../jobs/giveWay.ts";
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import { timelineOf } from "../time/timeline.ts";
@@ -12,6 +13,8 @@ import { exportWav, type WavWish } from "./export.ts";
 import { createKit } from "./kit.ts";
 import { createMeter } from "./loudness.ts";
 import type { Tables } from "./tables.ts";
+
+giveWay();
 
 export interface WavJob {
   readonly routine: Routine;

@@ -4,10 +4,13 @@
  * `{ problem }`. Told strokes of drums (see kit.ts), it sends `{ drums }` in their order.
  */
 import { parentPort, workerData } from "node:worker_threads";
+import { giveWay } from "../jobs/giveWay.ts";
 import type { Drum } from "./drums.ts";
 import { renderStroke } from "./kit.ts";
 import { type BuiltInJob, sampleJob, type TableJob } from "./prepare.ts";
 import { buildTables, type Tables } from "./tables.ts";
+
+giveWay();
 
 export type TablesMessage =
   | { readonly progress: number }

@@ -1,4 +1,6 @@
 /** Clips that are not wanted any more while they are made. */
+import { readdirSync, readFileSync } from "node:fs";
+import { constants } from "node:os";
 import { afterAll, expect, test } from "vitest";
 import { createClipWork } from "../../server/jobs/clipWorkers.ts";
 import { ClipMaker } from "../../server/clips/clipMaker.ts";
@@ -7,8 +9,18 @@ import { compile } from "../../server/routine/compile.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import { longRoutine } from "../bench/routines.ts";
 
+/** Niceness of each thread of this process: field 19 of stat, see proc(5). */
+const niceness = (): Map<string, number> =>
+  new Map(
+    readdirSync("/proc/self/task").map((id) => {
+      const stat = readFileSync(`/proc/self/task/${id}/stat`, "utf8");
+      return [id, Number(stat.slice(stat.lastIndexOf(")") + 2).split(" ")[19 - 3])];
+    }),
+  );
+
 /** A thread needs JavaScript. */
-const work = createClipWork(new URL("../../dist/server/jobs/clips.worker.js", import.meta.url));
+const SCRIPT = new URL("../../dist/server/jobs/clips.worker.js", import.meta.url);
+const work = createClipWork(SCRIPT);
 afterAll(() => work.close());
 
 test("tell how far they are from the first section that is compiled to the last track, never going back", () => {
@@ -41,4 +53,14 @@ test("are given up on the way, having told how far they were, and what is asked 
   expect(files.map(({ name, bytes }) => [name, bytes])).toEqual(
     expected.map(({ name, bytes }) => [name, new Uint8Array(bytes)]),
   );
+});
+
+test.runIf(process.platform === "linux")("give way to everything else in the program", async () => {
+  const before = niceness();
+  const another = createClipWork(SCRIPT);
+  await another.clips({ key: 1, routine: DEMO, leftOut: [] });
+  const begun = [...niceness()].filter(([id]) => !before.has(id)).map(([, nice]) => nice);
+  another.close();
+  expect(begun).toContain(constants.priority.PRIORITY_LOW);
+  expect(niceness().get(`${process.pid}`)).toBeLessThan(constants.priority.PRIORITY_LOW);
 });
