@@ -8,10 +8,11 @@ import { createServer } from "node:http";
 import type { AddressInfo } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import type { Browser, Page } from "playwright-core";
+import type { Browser } from "playwright-core";
 import { writeRoutine } from "../../server/routine/write.ts";
 import { launchChromium } from "../browser/chromium.ts";
 import { serveFolder } from "../browser/served.ts";
+import { type Key, PlainPage } from "./plainPage.ts";
 import { longRoutine, median } from "./routines.ts";
 import type { BenchRow } from "./row.ts";
 
@@ -56,7 +57,7 @@ function noteSound(): void {
  * Does something in the page and waits until it is seen (`seen` gives another text than before) and heard.
  * @returns milliseconds from the key to each
  */
-async function change(page: Page, key: string, selector: string): Promise<{ seen: number; heard: number }> {
+async function change(page: PlainPage, key: Key, selector: string): Promise<{ seen: number; heard: number }> {
   await page.evaluate((what) => {
     const look = (): string =>
       [...document.querySelectorAll(what)]
@@ -79,8 +80,8 @@ async function change(page: Page, key: string, selector: string): Promise<{ seen
       { once: true, capture: true },
     );
   }, selector);
-  await page.keyboard.press(key);
-  const heard = await page.waitForFunction(() => {
+  await page.press(key);
+  return page.waitFor(() => {
     const { state, notes } = window as unknown as {
       state: { key: number; seen: number; take: number };
       notes: Notes;
@@ -89,7 +90,6 @@ async function change(page: Page, key: string, selector: string): Promise<{ seen
     if (report === undefined || state.seen === 0) return null;
     return { seen: state.seen - state.key, heard: notes.heardAt(report.began) - state.key };
   });
-  return (await heard.jsonValue()) as { seen: number; heard: number };
 }
 
 const row = (what: string, ms: number, limit: number): BenchRow => ({
@@ -110,17 +110,18 @@ const both = (what: string, changes: readonly { seen: number; heard: number }[])
     ];
   });
 
+const rest = (ms: number): Promise<void> => new Promise((done) => setTimeout(done, ms));
 /** Milliseconds that a player listens before the first change: a bar. */
 const LISTENED = 2_600;
 /** Milliseconds in which the rest of a long routine has come. */
 const ARRIVED = 4_000;
 
-async function opened(browser: Browser, link: string): Promise<{ page: Page; picture: number }> {
-  const page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
-  await page.addInitScript(noteSound);
+async function opened(browser: Browser, link: string): Promise<{ page: PlainPage; picture: number }> {
+  const page = await PlainPage.open(browser);
+  await page.atFirst(noteSound);
   const since = performance.now();
   await page.goto(link);
-  await page.locator("main div.row").first().waitFor();
+  await page.waitFor(() => document.querySelector("main div.row") !== null);
   return { page, picture: performance.now() - since };
 }
 
@@ -146,7 +147,7 @@ async function leastPicture(browser: Browser): Promise<number> {
 }
 
 /** Frame times while the page scrolls through everything, from the browser's own animation frames. */
-async function scrolled(page: Page): Promise<number[]> {
+async function scrolled(page: PlainPage): Promise<number[]> {
   return page.evaluate(
     () =>
       new Promise<number[]>((resolve) => {
@@ -180,25 +181,36 @@ export async function bench(): Promise<BenchRow[]> {
       const { page, picture } = await opened(browser, served.link);
       rows.push(first("page: first picture of the demo", picture));
       const since = performance.now();
-      await page.locator("#content").focus();
-      await page.keyboard.press("Space");
-      await page.getByRole("button", { name: "Play, quietly" }).click();
-      await page.waitForFunction(() => window.notes.reports.some(({ frame }) => frame > 0));
+      await page.evaluate(() => document.getElementById("content")?.focus());
+      await page.press("Space");
+      await page.click(() =>
+        [...document.querySelectorAll("button")].find((one) => one.textContent === "Play, quietly"),
+      );
+      await page.waitFor(() => window.notes.reports.some(({ frame }) => frame > 0));
       rows.push(row("page: its sound, from opening", picture + performance.now() - since, 5000));
-      await page.waitForTimeout(LISTENED);
-      const placed = page.locator("#section-cast-off button.placed", { hasText: "Wake" }).first();
-      await placed.click();
+      await rest(LISTENED);
+      await page.click(() =>
+        [...document.querySelectorAll("#section-cast-off button.placed")].find((one) =>
+          one.textContent.includes("Wake"),
+        ),
+      );
       const moves: { seen: number; heard: number }[] = [];
       for (let turn = 0; turn < 12; turn++) {
         const key = turn % 2 === 0 ? "ArrowLeft" : "ArrowRight";
         moves.push(await change(page, key, "#section-cast-off button.placed"));
       }
       rows.push(...both("a placement moved", moves));
-      const part = page.locator("#section-cast-off");
-      await part.getByRole("button", { name: "Change" }).click();
+      await page.click(() =>
+        [...document.querySelectorAll("#section-cast-off button")].find(
+          (one) => one.textContent === "Change",
+        ),
+      );
       const tempos: { seen: number; heard: number }[] = [];
       for (let turn = 0; turn < 12; turn++) {
-        await part.getByLabel("Tempo").fill(`${93 + turn}`);
+        await page.fill(
+          () => document.querySelector<HTMLInputElement>('#section-cast-off [aria-label="Tempo"]'),
+          `${93 + turn}`,
+        );
         tempos.push(await change(page, "Enter", "#section-cast-off .section-head"));
       }
       rows.push(...both("a tempo changed", tempos));
@@ -218,7 +230,7 @@ export async function bench(): Promise<BenchRow[]> {
         const late = frames[Math.floor(frames.length * 0.95)] ?? 0;
         rows.push(row(`page: a frame while scrolling${when}, median`, median(frames), 1000 / 60 + 0.5));
         rows.push(row(`page: a frame while scrolling${when}, 95 in 100`, late, 25));
-        await page.waitForTimeout(ARRIVED);
+        await rest(ARRIVED);
         await page.evaluate(() => scrollTo(0, 0));
       }
       await page.close();
