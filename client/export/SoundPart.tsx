@@ -70,8 +70,8 @@ export function SoundPart({ state }: { state: Opened }) {
       {takings.value.length > 0 && <TakingTable list={takings.value} />}
       <p class="quiet small">
         Loudness by ITU-R BS.1770 over the whole file. Keep listening levels moderate; loud sound harms
-        hearing in the long run, and what is safe depends on level and time: ask an audiologist where in
-        doubt.
+        hearing in the long run, and what is safe depends on level and time: ask a hearing professional where
+        in doubt.
       </p>
     </>
   );

@@ -94,6 +94,9 @@ export function MyPhrases() {
         {found.length > SOME && <li class="quiet">And {found.length - SOME} more: search for them.</li>}
       </ul>
       <h3>In this routine</h3>
+      {routine.patterns.length + routine.beats.length === 0 && (
+        <p class="quiet">No phrase and no beat yet: write one, or bring a file.</p>
+      )}
       <ul class="things">
         {routine.patterns.map((pattern) => (
           <Own key={`pattern ${pattern.id}`} mine={asMine({ pattern })} known={all} />
