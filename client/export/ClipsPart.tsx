@@ -4,7 +4,7 @@ import type { Opened } from "../state/opened.ts";
 import { Waiting } from "../parts/Waiting.tsx";
 import { useActions } from "../state/actions.ts";
 import { ClipTable } from "./ClipTable.tsx";
-import { base, clipList, loadClips, stopClips } from "./clips.ts";
+import { base, clipsOf, loadClips, stopClips } from "./clips.ts";
 import { FreshFolder } from "./FreshFolder.tsx";
 import { MappingEditor } from "./MappingEditor.tsx";
 import { download, forgetReady, takeTrouble } from "./take.ts";
@@ -32,12 +32,12 @@ export function ClipsPart({ state }: { state: Opened }) {
         name: "Stop making the clips",
         keys: [],
         run: stopClips,
-        disabled: () => clipList.value.state !== "loading",
+        disabled: () => clipsOf(name).state !== "loading",
       },
     ],
     [name],
   );
-  const now = clipList.value;
+  const now = clipsOf(name);
   const errors = state.problems.filter(({ severity }) => severity === "error").length;
   return (
     <>

@@ -19,6 +19,8 @@ export type ClipList =
   | { readonly state: "trouble"; readonly why: string }
   | {
       readonly state: "there";
+      /** The routine. */
+      readonly of: string;
       /** Counts the times that it was loaded. */
       readonly time: number;
       readonly clips: readonly Clip[];
@@ -27,6 +29,11 @@ export type ClipList =
       readonly leftOut: number;
     };
 export const clipList = signal<ClipList>({ state: "loading", done: null });
+/** Those of another routine are none of this one's. */
+export const clipsOf = (name: string): ClipList => {
+  const now = clipList.value;
+  return now.state === "there" && now.of !== name ? { state: "loading", done: null } : now;
+};
 
 export const base = (name: string): string => `/routines/${encodeURIComponent(name)}`;
 export const clipPath = (name: string, file: string): string =>
@@ -46,8 +53,8 @@ export async function loadClips(name: string): Promise<void> {
   making?.abort();
   const mine = new AbortController();
   making = mine;
-  if (clipList.peek().state !== "there") clipList.value = { state: "loading", done: null };
-  const got = await askLines<Omit<Extract<ClipList, { state: "there" }>, "state" | "time">>(
+  if (clipsOf(name).state !== "there") clipList.value = { state: "loading", done: null };
+  const got = await askLines<Omit<Extract<ClipList, { state: "there" }>, "state" | "of" | "time">>(
     `${base(name)}/clips?told`,
     (done) => {
       if (making === mine && clipList.peek().state === "loading") clipList.value = { state: "loading", done };
@@ -60,7 +67,7 @@ export async function loadClips(name: string): Promise<void> {
   if (got === null || making !== mine) return;
   making = null;
   clipList.value =
-    "why" in got ? { state: "trouble", why: got.why } : { state: "there", time: ++times, ...got.answer };
+    "why" in got ? { state: "trouble", why: got.why } : { state: "there", of: name, time: ++times, ...got.answer };
 }
 
 export const accountOf = (name: string, file: string) =>

@@ -70,7 +70,7 @@ export function forget(): void {
 
 export async function loadShelf(): Promise<void> {
   const got = await askJson<{ mappings: Mapping[] }>("/mappings");
-  if ("why" in got) shelfTrouble.value = got.why;
+  if ("why" in got) shelfTrouble.value = `The mappings for all routines are not listed. ${got.why}`;
   else {
     shelf.value = got.answer.mappings;
     shelfTrouble.value = null;

@@ -103,6 +103,9 @@ export function clockText(seconds: number): string {
   const whole = Math.max(0, Math.floor(seconds));
   return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
 }
+/** Up to a minute in seconds, which one feels; more as minutes. */
+export const spanText = (seconds: number): string =>
+  seconds < 60 ? counted(seconds, "second") : clockText(seconds);
 /**
  * Semitones above the sample's own pitch at `speed` times the record's own: 12·log2 |speed|, the same forward and back.
  * −Infinity at rest.

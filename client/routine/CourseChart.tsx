@@ -1,6 +1,6 @@
 /** The routine against its seconds: sections, tempo and density, with axes, and the same said in words. */
 import { scaleLinear } from "d3-scale";
-import { clockText, tidy } from "../parts/music.ts";
+import { clockText, spanText, tidy } from "../parts/music.ts";
 import type { Course } from "./course.ts";
 
 const LEFT = 44;
@@ -95,7 +95,7 @@ export function CourseChart(props: {
         <g>
           <line class="limit" x1={x(limit)} x2={x(limit)} y1={2} y2={base + 4} />
           <text
-            x={x(limit) + (x(limit) < LEFT + LIMIT_WORDS ? 4 : -4)}
+            x={x(limit) < LEFT + LIMIT_WORDS ? Math.max(x(limit) + 4, LEFT + LIMIT_WORDS) : x(limit) - 4}
             y={NAMES + TEMPO + 10}
             text-anchor={x(limit) < LEFT + LIMIT_WORDS ? "start" : "end"}
           >
@@ -124,7 +124,7 @@ function textOf({ seconds, stretches, density }: Course, limit: number | null): 
     limit === null
       ? ""
       : seconds > limit
-        ? `, ${Math.ceil(seconds - limit)} seconds over the limit`
-        : `, ${Math.floor(limit - seconds)} seconds under the limit`;
+        ? `, ${spanText(Math.ceil(seconds - limit))} over the limit`
+        : `, ${spanText(Math.floor(limit - seconds))} under the limit`;
   return `${clockText(seconds)} minutes${over}. Tempo from ${tidy(Math.min(...tempi), 1)} to ${tidy(Math.max(...tempi), 1)} quarters a minute. ${tidy(sounds / Math.max(1, seconds), 1)} sounds a second on the whole, ${tidy(Math.max(0, ...density), 1)} where it is densest. The table says it section by section.`;
 }

@@ -6,7 +6,7 @@ import { NumberField, TextField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
 import { whenIdle } from "../parts/idle.ts";
 import { later } from "../parts/later.tsx";
-import { clockText, counted } from "../parts/music.ts";
+import { clockText, spanText, counted } from "../parts/music.ts";
 import { isPrinting } from "../parts/near.tsx";
 import { useWidth } from "../parts/width.ts";
 import { Legend } from "../rows/Legend.tsx";
@@ -120,7 +120,7 @@ function Top() {
       <span class={over ? "trouble" : ""}>
         {clockText(seconds)}
         {timeLimit !== undefined && ` of ${clockText(timeLimit)} allowed`}
-        {over && `, ${Math.ceil(seconds - timeLimit)} seconds over`}
+        {over && `, ${spanText(Math.ceil(seconds - timeLimit))} over`}
       </span>
       <NumberField
         label="Time limit, seconds (0: none)"
