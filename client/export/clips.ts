@@ -67,7 +67,9 @@ export async function loadClips(name: string): Promise<void> {
   if (got === null || making !== mine) return;
   making = null;
   clipList.value =
-    "why" in got ? { state: "trouble", why: got.why } : { state: "there", of: name, time: ++times, ...got.answer };
+    "why" in got
+      ? { state: "trouble", why: got.why }
+      : { state: "there", of: name, time: ++times, ...got.answer };
 }
 
 export const accountOf = (name: string, file: string) =>

@@ -10,7 +10,7 @@ import * as player from "../audio/player.ts";
 import { opened } from "../state/store.ts";
 import { tempoAt } from "../rehearse/drills.ts";
 import { parts } from "../rehearse/plan.ts";
-import { nextPart } from "../rehearse/session.ts";
+import { nextPart } from "../rehearse/comingRound.ts";
 import { counting, heardRound, mode, resting } from "../rehearse/rounds.ts";
 import { taking } from "../recordings/taking.ts";
 import { type Counted, countedAt } from "./counted.ts";

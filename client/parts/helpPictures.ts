@@ -1,6 +1,7 @@
 /**
  * Small pictures for the terms, written down by hand as what stands in a bar: strokes, openings and groups in steps.
- * sketchRows.ts makes bar rows of them, so that a term looks as it does in a phrase.
+ * sketchRows.ts makes bar rows of them, so that a term looks as it does in a phrase. Long, since it is one list, to be
+ * read beside the terms in Help.tsx.
  */
 import type { Term } from "./Help.tsx";
 

@@ -1,6 +1,7 @@
 /** At the foot of the view from afar, where there are fingers and no keys: what keys and pedals do else in a drill. */
 import { FaderPad } from "./FaderPad.tsx";
-import { changeTempo, goOn, judge, startOrStop } from "./session.ts";
+import { goOn } from "./run.ts";
+import { changeTempo, judge, startOrStop } from "./session.ts";
 import { mode, roundToJudge, TEMPO_STEP } from "./rounds.ts";
 import { drill } from "./settings.ts";
 

@@ -9,7 +9,7 @@ import { opened } from "../state/store.ts";
 import { PartOptions } from "./PartOptions.tsx";
 import { parts } from "./plan.ts";
 import { chosenKey, chosenParts, JOINS } from "./choice.ts";
-import { choose } from "./session.ts";
+import { choose } from "./comingRound.ts";
 import { drill } from "./settings.ts";
 
 const set = (what: Partial<Drill>): void => {

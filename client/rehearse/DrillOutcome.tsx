@@ -5,7 +5,7 @@ import { pauseDue } from "./care.ts";
 import { keysOf } from "./controls.ts";
 import { firstTomorrow } from "./plan.ts";
 import { chosenParts } from "./choice.ts";
-import { lastRun, wholeSeconds } from "./session.ts";
+import { lastRun, wholeSeconds } from "./run.ts";
 import { running, type Tally, tallies } from "./rounds.ts";
 import { weakestText } from "./weakestText.ts";
 

@@ -21,7 +21,9 @@ import { HEARD_WORDS } from "./heard.ts";
 import { LatencyPanel } from "./LatencyPanel.tsx";
 import { Progress } from "./Progress.tsx";
 import { Outcome, Suggestions } from "./Suggestions.tsx";
-import { changeTempo, choose, goOn, judge, perform, startOrStop, step, stop, tick } from "./session.ts";
+import { choose, step } from "./comingRound.ts";
+import { goOn } from "./run.ts";
+import { changeTempo, judge, perform, startOrStop, stop, tick } from "./session.ts";
 import { mode, running, tallies, TEMPO_STEP } from "./rounds.ts";
 import { bindings, COMMANDS, type Command, dim, drill } from "./settings.ts";
 

@@ -11,7 +11,8 @@ import { keysOf } from "./controls.ts";
 import { drill } from "./settings.ts";
 import { firstTomorrow, partNamed, upNext } from "./plan.ts";
 import { chosenKey, chosenParts, JOINS, mixed } from "./choice.ts";
-import { choose, perform, startOrStop } from "./session.ts";
+import { choose } from "./comingRound.ts";
+import { perform, startOrStop } from "./session.ts";
 import { running, tallies, tempoOf } from "./rounds.ts";
 import { weakestText } from "./weakestText.ts";
 

@@ -1,18 +1,16 @@
 /**
- * A drill that is played: which round is heard, how the rounds went, and what comes next. The server plays the rounds
- * that it is told; here is decided which.
+ * A drill or a run from its start to its end: what is heard of it is followed, judged, and kept as practice. The server
+ * plays the rounds that it is told; comingRound.ts decides which.
  */
-import { computed, effect, signal } from "@preact/signals";
-import type { Round } from "../../schemas/soundWire.ts";
+import { effect } from "@preact/signals";
 import * as player from "../audio/player.ts";
 import { clicks as clickWish, heardChannels, withCaution } from "../audio/transport.ts";
 import { opened } from "../state/store.ts";
 import { far } from "../far/shown.ts";
-import { Bag } from "./bag.ts";
 import { worked } from "./care.ts";
 import { chosenKey, chosenParts, mixed } from "./choice.ts";
 import type { Judged } from "./climb.ts";
-import type { Part } from "./drills.ts";
+import { draw, firstRound, forgetPlan, planNext } from "./comingRound.ts";
 import { soundFor } from "./heard.ts";
 import { parts } from "./plan.ts";
 import { record } from "./practice.ts";
@@ -27,49 +25,28 @@ import {
   tallies,
   heardRound,
   roundToJudge,
-  tempoOf,
-  climbOf,
   judgeRound,
   shiftTempo,
   emptyTally,
 } from "./rounds.ts";
+import { endRun, forgetRun, lastRun, wholeSeconds } from "./run.ts";
 import { drill } from "./settings.ts";
 import { forgetTaps, scoreFor, takeScore } from "./tapping.ts";
 
-/** A run of the whole that is over: seconds of it that were heard, and the sections that were left after a slip. */
-export const lastRun = signal<{ readonly seconds: number; readonly slips: readonly string[] } | null>(null);
-let slips: string[] = [];
 /** Seconds of music by part: no signal, since they move with every frame. */
 const played = new Map<string, number>();
 /** The last round whose music is over. */
 let over = -1;
-let upcoming: { number: number; part: Part } | null = null;
-const bag = new Bag<Part>();
-
-const draw = (last: Part | undefined): Part | undefined => bag.draw(chosenParts(), last);
-
-function roundOf(number: number, part: Part): Round {
-  const { countIn, rest, silentEvery } = drill.value;
-  return {
-    number,
-    range: part.range,
-    speed: tempoOf(part) / 100,
-    countIn,
-    rest,
-    silent: silentEvery > 0 && (number + 1) % silentEvery === 0,
-  };
-}
 
 function begin(wanted: "drill" | "run"): void {
   tallies.value = new Map();
   rounds.value = [];
   heardRound.value = null;
-  lastRun.value = null;
-  slips = [];
+  forgetRun();
   forgetTaps();
   played.clear();
   over = -1;
-  upcoming = null;
+  forgetPlan();
   far.value = true;
   mode.value = wanted;
 }
@@ -90,26 +67,14 @@ export function perform(): void {
   });
 }
 
-/** After a slip: the next section from its start, at the next bar. */
-export function goOn(): void {
-  const now = opened.value;
-  const heard = player.heardNow();
-  if (now === null || heard === null) return;
-  const [left, next] = now.routine.sections.slice(heard.section);
-  if (left === undefined || next === undefined || mode.value !== "run") return;
-  slips.push(left.name ?? left.id);
-  player.seek({ section: next.id, at: 0 }, "bar", next.name ?? next.id);
-}
-
 export function start(): void {
   const routine = opened.value;
-  const part = draw(undefined);
+  const part = draw();
   if (routine === null || part === undefined) return;
   begin("drill");
   // From now on it stays the same, whatever is due next.
   if (!mixed.value) chosenKey.value = part.key;
   climbs.value = new Map();
-  upcoming = { number: 0, part };
   const wish = soundFor(drill.value.heard);
   player.setFader(wish.by, wish.ticks);
   heardChannels.value = wish.channels;
@@ -120,7 +85,7 @@ export function start(): void {
     speed: 1,
     countIn: 0,
     clicks: wish.clicks ?? clickWish.value,
-    rounds: [roundOf(0, part)],
+    rounds: [firstRound(part)],
   });
 }
 
@@ -134,7 +99,7 @@ export function stop(): void {
   player.setFader("program", false);
   heardChannels.value = null;
   climbs.value = new Map();
-  if (was === "run") endRun();
+  if (was === "run") endTheRun();
   for (const [key, seconds] of played) {
     const part = parts.value.find((one) => one.key === key);
     if (part !== undefined)
@@ -148,43 +113,12 @@ function roundsOf(key: string): number {
   return rounds.value.filter((one) => one.part.key === key && one.round.number <= over).length;
 }
 
-/** Of the whole at its written tempo; never 0. */
-export const wholeSeconds = (): number => Math.max(1, opened.value?.performance.endSeconds ?? 1);
-
-function endRun(): void {
+function endTheRun(): void {
   const whole = parts.value.at(-1);
   if (whole === undefined) return;
-  lastRun.value = { seconds: played.get(whole.key) ?? 0, slips };
+  endRun(played.get(whole.key) ?? 0);
   worked(Math.round(roundsOf(whole.key) * (whole.strokes + whole.clicks)));
 }
-
-/** What comes after what is heard, as it would be now. */
-function planNext(anew = false): void {
-  const last = rounds.value.at(-1);
-  if (last === undefined) return;
-  const number = last.round.number + 1;
-  if (anew || upcoming?.number !== number) upcoming = { number, part: draw(last.part) ?? last.part };
-  player.plan([roundOf(number, upcoming.part)]);
-}
-
-player.whenRound((frame, round) => {
-  if (mode.value !== "drill") return;
-  const part = upcoming?.number === round.number ? upcoming.part : rounds.value.at(-1)?.part;
-  if (part === undefined) return;
-  // A round that was taken back, since something changed, is told again.
-  const before = rounds.value.filter((one) => one.round.number < round.number);
-  rounds.value = [...before, { frame, round, part, judged: null, climb: climbOf(part.key) }];
-  planNext();
-});
-
-/** The part of the round to come; null where the same is played again. */
-export const nextPart = computed((): Part | null => {
-  const last = rounds.value.at(-1);
-  const now = heardRound.value;
-  if (last === undefined || now === null) return null;
-  if (last.round.number > now.round.number) return last.part;
-  return upcoming?.part ?? null;
-});
 
 /** One press: of a round, or of a run as a whole. */
 export function judge(judged: Judged): void {
@@ -216,18 +150,6 @@ export function changeTempo(by: number): void {
       };
   }
   planNext();
-}
-
-/** The part that is practised, one on or back in the list; heard from the next round on. */
-export function choose(key: string | null): void {
-  chosenKey.value = key;
-  bag.empty();
-  planNext(true);
-}
-export function step(by: 1 | -1): void {
-  const keys = parts.value.map(({ key }) => key);
-  const at = keys.indexOf(chosenParts()[0]?.key ?? "");
-  choose(keys[(at + by + keys.length) % keys.length] ?? null);
 }
 
 /** Milliseconds of `performance.now()`. */

@@ -5,13 +5,12 @@ import { hearDraft, playFrom } from "../audio/transport.ts";
 import { playing } from "../audio/player.ts";
 import { ChoiceField, TickField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
-import { stepName, unitsOfText } from "../parts/music.ts";
 import { Waiting } from "../parts/Waiting.tsx";
 import { useActions } from "../state/actions.ts";
-import { noteNames } from "../state/settings.ts";
 import { draft, keepDraft, noDraft, opened } from "../state/store.ts";
 import { chooseOnly } from "./chosen.ts";
-import { filling, type Gap, leftOver, wayText } from "./filling.ts";
+import { filling, type Gap, wayText } from "./filling.ts";
+import { foundText, lengthText, NoWay } from "./LandingWords.tsx";
 import { sectionAt } from "./lying.ts";
 import { lengthsOf } from "./moving.ts";
 import { setSpotAt } from "./spot.ts";
@@ -27,12 +26,6 @@ const ANEW = {
 
 /** What is focused where the keyboard led here. */
 export const LANDING = "landing";
-
-/** "44 × quarter". */
-function lengthText(units: number): string {
-  const step = stepOf(units);
-  return step === undefined ? "" : `${units / unitsOfText(step)} × ${stepName(step, noteNames.value)}`;
-}
 
 /** @param taken what is told when the gap is filled */
 export function Landing({ gap: whole, taken }: { gap: Gap; taken: () => void }) {
@@ -185,24 +178,3 @@ export function Landing({ gap: whole, taken }: { gap: Gap; taken: () => void }) 
 }
 
 const combinedOf = (pattern: Pattern): number => lengthsOf(pattern).combined;
-
-function foundText(count: string, shown: number, anywhere: boolean): string {
-  if (count === "0")
-    return `These fill it in no way exactly. Add another phrase${anywhere ? "" : ", or let a phrase start anywhere"}.`;
-  const best = shown < Number(count) ? `, the best ${shown}` : "";
-  return `${BigInt(count).toLocaleString("en-GB")} ${count === "1" ? "way" : "ways"} to fill it${best}: fewest changes first.`;
-}
-
-/** Where no number of these phrases can ever be as long as the gap: why, and what can. */
-function NoWay(props: { gap: Gap; lengths: readonly number[]; onEmpty: (units: number) => void }) {
-  const over = leftOver(props.gap.to - props.gap.from, props.lengths);
-  if (over === null) return null;
-  return (
-    <div class="line">
-      <span>They all last multiples of {lengthText(over.unit)}, and the gap does not.</span>
-      <button type="button" onClick={() => props.onEmpty(over.rest)}>
-        Begin it {lengthText(over.rest)} later
-      </button>
-    </div>
-  );
-}

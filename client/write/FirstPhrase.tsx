@@ -1,7 +1,7 @@
 /** What a routine without phrases shows: how one begins. */
 import { useActions } from "../state/actions.ts";
 import { newPhrase, STARTS } from "./phraseList.ts";
-import { startTapping } from "./tap/TapPanel.tsx";
+import { startTapping } from "./tap/tapping.ts";
 
 function tapOne(): void {
   newPhrase();

@@ -14,7 +14,7 @@ import { FirstPhrase } from "./FirstPhrase.tsx";
 import { patternNow } from "./inHand.ts";
 import { PhraseEditor } from "./PhraseEditor.tsx";
 import { copyPhrase, movePhrase, newPhrase, nextPhrase, removePhrase } from "./phraseList.ts";
-import { startTapping } from "./tap/TapPanel.tsx";
+import { startTapping } from "./tap/tapping.ts";
 import { PhraseMenu } from "./PhraseMenu.tsx";
 
 function toItsId(): void {

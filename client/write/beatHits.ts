@@ -102,3 +102,7 @@ export function withLine(
   const others = strikesOf(hits).filter((one) => one.key !== key);
   return hitsOf([...others, ...read]);
 }
+
+/** Keys of the drums that a beat shows, in order: those that it strikes, and the three that most begin with. */
+export const lanesOf = (hits: readonly Hit[]): readonly number[] =>
+  [...new Set([...hits.map(({ key }) => key), 36, 38, 42])].sort((a, b) => a - b);

@@ -1,5 +1,4 @@
 /** A hand's rhythm tapped over the beat: heard, shown against the chosen step, and taken as a cycle. */
-import { signal } from "@preact/signals";
 import { useEffect, useState } from "preact/hooks";
 import type { Pattern, Section } from "../../../schemas/routine.ts";
 import { UNITS_PER_QUARTER } from "../../../schemas/units.ts";
@@ -7,38 +6,31 @@ import { followRows } from "../../audio/follow.ts";
 import { LetMidiIn, midiText } from "../../audio/LetMidiIn.tsx";
 import { playing } from "../../audio/player.ts";
 import { clicks, playOrStop, setClicks } from "../../audio/transport.ts";
-import { NumberField, TickField } from "../../parts/Fields.tsx";
+import { TickField } from "../../parts/Fields.tsx";
 import { Help } from "../../parts/Help.tsx";
-import { barUnits, beatUnits, counted, STEPS, stepName, tidy, unitsOfText } from "../../parts/music.ts";
+import { barUnits, beatUnits, counted, stepName, tidy, unitsOfText } from "../../parts/music.ts";
 import { useActions } from "../../state/actions.ts";
 import { noteNames } from "../../state/settings.ts";
-import { inHand, keep, letGoOfTrying, tryOut } from "../inHand.ts";
+import { keep, letGoOfTrying, tryOut } from "../inHand.ts";
 import { type Hand, tempoOf, withItems } from "../phrase.ts";
 import { KIND_KEYS } from "../phraseActions.ts";
 import { TapPicture } from "./TapPicture.tsx";
 import { forget, forgetLast, letUp, press, taps, tooEarly, useTaps } from "./tapInput.ts";
-import { cycleOf, lateness, rhythmOf, spreadOn } from "./taps.ts";
-
-/** The hand that is tapped; null: none. */
-export const tapping = signal<Hand | null>(null);
-/** The phrase is heard too, not the beat alone. */
-export const tapOverPhrase = signal(false);
-export function startTapping(): void {
-  forget();
-  tapping.value = inHand.value.hand;
-}
-
-/** Steps whose fit is shown. */
-const TRIED = ["1/8", "1/12", "1/16", "1/24", "1/32"];
+import { type How, TapFields } from "./TapFields.tsx";
+import { tapOverPhrase, tapping } from "./tapping.ts";
+import { cycleOf, lateness, rhythmOf } from "./taps.ts";
 
 export function TapPanel(props: { pattern: Pattern; home: Section; width: number; loop: number }) {
   const { pattern, home, width } = props;
   const hand = tapping.value ?? "record";
-  const [step, setStep] = useState(pattern[hand].step);
-  const [from, setFrom] = useState<"tap" | "bar">("tap");
-  const [length, setLength] = useState<number | null>(null);
-  const [lasts, setLasts] = useState<"next" | "held">("next");
-  const [takeOff, setTakeOff] = useState(true);
+  const [how, setHow] = useState<How>({
+    step: pattern[hand].step,
+    from: "tap",
+    length: null,
+    lasts: "next",
+    takeOff: true,
+  });
+  const { step, from, length, lasts, takeOff } = how;
   const loop = { length: props.loop, tempo: tempoOf(home) };
   const unit = unitsOfText(step);
   const milliseconds = 60_000 / (loop.tempo * UNITS_PER_QUARTER);
@@ -192,49 +184,7 @@ export function TapPanel(props: { pattern: Pattern; home: Section; width: number
           </details>
         </>
       )}
-      <div class="line">
-        <label class="field">
-          <span>Onto</span>
-          <select value={step} onChange={(e) => setStep(e.currentTarget.value)}>
-            {[...new Set([step, ...STEPS])].map((one) => (
-              <option key={one} value={one}>
-                {one} {stepName(one, noteNames.value)}
-                {TRIED.includes(one) && all.length > 1 ? `: ${ms(spreadOn(all, unitsOfText(one)))} off` : ""}
-              </option>
-            ))}
-          </select>
-        </label>
-        <label class="field">
-          <span>from</span>
-          <select value={from} onChange={(e) => setFrom(e.currentTarget.value as "tap" | "bar")}>
-            <option value="tap">the first tap</option>
-            <option value="bar">the bar line before it</option>
-          </select>
-        </label>
-        <NumberField
-          label="steps in the cycle"
-          min={1}
-          max={1_000_000}
-          placeholder={from === "tap" ? "to last tap" : "whole bars"}
-          value={length}
-          onValue={setLength}
-          onNone={() => setLength(null)}
-        />
-        <label class="field">
-          <span>each lasts</span>
-          <select value={lasts} onChange={(e) => setLasts(e.currentTarget.value as "next" | "held")}>
-            <option value="next">until the next</option>
-            <option value="held">as long as it was held</option>
-          </select>
-        </label>
-        <label class="field">
-          <input type="checkbox" checked={takeOff} onChange={(e) => setTakeOff(e.currentTarget.checked)} />
-          <span>
-            take off what all are {late < 0 ? "early" : "late"} together
-            {all.length > 1 ? `: ${ms(late)}` : ""}
-          </span>
-        </label>
-      </div>
+      <TapFields how={how} taps={all} late={late} ms={ms} onHow={setHow} />
       <div class="line">
         <button type="button" disabled={written === null} onClick={take}>
           Take it <kbd>Enter</kbd>
