@@ -9,9 +9,9 @@ import { changesEdit, meetings, moved, together } from "./changes.ts";
 import { gridOf } from "./gesture.ts";
 import { keyOfAddress, lyingIn } from "./lying.ts";
 
-const TIMES = 4;
+const TIMES = 12;
 /** Milliseconds after the first picture, and between one time and the next. */
-const PAUSE = 300;
+const PAUSE = 120;
 
 /** What a key does until the edit is sent: a step later, and whom that runs into. */
 function moveForNothing(): void {

@@ -1,6 +1,6 @@
 /** One thread of a search: asks for blocks, looks at each, and hands over what it kept. See findWorkers.ts. */
 import { parentPort, workerData } from "node:worker_threads";
-import { giveWay } from "../jobs/giveWay.ts";
+import { giveWay, standAside } from "../jobs/giveWayWorkers.ts";
 import { nothingSeen, search } from "./find.ts";
 import { planOf } from "./findPlan.ts";
 import {
@@ -22,6 +22,7 @@ if (port === null || "refused" in plan) throw new Error("a search thread without
 const counts = new BigInt64Array(shared);
 const seen = nothingSeen(plan);
 const goOn = (): boolean => {
+  standAside();
   Atomics.store(counts, lookedPlace(worker), BigInt(seen.looked));
   Atomics.store(counts, matchingPlace(worker), BigInt(seen.matching));
   return Atomics.load(counts, STOP) === 0n;

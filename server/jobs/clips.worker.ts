@@ -1,6 +1,6 @@
 /** Makes clips for as long as routines are open, one wish after the other. */
 import { parentPort } from "node:worker_threads";
-import { giveWay } from "./giveWay.ts";
+import { giveWay, standAside } from "./giveWayWorkers.ts";
 import { accountOf } from "../clips/account.ts";
 import type { ClipFile } from "../clips/clipFiles.ts";
 import { ClipMaker } from "../clips/clipMaker.ts";
@@ -42,6 +42,7 @@ function hashed(file: ClipFile): string {
 function nowAndThen(ended: Int32Array, tell: (done: number) => void): (done: number) => void {
   let told = Date.now();
   return (done) => {
+    standAside();
     if (Atomics.load(ended, 0) === 1) throw new Ended();
     if (Date.now() - told < TELL_EVERY) return;
     told = Date.now();

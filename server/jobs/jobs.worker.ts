@@ -1,7 +1,7 @@
 /** Does one job, in a thread of its own, and says what came of it. Loads what the work needs, no more. */
 import { readFile } from "node:fs/promises";
 import { parentPort, workerData } from "node:worker_threads";
-import { giveWay } from "./giveWay.ts";
+import { giveWay } from "./giveWayWorkers.ts";
 import type { Problem, Start, StartOf, WavFacts } from "./jobs.ts";
 
 giveWay();

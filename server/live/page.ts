@@ -4,6 +4,7 @@
  */
 import { WIRE } from "../../schemas/version.ts";
 import { FromPage, type FromServer, type PageMessage, type ServerMessage } from "../../schemas/wire.ts";
+import { handFirst } from "../jobs/giveWayWorkers.ts";
 import { JobBroken } from "../jobs/jobs.ts";
 import { StoreError } from "../store/errors.ts";
 import type { Clock } from "../store/interfaces.ts";
@@ -120,6 +121,7 @@ export class Page {
   }
 
   async #do(message: FromPage): Promise<void> {
+    if ("opId" in message || message.type === "draft") handFirst();
     switch (message.type) {
       case "hello":
         return;

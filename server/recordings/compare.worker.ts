@@ -4,7 +4,7 @@
  */
 import { wavBytes } from "../../schemas/wavBytes.ts";
 import { parentPort, workerData } from "node:worker_threads";
-import { giveWay } from "../jobs/giveWay.ts";
+import { giveWay } from "../jobs/giveWayWorkers.ts";
 import type { Performance } from "../../schemas/performance.ts";
 import type { HandsHeard, RecordingResult } from "../../schemas/recording.ts";
 import type { Routine } from "../../schemas/routine.ts";

@@ -64,8 +64,13 @@ const FULL = 2.5;
 /**
  * HEARD_COLUMNS values a bar, lead-in rows first: 0 for silence to 255, the square root of the largest amplitude, so
  * that soft strokes are seen too.
+ *
+ * @param between called every few milliseconds
  */
-export function heardPeaks({ routine, performance, index, samples }: HeardJob): Uint8Array {
+export function heardPeaks(
+  { routine, performance, index, samples }: HeardJob,
+  between: () => void = () => {},
+): Uint8Array {
   const timeline = timelineOf(routine.sections, performance.sections);
   const sounds: Sounds = { samples, beats: new Map(), kit: NO_KIT, clicks: NO_CLICKS };
   const renderer = createRenderer(routine, performance, timeline, sounds, { surface: false });
@@ -84,6 +89,7 @@ export function heardPeaks({ routine, performance, index, samples }: HeardJob): 
   let next = edge(1);
   while (column < columns) {
     if (from === rendered) {
+      between();
       renderer.block(from, BLOCK, channels);
       rendered += BLOCK;
     }

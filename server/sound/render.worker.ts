@@ -4,7 +4,7 @@
  * that it gets, so that it is never far ahead of who takes them, and what was measured after the last.
  */
 import { parentPort, workerData } from "node:worker_threads";
-import { giveWay } from "../jobs/giveWay.ts";
+import { giveWay, standAside } from "../jobs/giveWayWorkers.ts";
 import type { Performance } from "../../schemas/performance.ts";
 import type { Routine } from "../../schemas/routine.ts";
 import { timelineOf } from "../time/timeline.ts";
@@ -53,6 +53,7 @@ function nextPiece(): Uint8Array<ArrayBuffer> | null {
   const parts: Uint8Array[] = [];
   let size = 0;
   while (size < PIECE) {
+    standAside();
     const { value, done } = blocks.next();
     if (done === true) break;
     parts.push(value);

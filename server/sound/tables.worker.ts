@@ -4,7 +4,7 @@
  * `{ problem }`. Told strokes of drums (see kit.ts), it sends `{ drums }` in their order.
  */
 import { parentPort, workerData } from "node:worker_threads";
-import { giveWay } from "../jobs/giveWay.ts";
+import { giveWay } from "../jobs/giveWayWorkers.ts";
 import type { Drum } from "./drums.ts";
 import { renderStroke } from "./kit.ts";
 import { type BuiltInJob, sampleJob, type TableJob } from "./prepare.ts";

@@ -1,7 +1,7 @@
 /**
  * A page that nobody listens in on. Playwright has the browser tell it of every frame of every socket, with its bytes: of
  * a page that plays that is two megabytes a second of text, made in the thread that brings the sound, carried through
- * three processes and read in a fourth, a fifth of a machine with two cores. No player's browser does that, so what is
+ * three processes and read in a fourth: a third of all that a machine with two cores did. No player's browser does that, so what is
  * timed runs in a page of its own, which is asked over the same protocol and tells nothing unasked.
  */
 import type { Browser, CDPSession } from "playwright-core";

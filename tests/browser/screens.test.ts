@@ -37,7 +37,7 @@ describe("the routine's screen", () => {
   it("draws for nothing what an edit would draw: no row comes out otherwise, and the server is asked nothing", async () => {
     const times = () =>
       page.evaluate(() => performance.getEntriesByName("drawn for nothing").map((one) => one.startTime));
-    await soon(async () => (await times()).length).toBe(4);
+    await soon(async () => (await times()).length).toBe(12);
     const [first = 0] = await times();
     const redrawn = () => page.evaluate(() => (window as unknown as { redrawn: readonly number[] }).redrawn);
     expect((await redrawn()).filter((at) => at >= first)).toEqual([]);
