@@ -87,7 +87,7 @@ export function FreshFolder({ name }: { name: string }) {
         {now.state === "fresh" && (
           <span class="good">
             Fresh: {counted(now.files, "file")}, the last {counted(now.written, "of them", "of them")} written
-            at {new Date(now.at ?? 0).toLocaleTimeString()}
+            at {new Date(now.at ?? 0).toLocaleTimeString("en-GB")}
             {now.removed > 0 && `, ${counted(now.removed, "old one", "old ones")} removed`}.
           </span>
         )}

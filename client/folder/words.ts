@@ -4,8 +4,8 @@ const MINUTE = 60_000;
 const HOUR = 60 * MINUTE;
 const DAY = 24 * HOUR;
 
-const clock = new Intl.DateTimeFormat(undefined, { hour: "2-digit", minute: "2-digit" });
-const date = new Intl.DateTimeFormat(undefined, { day: "numeric", month: "long", year: "numeric" });
+const clock = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit" });
+const date = new Intl.DateTimeFormat("en-GB", { day: "numeric", month: "long", year: "numeric" });
 
 export const dayWords = (at: number): string => date.format(at);
 export const clockWords = (at: number): string => clock.format(at);

@@ -8,6 +8,7 @@ import { useActions } from "../state/actions.ts";
 import { link } from "../state/connection.ts";
 import { question } from "../state/question.ts";
 import { done, draftTrouble, dropAside, opened, outbox, said, tryAgain } from "../state/store.ts";
+import { told } from "../state/told.ts";
 
 /** Milliseconds for which a sentence stands that wants no answer. */
 const READ = 8_000;
@@ -21,9 +22,14 @@ function Said() {
     return () => clearTimeout(gone);
   }, [said.value]);
   return (
-    <p class={said.value === "" ? "unseen" : "said"} role="status">
-      {said.value}
-    </p>
+    <>
+      <p class={said.value === "" ? "unseen" : "said"} role="status">
+        {said.value}
+      </p>
+      <p class="unseen" role="status">
+        {told.value}
+      </p>
+    </>
   );
 }
 

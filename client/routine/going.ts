@@ -1,6 +1,7 @@
 /** Going about the routine by keys: what an arrow moves, the next thing, the section where one is. */
 import { MOST_PLAYERS } from "../../schemas/routine.ts";
 import { opened, said } from "../state/store.ts";
+import { told } from "../state/told.ts";
 import { chooseNext, chooseNone, chooseOnly, chosen, chosenNow } from "./chosen.ts";
 import { nudge } from "./gesture.ts";
 import { type Lying, lyingIn } from "./lying.ts";
@@ -30,7 +31,7 @@ function show(one: Lying | null): void {
   if (one === null || state === null) return;
   const index = state.routine.sections.findIndex(({ id }) => id === one.section);
   reveal(one.section, Math.max(0, one.from - (state.performance.sections[index]?.start ?? 0)));
-  said.value = `${namesOf(state, [one])} is chosen.`;
+  told.value = `${namesOf(state, [one])} is chosen.`;
 }
 
 export const next = (by: 1 | -1, also: boolean) => (): void =>
