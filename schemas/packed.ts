@@ -14,6 +14,7 @@ import type {
   StrokeEvent,
 } from "./performance.ts";
 import type { Degrees, Units } from "./units.ts";
+import { Memory } from "./memory.ts";
 
 /** Looked at as a whole: a schema for each of a hundred thousand numbers would be most of the cost of opening. */
 const column = z.custom<number[]>((value) => Array.isArray(value) && value.every(Number.isFinite));
@@ -75,7 +76,7 @@ const DIRECTIONS = { forward: "f", back: "b", hold: "h" } as const;
 const SHAPES = { eased: "e", even: "v", released: "r" } as const;
 const ONSETS = { cut: "c", turn: "t", restart: "s", "from-rest": "r" } as const;
 
-const packed = new WeakMap<SectionPerformance, PackedSection>();
+const packed = new Memory<SectionPerformance, PackedSection>();
 
 /** The greatest whole number that divides all times of a section; 1 where one of them is no whole number. */
 function grainOf({ strokes, openings, sounds, beat, placed }: SectionPerformance): number {
@@ -237,7 +238,7 @@ const placedOf = ({ grain, placed }: PackedSection): readonly PlacedEvent[] =>
     faderGroups: one.faderGroups.map((at) => at * grain),
   })) as unknown as readonly PlacedEvent[];
 
-const starts = new WeakMap<SectionPerformance, readonly number[]>();
+const starts = new Memory<SectionPerformance, readonly number[]>();
 /** Where the sounds of a section that came packed start, without unpacking it. */
 export const soundStarts = (section: SectionPerformance): readonly number[] =>
   starts.get(section) ?? section.sounds.map(({ start }) => start);

@@ -10,6 +10,7 @@ import { type Content, contentOf } from "./content.ts";
 import { positionSteps } from "./curve.ts";
 import { denominatorsOf } from "./resolution.ts";
 import { clockOf } from "./ticks.ts";
+import { Memory } from "../../schemas/memory.ts";
 
 export interface ClipWindow {
   /** Index of the section; -1 for the lead-in. */
@@ -30,7 +31,7 @@ export interface ClipWindow {
 /** Windows of one routine; one for every routine that is followed. */
 export type WindowMemory = Map<string, { readonly uses: readonly unknown[]; readonly window: ClipWindow }>;
 
-const reaches = new WeakMap<SectionPerformance, number>();
+const reaches = new Memory<SectionPerformance, number>();
 /** Units from its start to its first event: negative with a pickup, else 0. */
 function reachOf(section: SectionPerformance): number {
   let reach = reaches.get(section);

@@ -14,6 +14,7 @@ import type { Limits, PatternPlacement, Routine, Section } from "../../schemas/r
 import { limitsOf, repeatsEvery, sampleOf } from "../routine/lookups.ts";
 import { type Clock, clockOf } from "./clock.ts";
 import { atMost, isSame } from "./tolerance.ts";
+import { Memory } from "../../schemas/memory.ts";
 
 /** A placement where it stands in the routine. */
 interface Standing {
@@ -28,7 +29,7 @@ interface Standing {
 const arrival = (a: Standing, b: Standing): number =>
   a.start - b.start || a.section - b.section || a.placed.placement - b.placed.placement;
 
-const stood = new WeakMap<TimedSection, readonly Standing[]>();
+const stood = new Memory<TimedSection, readonly Standing[]>();
 
 /** A section's own, in the order of the file; remembered while it stands where it stands. */
 function standingsIn(timed: TimedSection, section: number): readonly Standing[] {
@@ -119,7 +120,7 @@ interface Edges {
 }
 
 const CLOSED: Edges = { openAtStart: false, openAtEnd: false };
-const edges = new WeakMap<SectionPerformance, ReadonlyMap<number, Edges>>();
+const edges = new Memory<SectionPerformance, ReadonlyMap<number, Edges>>();
 
 /** Whether the fader is open at a placement's very start and end. */
 function edgesOf({ performance, placed }: Standing): Edges {
@@ -156,7 +157,7 @@ interface Judged {
   readonly join: JoinFacts;
 }
 
-const memory = new WeakMap<PlacedEvent, Judged>();
+const memory = new Memory<PlacedEvent, Judged>();
 
 /** Whether the sections from index `first` to `home` are those, without making a list of them. */
 function areSections(known: readonly Section[], sections: readonly Section[], first: number, home: number) {

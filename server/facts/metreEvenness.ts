@@ -4,6 +4,7 @@
  */
 import { euclidean } from "./euclid.ts";
 import type { Rhythm } from "./rhythm.ts";
+import { Memory } from "../../schemas/memory.ts";
 
 /** From each onset to the next, in pulses; the last wraps. They add up to the pulses. */
 export function intervals({ pulses, onsets }: Rhythm): number[] {
@@ -13,7 +14,7 @@ export function intervals({ pulses, onsets }: Rhythm): number[] {
   });
 }
 
-const spreads = new WeakMap<Rhythm, Uint32Array>();
+const spreads = new Memory<Rhythm, Uint32Array>();
 
 /**
  * How many pairs of onsets lie each distance apart, by the shorter way round: at index d, 0 to half the pulses. All

@@ -16,6 +16,7 @@ import { isMoving, type Phrase, phraseOf } from "./phrase.ts";
 import { period } from "./ring.ts";
 import { recordRing } from "./sameness.ts";
 import { atMost, isSame } from "./tolerance.ts";
+import { Memory } from "../../schemas/memory.ts";
 
 export type TradeName = "baby" | "scribble" | "tear" | "chirp" | "transform";
 
@@ -28,7 +29,7 @@ interface Shortest extends Pick<Phrase, "fader" | "common"> {
   readonly moves: readonly CycleMove[];
 }
 
-const known = new WeakMap<Pattern, Shortest>();
+const known = new Memory<Pattern, Shortest>();
 
 function shortest(pattern: Pattern): Shortest {
   let phrase = known.get(pattern);
@@ -145,7 +146,7 @@ function everOneOpening({ fader, common }: Shortest, { start, end }: CycleMove):
   });
 }
 
-const named = new WeakMap<Pattern, readonly TradeName[]>();
+const named = new Memory<Pattern, readonly TradeName[]>();
 
 /** The settled names of the endlessly repeating phrase, without those that need a tempo. */
 export function tradeNames(pattern: Pattern): readonly TradeName[] {

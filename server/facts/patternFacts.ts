@@ -14,6 +14,7 @@ import { countSounds, phraseOf } from "./phrase.ts";
 import { handReach } from "./playability.ts";
 import { alikeOf, equalsOf, twinsOf } from "./twins.ts";
 import { called } from "../routine/called.ts";
+import { Memory } from "../../schemas/memory.ts";
 
 type Alone = Omit<PatternFacts, "names" | "alike" | "parts">;
 
@@ -29,7 +30,7 @@ interface Remembered {
   facts: PatternFacts;
 }
 
-const memory = new WeakMap<Pattern, Remembered>();
+const memory = new Memory<Pattern, Remembered>();
 
 function aloneOf(pattern: Pattern, rig: Rig | undefined): Alone {
   return {

@@ -13,6 +13,7 @@ import { type FaderRound, faderRound, openingsOf, type Stretch } from "../hands/
 import { type CycleMove, type RecordRound, recordRound } from "../hands/record.ts";
 import { combinedUnits } from "../routine/layout.ts";
 import { gcdOf } from "../time/fraction.ts";
+import { Memory } from "../../schemas/memory.ts";
 
 export interface RepeatingFader {
   readonly length: Units;
@@ -38,7 +39,7 @@ export interface PhraseSound {
   readonly direction: Direction;
 }
 
-const known = new WeakMap<FaderCycle, RepeatingFader>();
+const known = new Memory<FaderCycle, RepeatingFader>();
 
 function repeating(round: FaderRound): RepeatingFader {
   const { length } = round;

@@ -17,6 +17,7 @@ import { tradeNamesAt } from "./names.ts";
 import { countSounds, phraseOf } from "./phrase.ts";
 import { type Hardest, handFigures, hardestOf } from "./playability.ts";
 import { runsOut } from "./runsOut.ts";
+import { Memory } from "../../schemas/memory.ts";
 
 /** The events of one kind, by the placement they belong to. */
 function byPlacement<Event extends { readonly placement: number }>(
@@ -34,7 +35,7 @@ function byPlacement<Event extends { readonly placement: number }>(
 /** More sounds than these until the phrase comes round are not measured with every edit: it would be felt. */
 const MOST_MEASURED = 4096;
 
-const metres = new WeakMap<Pattern, Map<string, MetreFacts | null>>();
+const metres = new Memory<Pattern, Map<string, MetreFacts | null>>();
 
 /** Remembered by pattern, metre and place in the bar: the same phrase often stands at the same place. */
 function metreAt(pattern: Pattern, section: Section, start: number, repeats: number): MetreFacts | null {
@@ -71,7 +72,7 @@ interface Remembered {
 }
 
 /** By where a placement came to lie, which is another object whenever one of its events is. */
-const memory = new WeakMap<PlacedEvent, Remembered>();
+const memory = new Memory<PlacedEvent, Remembered>();
 
 function kept<Value>(
   before: Kept<Value> | undefined,

@@ -6,6 +6,7 @@ import type { Pattern } from "../../schemas/routine.ts";
 import { gcdOf } from "../time/fraction.ts";
 import { phraseOf, type RepeatingFader } from "./phrase.ts";
 import { canonical, type Ring, ringOf } from "./ring.ts";
+import { Memory } from "../../schemas/memory.ts";
 
 /** The direction of each in a mirror. */
 export const OPPOSITE = { forward: "back", back: "forward", hold: "hold" } as const;
@@ -42,7 +43,7 @@ export interface Keys {
   readonly mirrorAnyStep: string;
 }
 
-const known = new WeakMap<Pattern, Keys>();
+const known = new Memory<Pattern, Keys>();
 
 /** Remembered by the pattern's identity. */
 export function keysOf(pattern: Pattern): Keys {

@@ -6,6 +6,7 @@ import { sameItems } from "../../schemas/sameItems.ts";
 import { clockOf } from "./clock.ts";
 import { joinsOf } from "./joins.ts";
 import { isWithin, placementFacts } from "./placementFacts.ts";
+import { Memory } from "../../schemas/memory.ts";
 
 /** What the facts of a section were made from, the last time. */
 interface Remembered {
@@ -17,7 +18,7 @@ interface Remembered {
   readonly facts: SectionFacts;
 }
 
-const memory = new WeakMap<SectionPerformance, Remembered>();
+const memory = new Memory<SectionPerformance, Remembered>();
 
 /** Of every section, in order. Sections that an edit did not touch are the same objects as before. */
 export function sectionFactsOf(routine: Routine, performance: Performance): SectionFacts[] {
@@ -30,17 +31,14 @@ export function sectionFactsOf(routine: Routine, performance: Performance): Sect
     const known = memory.get(timed.performance);
     const untouched =
       known?.within === true && known.section === section && known.rig === rig && known.patterns === patterns;
-    const now = {
-      id: section.id,
-      placements: untouched ? known.facts.placements : placementFacts(routine, index, timed, clock),
-      joins: joins[index] as JoinFacts[],
-    };
+    const placements = untouched ? known.facts.placements : placementFacts(routine, index, timed, clock);
+    const own = joins[index] as JoinFacts[];
     const facts =
       known !== undefined &&
-      sameItems(known.facts.placements, now.placements) &&
-      sameItems(known.facts.joins, now.joins)
+      sameItems(known.facts.placements, placements) &&
+      sameItems(known.facts.joins, own)
         ? known.facts
-        : now;
+        : { id: section.id, placements, joins: own };
     if (!untouched || facts !== known.facts) {
       memory.set(timed.performance, { section, rig, patterns, within: isWithin(timed.performance), facts });
     }

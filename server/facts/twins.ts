@@ -3,6 +3,7 @@ import type { Alike } from "../../schemas/facts.ts";
 import type { Pattern } from "../../schemas/routine.ts";
 import { keysOf } from "./sameness.ts";
 import { called } from "../routine/called.ts";
+import { Memory } from "../../schemas/memory.ts";
 
 /** The user's patterns by the key of their phrase, and by the key that no step changes. */
 export interface Twins {
@@ -20,7 +21,7 @@ function grouped(patterns: readonly Pattern[], key: (pattern: Pattern) => string
   return groups;
 }
 
-const known = new WeakMap<readonly Pattern[], Twins>();
+const known = new Memory<readonly Pattern[], Twins>();
 
 /** Remembered by the list's identity. */
 export function twinsOf(patterns: readonly Pattern[]): Twins {

@@ -3,6 +3,7 @@ import type { Pattern } from "../../schemas/routine.ts";
 import type { CycleMove } from "../hands/record.ts";
 import { combinedUnits } from "../routine/layout.ts";
 import { openBetween, phraseOf } from "./phrase.ts";
+import { Memory } from "../../schemas/memory.ts";
 
 /** Longer phrases are not looked into. */
 const MOST_MOVES = 512;
@@ -21,7 +22,7 @@ export interface UnrolledMove {
   readonly endsOpen: boolean;
 }
 
-const known = new WeakMap<Pattern, readonly UnrolledMove[] | null>();
+const known = new Memory<Pattern, readonly UnrolledMove[] | null>();
 
 /** Null where there are more than MOST_MOVES. */
 export function unrolled(pattern: Pattern): readonly UnrolledMove[] | null {

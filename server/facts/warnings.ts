@@ -24,6 +24,7 @@ import { sectionFactsOf } from "./sectionFacts.ts";
 import { atMost } from "./tolerance.ts";
 import { called, plural } from "../routine/called.ts";
 import { placeName, short, way } from "./words.ts";
+import { Memory } from "../../schemas/memory.ts";
 
 /** Every warning of a routine without errors, in the order of the file. */
 export function warningsOf(routine: Routine, performance: Performance): Problem[] {
@@ -143,7 +144,7 @@ interface Known {
   readonly warnings: readonly Problem[];
 }
 
-const memory = new WeakMap<SectionFacts, Known>();
+const memory = new Memory<SectionFacts, Known>();
 
 function sectionWarnings(routine: Routine, index: number, facts: SectionFacts): readonly Problem[] {
   const { rig, patterns } = routine;

@@ -9,6 +9,7 @@ import type { Cell, FaderCycle } from "../../schemas/routine.ts";
 import type { Units } from "../../schemas/units.ts";
 import { type Fraction, fraction, multiply } from "../../schemas/fraction.ts";
 import { compare, nearestUnits, parseFraction, unitsOf } from "../time/fraction.ts";
+import { Memory } from "../../schemas/memory.ts";
 
 export interface Stretch {
   readonly start: Units;
@@ -103,7 +104,7 @@ function layOut(cycle: FaderCycle): FaderRound {
   };
 }
 
-const known = new WeakMap<FaderCycle, FaderRound>();
+const known = new Memory<FaderCycle, FaderRound>();
 
 /** The cycle in units, remembered by its identity. @throws where the cycle was not checked. */
 export function faderRound(cycle: FaderCycle): FaderRound {

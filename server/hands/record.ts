@@ -3,6 +3,7 @@ import { DEFAULT_TRAVEL, type RecordCycle, type Shape, type Stroke } from "../..
 import type { Units } from "../../schemas/units.ts";
 import { fraction, multiply } from "../../schemas/fraction.ts";
 import { parseFraction, unitsOf } from "../time/fraction.ts";
+import { Memory } from "../../schemas/memory.ts";
 
 /** One move of a cycle: a stroke, or one part of a split stroke. */
 export interface CycleMove {
@@ -80,7 +81,7 @@ function layOut(cycle: RecordCycle): RecordRound {
   };
 }
 
-const known = new WeakMap<RecordCycle, RecordRound>();
+const known = new Memory<RecordCycle, RecordRound>();
 
 /** The cycle in units, remembered by its identity. @throws where the cycle was not checked. */
 export function recordRound(cycle: RecordCycle): RecordRound {

@@ -17,6 +17,7 @@ import { messageOf } from "./message.ts";
 import type { Moment } from "./moment.ts";
 import { type Answer, type OpenRoutine, Unreadable } from "./openRoutine.ts";
 import type { Worked } from "./worked.ts";
+import { Memory } from "../../schemas/memory.ts";
 
 /** Bytes waiting for a page above which it is slow, and milliseconds until one looks again. */
 const SLOW = 256 * 1024;
@@ -326,11 +327,11 @@ export class Page {
 }
 
 /** What pages are told of a routine's moment is the same for all of them, and made once. */
-const wholes = new WeakMap<Moment, Buffer>();
+const wholes = new Memory<Moment, Buffer>();
 /** With what is one page's own, which mostly says the same to the next page. */
-const lastWholes = new WeakMap<Moment, { readonly own: string; readonly message: Buffer }>();
+const lastWholes = new Memory<Moment, { readonly own: string; readonly message: Buffer }>();
 /** From which revision, and not from which moment: that would hold the one before, and so all there ever were. */
-const texts = new WeakMap<Moment, { readonly from: number; readonly text: Buffer }>();
+const texts = new Memory<Moment, { readonly from: number; readonly text: Buffer }>();
 
 /** All of a routine. @param own JSON of what is one page's own; @param begun where the whole is not worked out yet */
 function wholeMessage(routine: OpenRoutine, begun: Worked | null, own: string): Buffer {

@@ -25,6 +25,7 @@ import type { Parts } from "./check.ts";
 import { patternProblems } from "./checkPattern.ts";
 import { durationOf, startOf } from "./layout.ts";
 import { sampleOf } from "./lookups.ts";
+import { Memory } from "../../schemas/memory.ts";
 
 /** A placement on the whole routine's line; units from the start of the first section. */
 interface Lying {
@@ -70,7 +71,7 @@ interface Known {
   readonly problems: readonly Problem[];
 }
 /** What was found last with a list of patterns. */
-const known = new WeakMap<readonly Pattern[], Known>();
+const known = new Memory<readonly Pattern[], Known>();
 
 /** Where the shape is right everywhere, not looked for again as long as everything lies as it did. */
 export function checkPlaces(parts: Parts): readonly Problem[] {

@@ -2,6 +2,7 @@
 import type { Problem } from "../../schemas/problem.ts";
 import { parseFraction, unitsOf } from "../time/fraction.ts";
 import { pointer, problem } from "./catalogue.ts";
+import { Memory } from "../../schemas/memory.ts";
 
 /** Whether a fraction of a whole note is no whole number of units. */
 export const isFiner = (step: string): boolean => unitsOf(parseFraction(step)) === null;
@@ -24,7 +25,7 @@ export function at(part: readonly PropertyKey[], problems: readonly Problem[]): 
 export function remembered<Value extends object>(
   find: (value: Value) => readonly Problem[],
 ): (value: Value) => readonly Problem[] {
-  const known = new WeakMap<Value, readonly Problem[]>();
+  const known = new Memory<Value, readonly Problem[]>();
   return (value) => {
     let problems = known.get(value);
     if (problems === undefined) {

@@ -10,12 +10,13 @@ import {
   type Routine,
   type Sample,
 } from "../../schemas/routine.ts";
+import { Memory } from "../../schemas/memory.ts";
 
 export const repeatsEvery = (sample: Sample): number => sample.repeatsEvery ?? DEFAULT_REPEATS_EVERY;
 
 export const limitsOf = (rig: Rig | undefined): Limits => ({ ...DEFAULT_LIMITS, ...rig?.limits }) as Limits;
 
-const maps = new WeakMap<readonly { readonly id: string }[], ReadonlyMap<string, unknown>>();
+const maps = new Memory<readonly { readonly id: string }[], ReadonlyMap<string, unknown>>();
 
 /** A list by id, remembered by the list's identity; the first of twins wins. */
 function byId<Item extends { readonly id: string }>(list: readonly Item[]): ReadonlyMap<string, Item> {

@@ -7,6 +7,7 @@ import { parseFraction, unitsOf } from "./fraction.ts";
 import type { Seconds, Units } from "../../schemas/units.ts";
 import { bend } from "./swing.ts";
 import { secondsInto, startingTempo, tempoAt } from "./tempo.ts";
+import { Memory } from "../../schemas/memory.ts";
 
 /** Which swing bends a position: the beat's, the hands', or none. */
 export type Swung = "straight" | "beat" | "hands";
@@ -26,7 +27,7 @@ export interface SwingOf {
 
 const STRAIGHT: SwingOf = { step: 0 as Units, beat: 50, hands: 50 };
 
-const swings = new WeakMap<Section, SwingOf>();
+const swings = new Memory<Section, SwingOf>();
 
 export function swingOf(section: Section): SwingOf {
   if (section.swing === undefined) return STRAIGHT;

@@ -8,6 +8,7 @@ import { FolderKeeper } from "../clips-folder/keeper.ts";
 import { ClipStore } from "../live/clipStore.ts";
 import { Listener } from "../live/listener.ts";
 import { Live } from "../live/live.ts";
+import { takeObjectsForShortLived } from "../live/shortLived.ts";
 import type { OpenRoutine } from "../live/openRoutine.ts";
 import { SoundBank } from "../live/soundBank.ts";
 import { warmUp } from "../live/warmUp.ts";
@@ -68,6 +69,7 @@ export async function serve({ folder, tokens, port: wanted, ...rest }: ServeOpti
     jobs = createJobs(),
     clipWork = createClipWork(),
   } = rest;
+  takeObjectsForShortLived();
   const pages = rest.pages ?? (await readPages());
   let port = wanted;
   let gate: Gate | null = null;
