@@ -13,7 +13,7 @@ import { saving } from "../store/unsaved.ts";
 import type { Connection } from "../web/interfaces.ts";
 import { Asks } from "./asks.ts";
 import { emptyRoutine } from "./empty.ts";
-import { OpenRoutine, Unreadable } from "./openRoutine.ts";
+import { DiskTurns, OpenRoutine, Unreadable } from "./openRoutine.ts";
 import { FIRST_SECTIONS, Page } from "./page.ts";
 import { soundFolder } from "./soundBank.ts";
 import { soundsFirst } from "./soundsFirst.ts";
@@ -29,6 +29,7 @@ export class Live {
   readonly #opened: (routine: OpenRoutine) => void;
   readonly #open = new Map<string, Promise<OpenRoutine>>();
   readonly #pages = new Set<Page>();
+  readonly #turns = new DiskTurns();
   /** Called with the name of a routine that is not open under it any more. */
   readonly #onGone = new Set<(name: string) => void>();
   #closing = false;
@@ -70,7 +71,7 @@ export class Live {
     if (this.#closing)
       return Promise.reject(new StoreError("held", "The program is ending. Start it again."));
     const opening = this.folder.open(name).then((stored) => {
-      const routine = new OpenRoutine(stored, this.clock);
+      const routine = new OpenRoutine(stored, this.clock, this.#turns);
       this.#opened(routine);
       return routine;
     });

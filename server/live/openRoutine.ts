@@ -23,6 +23,7 @@ import { touchedBy, Touches } from "./touches.ts";
 import { type Made, Moment } from "./moment.ts";
 import { EMPTY_LINE, lineOf, walk } from "./undo.ts";
 import { createWorker, isWorked, readForEditing, type Worked } from "./worked.ts";
+import { Turns } from "./turns.ts";
 
 export type Answer =
   | { readonly is: "ack"; readonly rev: number; readonly words: string }
@@ -57,6 +58,19 @@ const LOOK = 2_000;
 const KEPT = 500;
 /** Sections of a long routine that are worked out at a time, so that others get their turn: some 30 ms when cold. */
 const AT_A_TIME = 32;
+/**
+ * Batches of all routines that are on their way to the disk at once. More would only wait for a thread that writes:
+ * there are four (Node.js, `UV_THREADPOOL_SIZE`), and files are read by them too. One that waits here takes along what
+ * comes meanwhile.
+ */
+const BATCHES_AT_ONCE = 3;
+
+/** What the routines of a folder share. */
+export class DiskTurns {
+  readonly batches = new Turns(BATCHES_AT_ONCE);
+  /** Files that are written whole, with flushes of their own: no edit of another routine should wait for several. */
+  readonly snapshots = new Turns(1);
+}
 
 /** An edit on its way to the disk. */
 interface Waiting {
@@ -78,6 +92,7 @@ const readOrThrow = (name: string, text: string): Routine => {
 export class OpenRoutine {
   readonly stored: Stored;
   readonly #clock: Clock;
+  readonly #turns: DiskTurns;
   readonly #work = createWorker();
   readonly #watchers = new Set<Watcher>();
   readonly #moments = new Map<number, Moment>();
@@ -93,9 +108,10 @@ export class OpenRoutine {
   readonly #stopState: () => void;
 
   /** @throws Unreadable */
-  constructor(stored: Stored, clock: Clock) {
+  constructor(stored: Stored, clock: Clock, turns = new DiskTurns()) {
     this.stored = stored;
     this.#clock = clock;
+    this.#turns = turns;
     this.#recent = new Map(stored.recent);
     this.#present = this.#opened();
     this.#head = this.#present;
@@ -320,7 +336,7 @@ export class OpenRoutine {
       this.#last = this.#last
         .then(turn)
         .then(() => (behind ? turn() : undefined))
-        .then(() => this.#commit())
+        .then(() => this.#turns.batches.take(() => this.#commit()))
         .catch((bug: unknown) => console.error(bug))
         .finally(() => this.#batches--);
     });
@@ -412,10 +428,15 @@ export class OpenRoutine {
   /** Writes the readable file, where it lags. */
   async snapshot(): Promise<void> {
     this.#cancelRest();
-    const { text } = this;
-    if (text.rev === this.#snapshotRev) return;
-    this.#snapshotRev = text.rev;
-    await this.stored.snapshot(text);
+    if (this.#present.rev === this.#snapshotRev) return;
+    this.#snapshotRev = this.#present.rev;
+    await this.#turns.snapshots.take(async () => {
+      // Whoever closed the store meanwhile wrote the text.
+      if (this.#stopped) return;
+      const { text } = this;
+      this.#snapshotRev = text.rev;
+      await this.stored.snapshot(text);
+    });
   }
 
   #lookLater(): void {

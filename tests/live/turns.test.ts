@@ -1,0 +1,77 @@
+/** Turns at something that few may do at a time; and how open routines take them at the disk. */
+import { expect, test } from "vitest";
+import { Live } from "../../server/live/live.ts";
+import { Turns } from "../../server/live/turns.ts";
+import { DEMO } from "../../server/routine/demo.ts";
+import { writeRoutine } from "../../server/routine/write.ts";
+import { HandClock, MemoryFolder } from "./memoryFolder.ts";
+import { settle } from "./replica.ts";
+
+test("so many go at a time, the others in the order in which they came, also after one that failed", async () => {
+  const turns = new Turns(2);
+  const log: string[] = [];
+  const ends: (() => void)[] = [];
+  const taken = ["a", "b", "c", "d"].map((name, index) =>
+    turns.take(async () => {
+      log.push(name);
+      await new Promise<void>((end) => ends.push(end));
+      if (index === 0) throw new Error("lost");
+      return name.toUpperCase();
+    }),
+  );
+  const all = Promise.allSettled(taken);
+  await settle();
+  expect(log).toEqual(["a", "b"]);
+  ends[0]!();
+  await settle();
+  expect(log).toEqual(["a", "b", "c"]);
+  for (const end of ends) end();
+  await settle();
+  ends.at(-1)!();
+  expect((await all).map((one) => ("value" in one ? one.value : String(one.reason)))).toEqual([
+    "Error: lost",
+    "B",
+    "C",
+    "D",
+  ]);
+  expect(await turns.take(async () => "again")).toBe("again");
+});
+
+test("edits of a fourth routine wait for room at the disk, and those that come meanwhile go with them", async () => {
+  const folder = new MemoryFolder();
+  const live = new Live(folder, new HandClock(), () => "");
+  const routines = await Promise.all(
+    ["One", "Two", "Three", "Four"].map(async (name) => {
+      await folder.create(name, writeRoutine(DEMO));
+      return live.open(name);
+    }),
+  );
+  let held: (() => void)[] = [];
+  folder.disk.delay = () => new Promise((go) => held.push(go));
+  const edit = (index: number, turn: number) =>
+    routines[index]!.edit(`edit-${index}-${turn}`, turn, { kind: "title", title: `Title ${turn}` });
+  const answers = routines.map((_, index) => edit(index, 0));
+  await settle();
+  expect(held).toHaveLength(3);
+
+  const changes: number[] = [];
+  routines[3]!.watch({
+    changed: () => changes.push(routines[3]!.present.rev),
+    saved: () => {},
+    replaced: () => {},
+  });
+  answers.push(edit(3, 1), edit(3, 2));
+  await settle();
+  folder.disk.delay = async () => {};
+  for (const go of held) go();
+  held = [];
+  expect((await Promise.all(answers)).map(({ is, rev }) => [is, rev])).toEqual([
+    ["ack", 1],
+    ["ack", 1],
+    ["ack", 1],
+    ["ack", 1],
+    ["ack", 2],
+    ["ack", 3],
+  ]);
+  expect(changes).toEqual([3]);
+});
