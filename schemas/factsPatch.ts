@@ -19,12 +19,11 @@ export function factsBetween(before: SectionFacts | undefined, now: SectionFacts
 
 function fresh(before: PlacementFacts | undefined, now: PlacementFacts): Partial<PlacementFacts> {
   if (before === undefined) return now;
-  const fields = Object.keys(now) as (keyof PlacementFacts)[];
-  return before === now
-    ? {}
-    : Object.fromEntries(
-        fields.filter((field) => now[field] !== before[field]).map((field) => [field, now[field]]),
-      );
+  const other: Partial<Record<keyof PlacementFacts, unknown>> = {};
+  if (before === now) return {};
+  for (const field of Object.keys(now) as (keyof PlacementFacts)[])
+    if (now[field] !== before[field]) other[field] = now[field];
+  return other as Partial<PlacementFacts>;
 }
 
 /** @returns null where something was left out that is not known here: the whole is on its way */

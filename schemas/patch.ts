@@ -43,32 +43,52 @@ interface HasId {
   readonly id: string;
 }
 
+const sameOrder = (from: readonly HasId[], to: readonly HasId[]): boolean =>
+  from.length === to.length && from.every((item, index) => item.id === to[index]?.id);
+
+/**
+ * Items of `to` that are other objects than those of the same id in `from`, each with that one if there is one. Ids
+ * must be unique in their list.
+ */
+export function otherItems<Item extends HasId>(
+  from: readonly Item[],
+  to: readonly Item[],
+): { readonly item: Item; readonly before: Item | undefined }[] {
+  if (from === to) return [];
+  // Nearly always, and so nothing need be looked up.
+  const known = sameOrder(from, to) ? null : new Map(from.map((item) => [item.id, item]));
+  const other: { item: Item; before: Item | undefined }[] = [];
+  to.forEach((item, index) => {
+    const before = known === null ? from[index] : known.get(item.id);
+    if (before !== item) other.push({ item, before });
+  });
+  return other;
+}
+
 function listBetween<Item extends HasId>(
   from: readonly Item[],
   to: readonly Item[],
 ): ListPatch<Item> | undefined {
   if (from === to) return undefined;
-  const known = new Map(from.map((item) => [item.id, item]));
-  const values = to.filter((item) => known.get(item.id) !== item);
-  const sameOrder = from.length === to.length && from.every((item, index) => item.id === to[index]?.id);
-  if (values.length === 0 && sameOrder) return undefined;
-  return sameOrder ? { values } : { values, order: to.map(({ id }) => id) };
+  const values = otherItems(from, to).map(({ item }) => item);
+  if (!sameOrder(from, to)) return { values, order: to.map(({ id }) => id) };
+  return values.length === 0 ? undefined : { values };
 }
 
 /** Ids must be unique in their list. The patch of a routine to itself is empty. */
 export function patchBetween(from: Routine, to: Routine): Patch {
+  const patch: { -readonly [Field in keyof Patch]: Patch[Field] } = {};
+  if (from.title !== to.title) patch.title = to.title;
+  if (from.timeLimit !== to.timeLimit) patch.timeLimit = to.timeLimit ?? null;
+  if (from.rig !== to.rig) patch.rig = to.rig ?? null;
   const patterns = listBetween(from.patterns, to.patterns);
+  if (patterns !== undefined) patch.patterns = patterns;
   const beats = listBetween(from.beats, to.beats);
+  if (beats !== undefined) patch.beats = beats;
   const sections = listBetween(from.sections, to.sections);
-  return {
-    ...(from.title === to.title ? {} : { title: to.title }),
-    ...(from.timeLimit === to.timeLimit ? {} : { timeLimit: to.timeLimit ?? null }),
-    ...(from.rig === to.rig ? {} : { rig: to.rig ?? null }),
-    ...(patterns === undefined ? {} : { patterns }),
-    ...(beats === undefined ? {} : { beats }),
-    ...(sections === undefined ? {} : { sections }),
-    ...(from.mappings === to.mappings ? {} : { mappings: to.mappings ?? null }),
-  };
+  if (sections !== undefined) patch.sections = sections;
+  if (from.mappings !== to.mappings) patch.mappings = to.mappings ?? null;
+  return patch;
 }
 
 /** A list of things with ids, patched. @throws Error where the patch is of another list */

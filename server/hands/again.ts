@@ -35,10 +35,10 @@ const sameInput = (a: Made["from"], b: Made["from"]): boolean =>
 
 /** `last` itself, where the same would come out. */
 export function compileAgain(input: PlacementInput, last: Made | null | undefined): Made {
-  const { turned, ...from } = input;
-  const asBefore = last != null && sameInput(last.from, from);
-  if (asBefore && last.turns.every(({ start, end, degrees }) => Object.is(turned(start, end), degrees)))
+  const asBefore = last != null && sameInput(last.from, input);
+  if (asBefore && last.turns.every(({ start, end, degrees }) => Object.is(input.turned(start, end), degrees)))
     return last;
+  const { turned, ...from } = input;
   const turns: Turn[] = [];
   const events = compilePlacement({
     ...from,

@@ -1,8 +1,7 @@
 /** What goes over the wire of a worked-out routine: all of it, or what differs between two. */
 import { factsBetween } from "../../schemas/factsPatch.ts";
-import type { SectionFacts } from "../../schemas/facts.ts";
 import { packSection } from "../../schemas/packed.ts";
-import { patchBetween, spliceBetween } from "../../schemas/patch.ts";
+import { otherItems, patchBetween, spliceBetween } from "../../schemas/patch.ts";
 import type { Performance } from "../../schemas/performance.ts";
 import type { Problem } from "../../schemas/problem.ts";
 import type { Routine } from "../../schemas/routine.ts";
@@ -49,34 +48,22 @@ function sameTiming(a: Performance, b: Performance): boolean {
   );
 }
 
-/** Items of `now` that are other objects than those of the same id before. */
-function fresh<Item extends { readonly id: string }>(before: readonly Item[], now: readonly Item[]): Item[] {
-  const known = new Map(before.map((item) => [item.id, item]));
-  return now.filter((item) => known.get(item.id) !== item);
-}
-
 const sameProblem = (a: Problem, b: Problem): boolean =>
   a === b || (a.code === b.code && a.place === b.place && a.message === b.message);
 
 const performancesOf = ({ performance }: Worked) =>
   performance.sections.map(({ performance: section }) => section);
 
-function sectionFactsBetween(before: readonly SectionFacts[], now: readonly SectionFacts[]) {
-  const known = new Map(before.map((facts) => [facts.id, facts]));
-  return now.flatMap((facts) => {
-    const old = known.get(facts.id);
-    return old === facts ? [] : [factsBetween(old, facts)];
-  });
-}
-
 export function computedBetween(from: Worked, to: Worked): Computed {
   const problems = spliceBetween(from.problems, to.problems, sameProblem);
   return {
     patch: patchBetween(from.routine, to.routine) as Computed["patch"],
     ...(sameTiming(from.performance, to.performance) ? {} : { timing: timingOfAll(to) }),
-    sections: fresh(performancesOf(from), performancesOf(to)).map(packSection),
-    sectionFacts: sectionFactsBetween(from.facts.sections, to.facts.sections),
-    patternFacts: fresh(from.facts.patterns, to.facts.patterns),
+    sections: otherItems(performancesOf(from), performancesOf(to)).map(({ item }) => packSection(item)),
+    sectionFacts: otherItems(from.facts.sections, to.facts.sections).map(({ before, item }) =>
+      factsBetween(before, item),
+    ),
+    patternFacts: otherItems(from.facts.patterns, to.facts.patterns).map(({ item }) => item),
     problems: { ...problems, values: [...problems.values] },
     leftOut: [...to.leftOut],
   };

@@ -9,8 +9,9 @@ import { patternProblems } from "./checkPattern.ts";
 import { checkPlaces } from "./checkPlaces.ts";
 import { sectionProblems } from "./checkSection.ts";
 import { pointer, problem } from "./catalogue.ts";
-import { at } from "./finding.ts";
+import { at, remembered } from "./finding.ts";
 import { NAMELESS, type Readable } from "./readable.ts";
+import { Memory } from "../../schemas/memory.ts";
 
 /**
  * A part of the file as the checks see it: the value, or null where its shape is wrong; its id also then, so that
@@ -46,14 +47,26 @@ const partOf = <Value extends { readonly id: string }>(value: Value): Part<Value
   id: value.id,
 });
 
+const lists = new Memory<readonly object[], readonly Part<never>[]>();
+
+/** The same list of parts for the same list: what is found in it is found once. */
+function partsIn<Value extends { readonly id: string }>(list: readonly Value[]): readonly Part<Value>[] {
+  let parts = lists.get(list) as readonly Part<Value>[] | undefined;
+  if (parts === undefined) {
+    parts = list.map(partOf);
+    lists.set(list, parts as readonly Part<never>[]);
+  }
+  return parts;
+}
+
 /** A routine whose shape is right everywhere. */
 const soundParts = (routine: Routine): Parts => ({
   routine,
   rig: routine.rig,
-  patterns: routine.patterns.map(partOf),
-  beats: routine.beats.map(partOf),
+  patterns: partsIn(routine.patterns),
+  beats: partsIn(routine.beats),
   sections: routine.sections.map((value) => ({ value, id: value.id, placements: value.placements })),
-  mappings: routine.mappings?.map(partOf) ?? null,
+  mappings: routine.mappings === undefined ? null : partsIn(routine.mappings),
   unsure: NOTHING,
 });
 const NOTHING: ReadonlySet<object> = new Set();
@@ -122,33 +135,41 @@ function duplicates(
   });
 }
 
-function checkRig(rig: Rig | undefined | null): Problem[] {
-  const samples = rig?.samples ?? [];
-  return [
-    ...duplicates(samples, "/rig/samples", "samples"),
-    ...samples.flatMap(({ cues = [] }, index) =>
-      duplicates(cues, pointer("rig", "samples", index, "cues"), "cues of one sample"),
-    ),
-  ];
-}
+const rigProblems = remembered(({ samples = [] }: Rig) => [
+  ...duplicates(samples, "/rig/samples", "samples"),
+  ...samples.flatMap(({ cues = [] }, index) =>
+    duplicates(cues, pointer("rig", "samples", index, "cues"), "cues of one sample"),
+  ),
+]);
+
+const allPatternProblems = remembered((patterns: readonly Part<Pattern>[]) => [
+  ...duplicates(patterns, "/patterns", "patterns"),
+  ...patterns.flatMap(({ value }, index) =>
+    value === null ? [] : at(["patterns", index], patternProblems(value)),
+  ),
+]);
+
+const allBeatProblems = remembered((beats: readonly Part<Beat>[]) => [
+  ...duplicates(beats, "/beats", "beats"),
+  ...beats.flatMap(({ value }, index) => (value === null ? [] : at(["beats", index], beatProblems(value)))),
+]);
+
+const allMappingProblems = remembered((mappings: readonly Part<Mapping>[]) =>
+  duplicates(mappings, "/mappings", "mappings"),
+);
 
 /** What the parts of a file say about each other whose shape is wrong in places. */
 export const checkReadable = (file: Readable): Problem[] => checkParts(partsOf(file));
 
 function checkParts(parts: Parts): Problem[] {
+  const { rig, patterns, beats, mappings, sections } = parts;
   return [
-    ...checkRig(parts.rig),
-    ...duplicates(parts.patterns ?? [], "/patterns", "patterns"),
-    ...(parts.patterns ?? []).flatMap(({ value }, index) =>
-      value === null ? [] : at(["patterns", index], patternProblems(value)),
-    ),
-    ...duplicates(parts.beats ?? [], "/beats", "beats"),
-    ...(parts.beats ?? []).flatMap(({ value }, index) =>
-      value === null ? [] : at(["beats", index], beatProblems(value)),
-    ),
-    ...duplicates(parts.mappings ?? [], "/mappings", "mappings"),
-    ...duplicates(parts.sections ?? [], "/sections", "sections"),
-    ...(parts.sections ?? []).flatMap((_, index) => at(["sections", index], sectionProblems(parts, index))),
+    ...(rig == null ? [] : rigProblems(rig)),
+    ...(patterns === null ? [] : allPatternProblems(patterns)),
+    ...(beats === null ? [] : allBeatProblems(beats)),
+    ...(mappings === null ? [] : allMappingProblems(mappings)),
+    ...duplicates(sections ?? [], "/sections", "sections"),
+    ...(sections ?? []).flatMap((_, index) => at(["sections", index], sectionProblems(parts, index))),
     ...checkPlaces(parts),
   ];
 }
@@ -156,7 +177,7 @@ function checkParts(parts: Parts): Problem[] {
 type Checked = Pick<Routine, "rig" | "patterns" | "beats" | "mappings"> & {
   readonly problems: readonly Problem[];
 };
-const checked = new WeakMap<Routine["sections"], Checked>();
+const checked = new Memory<Routine["sections"], Checked>();
 
 /** The errors of a routine whose shape is right; none where it can be compiled. The same list for the same parts. */
 export function checkRoutine(routine: Routine): readonly Problem[] {

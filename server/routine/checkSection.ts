@@ -2,12 +2,10 @@
 import { samplesOf } from "../../schemas/rig.ts";
 import type { Problem } from "../../schemas/problem.ts";
 import {
-  type Beat,
   isWords,
   type Pattern,
   type PatternPlacement,
   type Placement,
-  type Rig,
   type Section,
 } from "../../schemas/routine.ts";
 import { parseMeter } from "../time/meter.ts";
@@ -16,6 +14,8 @@ import { barWords, called } from "./called.ts";
 import { problem } from "./catalogue.ts";
 import type { Part, Parts, SectionPart } from "./check.ts";
 import { finer, isFiner } from "./finding.ts";
+import { Memory } from "../../schemas/memory.ts";
+import { sameItems } from "../../schemas/sameItems.ts";
 
 function checkOwn(parts: Parts, index: number, section: Section): Problem[] {
   const name = called(section);
@@ -61,15 +61,16 @@ function checkOwn(parts: Parts, index: number, section: Section): Problem[] {
   return problems;
 }
 
-const partMaps = new WeakMap<Parts, ReadonlyMap<string, Part<Pattern>>>();
+const partMaps = new Memory<readonly Part<Pattern>[], ReadonlyMap<string, Part<Pattern>>>();
 
 /** The first pattern of an id, whether its shape is right or not. */
-function patternPart(parts: Parts, id: string): Part<Pattern> | undefined {
-  let map = partMaps.get(parts);
+function patternPart({ patterns }: Parts, id: string): Part<Pattern> | undefined {
+  if (patterns === null) return undefined;
+  let map = partMaps.get(patterns);
   if (map === undefined) {
-    const entries = (parts.patterns ?? []).map((part): [string, Part<Pattern>] => [part.id ?? "", part]);
+    const entries = patterns.map((part): [string, Part<Pattern>] => [part.id ?? "", part]);
     map = new Map(entries.reverse());
-    partMaps.set(parts, map);
+    partMaps.set(patterns, map);
   }
   return map.get(id);
 }
@@ -164,44 +165,56 @@ function checkPlacement(parts: Parts, part: SectionPart, placement: Placement, p
     : [...problems, ...checkPatternPlacement(parts, placement, place, where)];
 }
 
-/** All that what is found in a section depends on, besides the section. */
-interface Uses {
-  readonly rig: Rig | undefined;
-  readonly patterns: readonly Pattern[];
-  readonly beats: readonly Beat[];
-  readonly before: Section | undefined;
+interface Found {
+  /** All that it hangs on besides what it is remembered by. */
+  readonly uses: readonly unknown[];
+  readonly problems: readonly Problem[];
 }
 
-const known = new WeakMap<Section, Uses & { readonly problems: readonly Problem[] }>();
+/** What was found in a value last, as long as what it hangs on is the same. */
+function foundIn(
+  known: Memory<object, Found>,
+  value: object,
+  uses: readonly unknown[],
+  find: () => Problem[],
+) {
+  const last = known.get(value);
+  if (last !== undefined && sameItems(last.uses, uses)) return last.problems;
+  const problems = find();
+  known.set(value, { uses, problems });
+  return problems;
+}
+
+const ofSections = new Memory<object, Found>();
+const ofPlacements = new Memory<object, Found>();
 
 /** Places are JSON Pointers from the section. Found once for a section as long as what it uses is the same. */
 export function sectionProblems(parts: Parts, index: number): readonly Problem[] {
+  const part = parts.sections?.[index] as SectionPart;
   const { routine } = parts;
   const section = routine?.sections[index];
-  if (routine === null || section === undefined) return checkSection(parts, index);
+  if (routine === null || section === undefined)
+    return checkSection(parts, index, () => checkAll(parts, part));
   const { rig, patterns, beats } = routine;
-  const before = routine.sections[index - 1];
-  const last = known.get(section);
-  if (
-    last !== undefined &&
-    last.rig === rig &&
-    last.patterns === patterns &&
-    last.beats === beats &&
-    last.before === before
-  ) {
-    return last.problems;
-  }
-  const problems = checkSection(parts, index);
-  known.set(section, { rig, patterns, beats, before, problems });
-  return problems;
+  return foundIn(ofSections, section, [rig, patterns, beats, routine.sections[index - 1]?.beat], () =>
+    // A tempo, or a pitch, reaches no placement.
+    checkSection(parts, index, () =>
+      foundIn(
+        ofPlacements,
+        section.placements,
+        [rig, patterns, section.id, section.name, section.meter],
+        () => checkAll(parts, part),
+      ),
+    ),
+  );
 }
 
-function checkSection(parts: Parts, index: number): Problem[] {
+function checkSection(parts: Parts, index: number, inPlacements: () => readonly Problem[]): Problem[] {
   const part = parts.sections?.[index] as SectionPart;
-  const problems = part.value === null ? [] : checkOwn(parts, index, part.value);
-  for (const [at, placement] of part.placements.entries()) {
-    if (placement === null) continue;
-    problems.push(...checkPlacement(parts, part, placement, `/placements/${at}`));
-  }
-  return problems;
+  return [...(part.value === null ? [] : checkOwn(parts, index, part.value)), ...inPlacements()];
 }
+
+const checkAll = (parts: Parts, part: SectionPart): Problem[] =>
+  part.placements.flatMap((placement, at) =>
+    placement === null ? [] : checkPlacement(parts, part, placement, `/placements/${at}`),
+  );

@@ -48,8 +48,10 @@ export function compileHome(
   const own: Compiled[] = [];
   const guests = new Map<Placement, Compiled>();
   const carries = new Map<number, Carry & { readonly end: number }>();
-  for (const carry of carryIn)
-    carries.set(carry.player, { ...carry, end: startOf(laid, index) + carry.past });
+  for (const { player, past, sample, position, faderOpen, moved } of carryIn) {
+    const end = startOf(laid, index) + past;
+    carries.set(player, { player, past, sample, end, position, faderOpen, moved });
+  }
   const list = homeList(laid, index);
   for (const homed of list) {
     const { spot, owner } = homed;
@@ -110,7 +112,8 @@ export function compileHome(
       before?.made,
     );
     const { events } = made;
-    carries.set(player, { player, past: 0, sample: sample.id, end, ...events.after });
+    const { position: left, faderOpen, moved } = events.after;
+    carries.set(player, { player, past: 0, sample: sample.id, end, position: left, faderOpen, moved });
     add(
       {
         placement: spot.index,

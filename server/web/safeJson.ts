@@ -42,8 +42,13 @@ export function safeJson(bytes: Uint8Array | string, depth: number): unknown {
 function depthOf(text: string): number {
   let level = 0;
   let deepest = 0;
-  for (const [mark] of text.matchAll(/"(?:[^"\\]|\\.)*"|[[{\]}]/gs)) {
-    if (mark === "[" || mark === "{") deepest = Math.max(deepest, ++level);
+  let quoted = false;
+  for (let index = 0; index < text.length; index++) {
+    const mark = text[index];
+    if (quoted && mark === "\\") index++;
+    else if (mark === '"') quoted = !quoted;
+    else if (quoted) continue;
+    else if (mark === "[" || mark === "{") deepest = Math.max(deepest, ++level);
     else if (mark === "]" || mark === "}") level--;
   }
   return deepest;
