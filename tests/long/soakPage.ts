@@ -20,8 +20,8 @@ interface Wanted {
 }
 
 export class SoakPage {
-  /** Milliseconds from wanting an edit to its acknowledgement. */
-  readonly waits: number[] = [];
+  /** When each edit was wanted, and how long its acknowledgement took; milliseconds. */
+  readonly waits: { readonly since: number; readonly took: number }[] = [];
   refused = 0;
   dropped = false;
   stale = 0;
@@ -97,7 +97,10 @@ export class SoakPage {
         return;
       }
       if (type === "refused") this.refused++;
-      else this.waits.push(performance.now() - this.#flying.since);
+      else {
+        const { since } = this.#flying;
+        this.waits.push({ since, took: performance.now() - since });
+      }
       this.#flying = null;
       this.#next();
     }
