@@ -4,6 +4,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { Past } from "../../schemas/wire.ts";
 import { useActions } from "../state/actions.ts";
 import { ask } from "../state/connection.ts";
+import { goTo, place } from "../state/place.ts";
 import { lookAt, opened } from "../state/store.ts";
 import { tried } from "./tried.ts";
 import { clockWords, dayWords } from "./words.ts";
@@ -66,8 +67,11 @@ function Edits() {
   };
   // Begins anew with each edit, so that what is new stands first.
   useEffect(() => void get([]), [name, rev]);
-  const look = (edit: Past): void =>
+  const look = (edit: Past): void => {
+    // There alone it is shown.
+    if (place.value.screen !== "routine") goTo("routine");
     void tried(() => lookAt(edit)).then((why) => (why === null ? shut() : setTrouble(why)));
+  };
   useActions(
     "The past",
     [

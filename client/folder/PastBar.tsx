@@ -1,18 +1,25 @@
-/** Says that a moment of the past is shown, and what can be done with it. */
+/** Says that a moment of the past is shown, and what can be done with it. It is looked at on Routine alone. */
+import { useEffect } from "preact/hooks";
+import type { Past } from "../../schemas/wire.ts";
 import { useActions } from "../state/actions.ts";
 import { playing, starting } from "../audio/player.ts";
 import { playOrStop } from "../audio/transport.ts";
 import { backToNow, bringBack, past } from "../state/store.ts";
+import { place } from "../state/place.ts";
 import { clockWords, dayWords } from "./words.ts";
 
 export function PastBar() {
   const now = past.value;
-  return now === null ? null : <Bar />;
+  return now === null ? null : <Bar edit={now.edit} />;
 }
 
-function Bar() {
-  const { edit } = past.value!;
+function Bar({ edit }: { edit: Past }) {
   const heard = playing.value || starting.value;
+  const { screen } = place.value;
+  // What other screens show and write is how it is now.
+  useEffect(() => {
+    if (screen !== "routine") backToNow();
+  }, [screen]);
   useActions("The past", [
     { id: "past-back", name: "Back to how it is now", keys: ["Escape"], run: backToNow },
     { id: "past-bring", name: "Bring back how it was", keys: [], run: bringBack },

@@ -8,7 +8,7 @@ import { HEARD_COLUMNS } from "../../schemas/sound.ts";
 import { fetchWithBearer } from "../state/access.ts";
 import { jsonBody } from "../state/ask.ts";
 import { heardShown } from "../state/settings.ts";
-import { opened, waitingHere } from "../state/store.ts";
+import { opened, past, waitingHere } from "../state/store.ts";
 import { ROW, type RowMetrics } from "./metrics.ts";
 
 /** Pixels of it under each row. */
@@ -42,14 +42,18 @@ effect(() => {
 });
 const editing = (): boolean => waitingHere.peek().length > 0 || performance.now() - edited < CALM;
 
-/** @param key all that the picture depends on: another value in it asks for another picture */
-export const heardIn = (name: string, section: string, key: readonly unknown[]): Signal<HeardSection> =>
-  pictureAt(
-    name,
-    `/routines/${encodeURIComponent(name)}/heard/${encodeURIComponent(section)}`,
-    key,
-    () => ({}),
-  );
+const nothingHeard = signal(NONE);
+
+/**
+ * Of a section as it is now: a moment of the past has none.
+ *
+ * @param key all that the picture depends on: another value in it asks for another picture
+ */
+export function heardIn(name: string, section: string, key: readonly unknown[]): Signal<HeardSection> {
+  if (past.value !== null) return nothingHeard;
+  const path = `/routines/${encodeURIComponent(name)}/heard/${encodeURIComponent(section)}`;
+  return pictureAt(name, path, key, () => ({}));
+}
 
 /** Of a routine of one section that is kept nowhere. @param name of the routine whose sounds it plays */
 export const heardAlone = (name: string, routine: Routine, key: readonly unknown[]): Signal<HeardSection> =>

@@ -30,6 +30,8 @@ describe("what was done", () => {
       ).toBe(Number(tempo));
       await part.getByRole("button", { name: "Change" }).click();
     }
+    const heard = part.locator(".heard path[d^=M]");
+    await heard.first().waitFor({ state: "attached" });
     await button("Past").click();
     await page.locator(".edits button").nth(1).waitFor();
     expect(await page.locator(".edits button").first().innerText()).toContain("94");
@@ -38,6 +40,8 @@ describe("what was done", () => {
     await page.locator(".edits button").nth(1).click();
     await page.locator(".past-bar").waitFor();
     expect(await page.locator(".past-bar").innerText()).toContain("93");
+    // What is drawn as heard is heard now.
+    await soon(() => heard.count()).toBe(0);
     await soon(() => part.innerText()).toContain("93");
     await look("past dark");
     await clean();
@@ -55,6 +59,14 @@ describe("what was done", () => {
     await page.keyboard.press("Escape");
     await soon(() => page.locator(".past-bar").count()).toBe(0);
     await soon(() => page.locator("#section-cast-off").innerText()).toContain("94");
+    // From any screen, and left with the Routine screen: the others show how it is now.
+    await page.keyboard.press("Alt+1");
+    await page.keyboard.press("Alt+8");
+    await page.locator(".edits button").nth(2).click();
+    await button("Bring it back").waitFor();
+    await page.locator("#section-cast-off").waitFor();
+    await page.keyboard.press("Alt+1");
+    await soon(() => page.locator(".past-bar").count()).toBe(0);
     await page.keyboard.press("Alt+8");
     await page.locator(".edits button").nth(2).click();
     await button("Bring it back").click();
