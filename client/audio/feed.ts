@@ -58,8 +58,8 @@ export class Feed {
 
   #hear(data: FromFeed): void {
     switch (data.type) {
-      case "head":
-        this.#told.head(data.head);
+      case "heads":
+        for (const head of data.heads) this.#told.head(head);
         break;
       case "begun":
         this.#told.begun(data.play);

@@ -4,12 +4,17 @@
  * block its head.
  */
 import { CHANNELS, SAMPLE_RATE } from "../../schemas/sound.ts";
-import { channelOf, HEAD_BYTES, LAST, readHead } from "../../schemas/soundBlock.ts";
+import { type BlockHead, channelOf, HEAD_BYTES, LAST, readHead } from "../../schemas/soundBlock.ts";
 import type { FromFeed, ToFeed } from "./feedMessages.ts";
 import type { FromWorklet, ToWorklet } from "./workletMessages.ts";
 
 /** Frames that are held back at the start, so that the audio thread has some in hand while all is still cold: 160 ms. */
 const START_WITH = 0.16 * SAMPLE_RATE;
+/**
+ * Milliseconds in which heads are gathered: a change brings two dozen blocks, and the page is to draw it meanwhile. They
+ * are there before they are due, since a change begins 30 ms after what was heard.
+ */
+const GATHER = 10;
 /** Milliseconds between two words to the server of what was heard. */
 const TELL_EVERY = 40;
 
@@ -20,6 +25,8 @@ let after = 0;
 let held: ArrayBuffer[] | null = null;
 let heldFrames = 0;
 let told = 0;
+let heads: BlockHead[] = [];
+let telling: ReturnType<typeof setTimeout> | undefined;
 
 const page = self as unknown as {
   postMessage(message: FromFeed): void;
@@ -69,7 +76,8 @@ function connect(url: string, protocol: string, hello: string): void {
 function take(bytes: ArrayBuffer): void {
   const head = readHead(new DataView(bytes));
   if (head === null || head.play !== play || bytes.byteLength <= HEAD_BYTES) return;
-  page.postMessage({ type: "head", head });
+  heads.push(head);
+  telling ??= setTimeout(tellHeads, GATHER);
   if (held === null) {
     give(bytes);
     return;
@@ -80,7 +88,15 @@ function take(bytes: ArrayBuffer): void {
   toAudio({ type: "play", play, after });
   for (const one of held) give(one);
   held = null;
+  tellHeads();
   page.postMessage({ type: "begun", play });
+}
+
+function tellHeads(): void {
+  clearTimeout(telling);
+  telling = undefined;
+  page.postMessage({ type: "heads", heads });
+  heads = [];
 }
 
 function give(bytes: ArrayBuffer): void {

@@ -12,7 +12,8 @@ export type ToFeed =
 
 export type FromFeed =
   | { readonly type: "text"; readonly text: string }
-  | { readonly type: "head"; readonly head: BlockHead }
+  /** Of the blocks that came of late. */
+  | { readonly type: "heads"; readonly heads: readonly BlockHead[] }
   /** Enough of the play is in hand, and it sounds. */
   | { readonly type: "begun"; readonly play: number }
   | { readonly type: "closed" };

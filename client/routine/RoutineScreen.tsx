@@ -51,10 +51,11 @@ function Sections() {
   const state = shown.value;
   const begun = useBegun(state?.routine.sections.length ?? 0);
   useRoutineActions();
-  const known = state !== null;
+  // What else comes goes first.
+  const whole = state !== null && state.coming === 0;
   useEffect(() => {
-    if (known) warmUp();
-  }, [known]);
+    if (whole) warmUp();
+  }, [whole]);
   if (state === null) return <div ref={ref} />;
   const { sections } = state.routine;
   return (

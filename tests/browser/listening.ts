@@ -40,7 +40,8 @@ export function listenIn(): void {
     constructor(url: string | URL, options?: WorkerOptions) {
       super(url, options);
       this.addEventListener("message", ({ data }) => {
-        if (data.type === "head") window.heard.takes = Math.max(window.heard.takes, data.head.take);
+        if (data.type === "heads")
+          for (const { take } of data.heads) window.heard.takes = Math.max(window.heard.takes, take);
         if (data.type === "text") window.heard.told.push(data.text);
       });
       const post = this.postMessage.bind(this) as (...all: unknown[]) => void;
