@@ -20,10 +20,10 @@ import { StoreError } from "../store/errors.ts";
 import type { Clock, Moment as Text, SaveState, Stored } from "../store/interfaces.ts";
 import { bringForward, type Ops, opsOf } from "./journalledEdit.ts";
 import { touchedBy, Touches } from "./touches.ts";
+import { DiskTurns } from "./diskTurns.ts";
 import { type Made, Moment } from "./moment.ts";
 import { EMPTY_LINE, lineOf, walk } from "./undo.ts";
 import { createWorker, isWorked, readForEditing, type Worked } from "./worked.ts";
-import { Turns } from "./turns.ts";
 
 export type Answer =
   | { readonly is: "ack"; readonly rev: number; readonly words: string }
@@ -58,20 +58,6 @@ const LOOK = 2_000;
 const KEPT = 500;
 /** Sections of a long routine that are worked out at a time, so that others get their turn: some 30 ms when cold. */
 const AT_A_TIME = 32;
-/**
- * Batches of all routines that are on their way to the disk at once. More would only wait for a thread that writes:
- * there are four (Node.js, `UV_THREADPOOL_SIZE`), and files are read by them too. One that waits here takes along what
- * comes meanwhile.
- */
-const BATCHES_AT_ONCE = 3;
-
-/** What the routines of a folder share. */
-export class DiskTurns {
-  readonly batches = new Turns(BATCHES_AT_ONCE);
-  /** Files that are written whole, with flushes of their own: no edit of another routine should wait for several. */
-  readonly snapshots = new Turns(1);
-}
-
 /** An edit on its way to the disk. */
 interface Waiting {
   readonly moment: Moment;
@@ -79,9 +65,6 @@ interface Waiting {
   readonly answer: (answer: Answer) => void;
   readonly fail: (error: unknown) => void;
 }
-
-/** Whatever came meanwhile is read first. */
-const turn = (): Promise<void> => new Promise((go) => setImmediate(go));
 
 const readOrThrow = (name: string, text: string): Routine => {
   const read = readForEditing(text);
@@ -331,11 +314,9 @@ export class OpenRoutine {
       const batch = this.#batch;
       batch.push({ moment, ops: { how, words, edit, back } as Ops, answer, fail });
       if (batch.length > 1) return;
-      // Behind others it waits one turn more, in which edits of pages that were answered just now come along.
       const behind = this.#batches++ > 0;
       this.#last = this.#last
-        .then(turn)
-        .then(() => (behind ? turn() : undefined))
+        .then(() => this.#turns.gather(behind))
         .then(() => this.#turns.batches.take(() => this.#commit()))
         .catch((bug: unknown) => console.error(bug))
         .finally(() => this.#batches--);

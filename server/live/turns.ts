@@ -1,21 +1,27 @@
 /** So many things at a time; others wait, in the order in which they came. */
 export class Turns {
-  #free: number;
+  readonly #most: number;
+  #taken = 0;
   readonly #waiting: (() => void)[] = [];
 
   constructor(most: number) {
-    this.#free = most;
+    this.#most = most;
+  }
+
+  /** Those that are not at their end. */
+  get taken(): number {
+    return this.#taken;
   }
 
   /** `act` once there is room for it. */
   async take<Result>(act: () => Promise<Result>): Promise<Result> {
-    if (this.#free > 0) this.#free--;
+    if (this.#taken < this.#most) this.#taken++;
     else await new Promise<void>((go) => this.#waiting.push(go));
     try {
       return await act();
     } finally {
       const next = this.#waiting.shift();
-      if (next === undefined) this.#free++;
+      if (next === undefined) this.#taken--;
       else next();
     }
   }

@@ -1,5 +1,5 @@
 /** Turns at something that few may do at a time; and how open routines take them at the disk. */
-import { expect, test } from "vitest";
+import { afterEach, expect, test, vi } from "vitest";
 import { Live } from "../../server/live/live.ts";
 import { Turns } from "../../server/live/turns.ts";
 import { DEMO } from "../../server/routine/demo.ts";
@@ -38,6 +38,7 @@ test("so many go at a time, the others in the order in which they came, also aft
 });
 
 test("edits of a fourth routine wait for room at the disk, and those that come meanwhile go with them", async () => {
+  vi.useFakeTimers({ toFake: ["setTimeout"] });
   const folder = new MemoryFolder();
   const live = new Live(folder, new HandClock(), () => "");
   const routines = await Promise.all(
@@ -50,8 +51,16 @@ test("edits of a fourth routine wait for room at the disk, and those that come m
   folder.disk.delay = () => new Promise((go) => held.push(go));
   const edit = (index: number, turn: number) =>
     routines[index]!.edit(`edit-${index}-${turn}`, turn, { kind: "title", title: `Title ${turn}` });
-  const answers = routines.map((_, index) => edit(index, 0));
-  await settle();
+  const gathered = async (): Promise<void> => {
+    await settle();
+    await vi.advanceTimersByTimeAsync(12);
+    await settle();
+  };
+  const answers: ReturnType<typeof edit>[] = [];
+  for (let index = 0; index < 4; index++) {
+    answers.push(edit(index, 0));
+    await gathered();
+  }
   expect(held).toHaveLength(3);
 
   const changes: number[] = [];
@@ -74,4 +83,43 @@ test("edits of a fourth routine wait for room at the disk, and those that come m
     ["ack", 3],
   ]);
   expect(changes).toEqual([3]);
+});
+
+afterEach(() => {
+  vi.useRealTimers();
+});
+
+/** What a routine's watchers are told of, where a second edit comes some turns after the first. @param others routines whose edits are on their way to the disk */
+async function toldOf(others: number): Promise<number[]> {
+  vi.useFakeTimers({ toFake: ["setTimeout"] });
+  const folder = new MemoryFolder();
+  const live = new Live(folder, new HandClock(), () => "");
+  const open = async (name: string) => {
+    await folder.create(name, writeRoutine(DEMO));
+    return live.open(name);
+  };
+  const held: (() => void)[] = [];
+  folder.disk.delay = () => new Promise((go) => held.push(go));
+  for (let index = 0; index < others; index++) {
+    const other = await open(`Other ${index}`);
+    void other.edit(`edit-${index}`, 0, { kind: "title", title: "Other" });
+    await settle();
+  }
+  folder.disk.delay = async () => {};
+  const routine = await open("Night Ferry");
+  const told: number[] = [];
+  routine.watch({ changed: () => told.push(routine.present.rev), saved: () => {}, replaced: () => {} });
+  const first = routine.edit("first", 0, { kind: "title", title: "One" });
+  await settle();
+  const second = routine.edit("second", 1, { kind: "title", title: "Two" });
+  await settle();
+  await vi.advanceTimersByTimeAsync(12);
+  expect(await Promise.all([first, second])).toMatchObject([{ rev: 1 }, { rev: 2 }]);
+  for (const go of held) go();
+  return told;
+}
+
+test("while another routine is written, a batch waits for more to come along; otherwise it does not", async () => {
+  expect(await toldOf(0)).toEqual([1, 2]);
+  expect(await toldOf(1)).toEqual([2]);
 });
