@@ -9,7 +9,7 @@ import { patternProblems } from "./checkPattern.ts";
 import { checkPlaces } from "./checkPlaces.ts";
 import { sectionProblems } from "./checkSection.ts";
 import { pointer, problem } from "./catalogue.ts";
-import { at, remembered } from "./finding.ts";
+import { at, remembered, rememberedWith } from "./finding.ts";
 import { NAMELESS, type Readable } from "./readable.ts";
 import { Memory } from "../../schemas/memory.ts";
 
@@ -174,25 +174,10 @@ function checkParts(parts: Parts): Problem[] {
   ];
 }
 
-type Checked = Pick<Routine, "rig" | "patterns" | "beats" | "mappings"> & {
-  readonly problems: readonly Problem[];
-};
-const checked = new Memory<Routine["sections"], Checked>();
+const inRoutine = rememberedWith<Routine["sections"]>();
 
 /** The errors of a routine whose shape is right; none where it can be compiled. The same list for the same parts. */
 export function checkRoutine(routine: Routine): readonly Problem[] {
-  const { rig, patterns, beats, mappings } = routine;
-  const last = checked.get(routine.sections);
-  if (
-    last !== undefined &&
-    last.rig === rig &&
-    last.patterns === patterns &&
-    last.beats === beats &&
-    last.mappings === mappings
-  ) {
-    return last.problems;
-  }
-  const problems = checkParts(soundParts(routine));
-  checked.set(routine.sections, { rig, patterns, beats, mappings, problems });
-  return problems;
+  const { rig, patterns, beats, mappings, sections } = routine;
+  return inRoutine(sections, [rig, patterns, beats, mappings], () => checkParts(soundParts(routine)));
 }

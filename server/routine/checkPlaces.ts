@@ -11,7 +11,6 @@ import {
   type Pattern,
   type PatternPlacement,
   type Placement,
-  type Rig,
   type Section,
 } from "../../schemas/routine.ts";
 import { type Units, UNITS_PER_QUARTER } from "../../schemas/units.ts";
@@ -23,9 +22,9 @@ import { barWords, called } from "./called.ts";
 import { pointer, problem } from "./catalogue.ts";
 import type { Parts } from "./check.ts";
 import { patternProblems } from "./checkPattern.ts";
+import { rememberedWith } from "./finding.ts";
 import { durationOf, startOf } from "./layout.ts";
 import { sampleOf } from "./lookups.ts";
-import { Memory } from "../../schemas/memory.ts";
 
 /** A placement on the whole routine's line; units from the start of the first section. */
 interface Lying {
@@ -65,32 +64,14 @@ const lyingOf = ({ id, name, bars, meter, placements }: Section): readonly unkno
   placements,
 ];
 
-interface Known {
-  readonly rig: Rig | undefined;
-  readonly lying: readonly unknown[];
-  readonly problems: readonly Problem[];
-}
-/** What was found last with a list of patterns. */
-const known = new Memory<readonly Pattern[], Known>();
+const inPlaces = rememberedWith<readonly Pattern[]>();
 
 /** Where the shape is right everywhere, not looked for again as long as everything lies as it did. */
 export function checkPlaces(parts: Parts): readonly Problem[] {
   const { routine } = parts;
   if (routine === null) return findInPlaces(parts);
-  const { rig, patterns } = routine;
-  const lying = routine.sections.flatMap(lyingOf);
-  const last = known.get(patterns);
-  if (
-    last !== undefined &&
-    last.rig === rig &&
-    last.lying.length === lying.length &&
-    last.lying.every((value, index) => value === lying[index])
-  ) {
-    return last.problems;
-  }
-  const problems = findInPlaces(parts);
-  known.set(patterns, { rig, lying, problems });
-  return problems;
+  const uses = [routine.rig, ...routine.sections.flatMap(lyingOf)];
+  return inPlaces(routine.patterns, uses, () => findInPlaces(parts));
 }
 
 function findInPlaces(parts: Parts): Problem[] {

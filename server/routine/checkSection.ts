@@ -13,9 +13,8 @@ import { parseFraction, unitsOf } from "../time/fraction.ts";
 import { barWords, called } from "./called.ts";
 import { problem } from "./catalogue.ts";
 import type { Part, Parts, SectionPart } from "./check.ts";
-import { finer, isFiner } from "./finding.ts";
+import { finer, isFiner, rememberedWith } from "./finding.ts";
 import { Memory } from "../../schemas/memory.ts";
-import { sameItems } from "../../schemas/sameItems.ts";
 
 function checkOwn(parts: Parts, index: number, section: Section): Problem[] {
   const name = called(section);
@@ -165,56 +164,24 @@ function checkPlacement(parts: Parts, part: SectionPart, placement: Placement, p
     : [...problems, ...checkPatternPlacement(parts, placement, place, where)];
 }
 
-interface Found {
-  /** All that it hangs on besides what it is remembered by. */
-  readonly uses: readonly unknown[];
-  readonly problems: readonly Problem[];
-}
-
-/** What was found in a value last, as long as what it hangs on is the same. */
-function foundIn(
-  known: Memory<object, Found>,
-  value: object,
-  uses: readonly unknown[],
-  find: () => Problem[],
-) {
-  const last = known.get(value);
-  if (last !== undefined && sameItems(last.uses, uses)) return last.problems;
-  const problems = find();
-  known.set(value, { uses, problems });
-  return problems;
-}
-
-const ofSections = new Memory<object, Found>();
-const ofPlacements = new Memory<object, Found>();
+const inSection = rememberedWith<Section>();
+const inPlacements = rememberedWith<Section["placements"]>();
 
 /** Places are JSON Pointers from the section. Found once for a section as long as what it uses is the same. */
 export function sectionProblems(parts: Parts, index: number): readonly Problem[] {
   const part = parts.sections?.[index] as SectionPart;
+  const ofOwn = (): Problem[] => (part.value === null ? [] : checkOwn(parts, index, part.value));
+  const ofPlacements = (): Problem[] =>
+    part.placements.flatMap((placement, at) =>
+      placement === null ? [] : checkPlacement(parts, part, placement, `/placements/${at}`),
+    );
   const { routine } = parts;
   const section = routine?.sections[index];
-  if (routine === null || section === undefined)
-    return checkSection(parts, index, () => checkAll(parts, part));
+  if (routine === null || section === undefined) return [...ofOwn(), ...ofPlacements()];
   const { rig, patterns, beats } = routine;
-  return foundIn(ofSections, section, [rig, patterns, beats, routine.sections[index - 1]?.beat], () =>
+  return inSection(section, [rig, patterns, beats, routine.sections[index - 1]?.beat], () => {
+    const { id, name, meter, placements } = section;
     // A tempo, or a pitch, reaches no placement.
-    checkSection(parts, index, () =>
-      foundIn(
-        ofPlacements,
-        section.placements,
-        [rig, patterns, section.id, section.name, section.meter],
-        () => checkAll(parts, part),
-      ),
-    ),
-  );
+    return [...ofOwn(), ...inPlacements(placements, [rig, patterns, id, name, meter], ofPlacements)];
+  });
 }
-
-function checkSection(parts: Parts, index: number, inPlacements: () => readonly Problem[]): Problem[] {
-  const part = parts.sections?.[index] as SectionPart;
-  return [...(part.value === null ? [] : checkOwn(parts, index, part.value)), ...inPlacements()];
-}
-
-const checkAll = (parts: Parts, part: SectionPart): Problem[] =>
-  part.placements.flatMap((placement, at) =>
-    placement === null ? [] : checkPlacement(parts, part, placement, `/placements/${at}`),
-  );

@@ -3,6 +3,7 @@ import type { Problem } from "../../schemas/problem.ts";
 import { parseFraction, unitsOf } from "../time/fraction.ts";
 import { pointer, problem } from "./catalogue.ts";
 import { Memory } from "../../schemas/memory.ts";
+import { sameItems } from "../../schemas/sameItems.ts";
 
 /** Whether a fraction of a whole note is no whole number of units. */
 export const isFiner = (step: string): boolean => unitsOf(parseFraction(step)) === null;
@@ -32,6 +33,28 @@ export function remembered<Value extends object>(
       problems = find(value);
       known.set(value, problems);
     }
+    return problems;
+  };
+}
+
+/**
+ * As `remembered`, where what is found hangs on more than the value: found anew where any of `uses` is another than the
+ * last time.
+ */
+export function rememberedWith<Value extends object>(): (
+  value: Value,
+  uses: readonly unknown[],
+  find: () => readonly Problem[],
+) => readonly Problem[] {
+  const known = new Memory<
+    Value,
+    { readonly uses: readonly unknown[]; readonly problems: readonly Problem[] }
+  >();
+  return (value, uses, find) => {
+    const last = known.get(value);
+    if (last !== undefined && sameItems(last.uses, uses)) return last.problems;
+    const problems = find();
+    known.set(value, { uses, problems });
     return problems;
   };
 }
