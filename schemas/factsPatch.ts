@@ -19,8 +19,8 @@ export function factsBetween(before: SectionFacts | undefined, now: SectionFacts
 
 function fresh(before: PlacementFacts | undefined, now: PlacementFacts): Partial<PlacementFacts> {
   if (before === undefined) return now;
-  const other: Partial<Record<keyof PlacementFacts, unknown>> = {};
   if (before === now) return {};
+  const other: Partial<Record<keyof PlacementFacts, unknown>> = {};
   for (const field of Object.keys(now) as (keyof PlacementFacts)[])
     if (now[field] !== before[field]) other[field] = now[field];
   return other as Partial<PlacementFacts>;

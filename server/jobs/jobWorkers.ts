@@ -5,6 +5,7 @@
 import { Worker } from "node:worker_threads";
 import type { MidiContent } from "../clips/read/file.ts";
 import type { FoundTempo } from "../recordings/tempo.ts";
+import { Turns } from "./turns.ts";
 import { JobBroken, type Jobs, type Problem, type Start, type WavFacts } from "./jobs.ts";
 
 /** Where this module is built, the thread's script is beside it; tests name the built one. */
@@ -19,8 +20,7 @@ const AT_ONCE = 2;
 const MOST_WAITING = 16;
 
 export function createJobs(script: URL = SCRIPT, { longest = LONGEST, heap = HEAP } = {}): Jobs {
-  let running = 0;
-  const queue: (() => void)[] = [];
+  const turns = new Turns(AT_ONCE);
 
   function run<Result>(data: Start, signal: AbortSignal | undefined): Promise<Result> {
     return new Promise((resolve, reject) => {
@@ -53,17 +53,10 @@ export function createJobs(script: URL = SCRIPT, { longest = LONGEST, heap = HEA
   }
 
   async function inTurn<Result>(data: Start, signal?: AbortSignal): Promise<Result> {
-    if (queue.length >= MOST_WAITING) {
+    if (turns.waiting >= MOST_WAITING) {
       throw new JobBroken("Too much is being worked on at once. Try again in a moment.");
     }
-    if (running >= AT_ONCE) await new Promise<void>((go) => queue.push(go));
-    running++;
-    try {
-      return await run<Result>(data, signal);
-    } finally {
-      running--;
-      queue.shift()?.();
-    }
+    return turns.take(() => run<Result>(data, signal));
   }
 
   return {

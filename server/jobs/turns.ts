@@ -13,6 +13,10 @@ export class Turns {
     return this.#taken;
   }
 
+  get waiting(): number {
+    return this.#waiting.length;
+  }
+
   /** `act` once there is room for it. */
   async take<Result>(act: () => Promise<Result>): Promise<Result> {
     if (this.#taken < this.#most) this.#taken++;

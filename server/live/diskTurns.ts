@@ -2,7 +2,7 @@
  * What the routines of a folder share of the disk: who writes when, and how long a batch of edits waits for more.
  * Nothing of it shows where one routine is edited; it is for many of them, and for edits in a stream.
  */
-import { Turns } from "./turns.ts";
+import { Turns } from "../jobs/turns.ts";
 
 /**
  * Batches of all routines that are on their way to the disk at once. More would only wait for a thread that writes:

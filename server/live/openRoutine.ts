@@ -58,6 +58,7 @@ const LOOK = 2_000;
 const KEPT = 500;
 /** Sections of a long routine that are worked out at a time, so that others get their turn: some 30 ms when cold. */
 const AT_A_TIME = 32;
+
 /** An edit on its way to the disk. */
 interface Waiting {
   readonly moment: Moment;

@@ -1,7 +1,7 @@
 /** Turns at something that few may do at a time; and how open routines take them at the disk. */
 import { afterEach, expect, test, vi } from "vitest";
 import { Live } from "../../server/live/live.ts";
-import { Turns } from "../../server/live/turns.ts";
+import { Turns } from "../../server/jobs/turns.ts";
 import { DEMO } from "../../server/routine/demo.ts";
 import { writeRoutine } from "../../server/routine/write.ts";
 import { HandClock, MemoryFolder } from "./memoryFolder.ts";
