@@ -9,7 +9,7 @@ export interface RenderedWav extends WavSize {
    * piece, or where the reader breaks off.
    */
   pieces(): AsyncGenerator<Uint8Array, void, undefined>;
-  /** What was measured; null before the last piece was taken. */
+  /** What was measured; null before the last piece is given: with it, so that who has all of the file can ask. */
   measured(): WavMeasure | null;
   /** Ends the thread where the pieces are not wanted after all. */
   cancel(): void;
@@ -48,6 +48,8 @@ export async function renderWav(
   async function* pieces(): AsyncGenerator<Uint8Array, void, undefined> {
     try {
       for (let i = 0; i < AHEAD; i++) worker.postMessage("more");
+      // One piece is held back: which is the last is known when what was measured comes after it.
+      let held: Uint8Array | null = null;
       while (true) {
         if (arrived.length === 0) {
           if (failure !== null) throw failure;
@@ -60,10 +62,12 @@ export async function renderWav(
         if (piece === undefined) return;
         if (!(piece instanceof Uint8Array)) {
           measure = piece;
+          if (held !== null) yield held;
           return;
         }
         worker.postMessage("more");
-        yield piece;
+        if (held !== null) yield held;
+        held = piece;
       }
     } finally {
       cancel();

@@ -16,7 +16,7 @@ import { wavName } from "../clips/names.ts";
 import { type Part, PARTS } from "../sound/export.ts";
 import type { WavMeasure } from "../sound/render.worker.ts";
 import type { Heard } from "../sound/heardWorkers.ts";
-import type { RenderWav } from "../sound/renderWorkers.ts";
+import type { RenderedWav, RenderWav } from "../sound/renderWorkers.ts";
 import { LARGEST_SOUND } from "../store/largest.ts";
 import { type Answered, WebError } from "./answered.ts";
 import { attachment } from "./attachment.ts";
@@ -41,7 +41,24 @@ export function soundRoutes(
   const folderOf = (name: string): string => soundFolder(live.folder.path, name);
   let writing = 0;
   /** By what was heard, then part and section. */
-  const measures = new WeakMap<Performance, Map<string, WavMeasure | null>>();
+  const measures = new WeakMap<Performance, Map<string, WavMeasure>>();
+
+  /** The pieces of a file; what was measured is there to be asked for before the last is sent. */
+  async function* told(
+    wav: RenderedWav,
+    performance: Performance,
+    key: string,
+  ): AsyncGenerator<Uint8Array, void, undefined> {
+    for await (const piece of wav.pieces()) {
+      const measured = wav.measured();
+      if (measured !== null)
+        measures.set(
+          performance,
+          (measures.get(performance) ?? new Map<string, WavMeasure>()).set(key, measured),
+        );
+      yield piece;
+    }
+  }
 
   async function picture(
     name: string,
@@ -90,10 +107,7 @@ export function soundRoutes(
           attachment(response, `${wavName(sound, section, part)}.wav`, "audio/wav");
           // How much has come of it is the progress, and breaking off the answer ends the work.
           response.setHeader("Content-Length", wav.size);
-          await pipeline(Readable.from(wav.pieces()), response);
-          const measured = measures.get(performance) ?? new Map<string, WavMeasure | null>();
-          measured.set(`${part} ${section ?? ""}`, wav.measured());
-          measures.set(performance, measured);
+          await pipeline(Readable.from(told(wav, performance, `${part} ${section ?? ""}`)), response);
         } finally {
           writing--;
         }
@@ -107,7 +121,7 @@ export function soundRoutes(
         const { performance } = (await live.open(params.name ?? "")).present.worked;
         const key = `${query.get("part") ?? "mix"} ${query.get("section") ?? ""}`;
         const measure = measures.get(performance)?.get(key);
-        if (measure === undefined || measure === null)
+        if (measure === undefined)
           throw new WebError(404, "not-found", "This was not written yet. Download it first.");
         const { integrated, truePeak } = measure;
         // Silence is minus infinity, which JSON does not know.

@@ -29,12 +29,18 @@ describe("a WAV file from a thread", () => {
     );
     const there = await renderWav(job("swell"), script);
     const pieces: Uint8Array[] = [];
-    for await (const piece of there.pieces()) pieces.push(piece);
+    const known: boolean[] = [];
+    for await (const piece of there.pieces()) {
+      pieces.push(piece);
+      known.push(there.measured() !== null);
+    }
     const bytes = Buffer.concat(pieces);
     expect(there).toMatchObject({ size: here.size, frames: here.frames });
     expect(bytes.length).toBe(here.size);
     expect(Buffer.compare(bytes, Buffer.concat([...here.pieces()]))).toBe(0);
     expect(pieces.length).toBeGreaterThan(10);
+    // Who has the last byte may ask at once: what was measured is known with it, and not before.
+    expect(known.indexOf(true)).toBe(pieces.length - 1);
   });
 
   it("ends with a reader that breaks off, and renders no more than is read", async () => {
