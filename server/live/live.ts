@@ -3,6 +3,7 @@ import { availableParallelism } from "node:os";
 import type { FindQuestion } from "../../schemas/find.ts";
 import type { Binned, Entry, FromServer } from "../../schemas/wire.ts";
 import { startSearch } from "../facts/findWorkers.ts";
+import { handFirst as handGoesFirst } from "../jobs/giveWayWorkers.ts";
 import type { Jobs } from "../jobs/jobs.ts";
 import { createJobs } from "../jobs/jobWorkers.ts";
 import { EXAMPLES, type Example } from "../routine/examples.ts";
@@ -27,6 +28,8 @@ export class Live {
   /** Makes a link that lets another browser in. */
   readonly link: () => string;
   readonly jobs: Jobs;
+  /** An edit is on its way. */
+  readonly handFirst: () => void;
   readonly #opened: (routine: OpenRoutine) => void;
   readonly #open = new Map<string, Promise<OpenRoutine>>();
   readonly #pages = new Set<Page>();
@@ -40,9 +43,10 @@ export class Live {
     folder: Folder,
     clock: Clock,
     link: () => string,
-    { opened = (_: OpenRoutine): void => {}, jobs = createJobs() } = {},
+    { opened = (_: OpenRoutine): void => {}, jobs = createJobs(), handFirst = handGoesFirst } = {},
   ) {
     this.jobs = jobs;
+    this.handFirst = handFirst;
     this.#opened = opened;
     this.folder = folder;
     this.clock = clock;

@@ -4,7 +4,6 @@
  */
 import { WIRE } from "../../schemas/version.ts";
 import { FromPage, type FromServer, type PageMessage, type ServerMessage } from "../../schemas/wire.ts";
-import { handFirst } from "../jobs/giveWayWorkers.ts";
 import { JobBroken } from "../jobs/jobs.ts";
 import { StoreError } from "../store/errors.ts";
 import type { Clock } from "../store/interfaces.ts";
@@ -122,7 +121,7 @@ export class Page {
   }
 
   async #do(message: FromPage): Promise<void> {
-    if ("opId" in message || message.type === "draft") handFirst();
+    if ("opId" in message || message.type === "draft") this.#live.handFirst();
     switch (message.type) {
       case "hello":
         return;

@@ -6,24 +6,25 @@
 import { blockBytes } from "../../schemas/soundBlock.ts";
 import type { SingleEdit } from "../../schemas/edit.ts";
 import type { Routine, Section } from "../../schemas/routine.ts";
-import { FromPage } from "../../schemas/wire.ts";
+import { WIRE } from "../../schemas/version.ts";
 import { writeRoutine } from "../routine/write.ts";
 import { samplesOf } from "../../schemas/rig.ts";
 import type { Sounds } from "../sound/inFrames.ts";
 import type { Kit } from "../sound/kit.ts";
 import { RATE } from "../sound/rate.ts";
 import { silentTables } from "../sound/tables.ts";
-import { messageOf } from "./message.ts";
+import type { Connection } from "../web/interfaces.ts";
+import { folderNowhere } from "./folderNowhere.ts";
+import { Live } from "./live.ts";
 import type { Moment } from "./moment.ts";
-import { OpenRoutine } from "./openRoutine.ts";
-import { changedText } from "./page.ts";
 import { BLOCK, Player } from "./player.ts";
 import { pieceOf } from "./program.ts";
 import { SILENT } from "./soundBank.ts";
-import { storedNowhere } from "./storedNowhere.ts";
 
-/** After so many, an edit takes as long as it ever will. */
+/** After so many, an edit takes hardly longer than it ever will. */
 const TURNS = 24;
+/** After so many more, many of them a second find most of their way made fast. Twice as many did no more. */
+const MORE = 400;
 /** Milliseconds between two changes that are heard by nobody: by then somebody may play, and edit. */
 const APART = 60;
 /** Sections that are edited: a few stand for all. */
@@ -32,7 +33,8 @@ const SECTIONS = 8;
 type Rest = (milliseconds?: number) => Promise<void>;
 
 /**
- * Edits first, for they are seen also where nothing plays; then how they are heard, of samples without sound.
+ * Edits first, for they are seen also where nothing plays; then how they are heard, of samples without sound; then edits
+ * once more, for those who make many.
  * @param routine without errors; it stays as it is
  * @param kit with the drums that it strikes
  * @param rest lets whatever waits go first, for so many milliseconds where they are given
@@ -40,52 +42,87 @@ type Rest = (milliseconds?: number) => Promise<void>;
  */
 export async function warmUp(routine: Routine, kit: Kit, rest: Rest): Promise<number> {
   const copy = { ...routine, sections: routine.sections.slice(0, SECTIONS) };
-  const open = new OpenRoutine(storedNowhere(routine.title, writeRoutine(copy)), TIMELESS);
-  const moments: Moment[] = [open.present];
-  open.watch({
-    changed() {
-      changedText(open, moments.at(-1) as Moment);
-      moments.push(open.present);
-    },
-    saved() {},
-    replaced() {},
-  });
-  for (let turn = 0; turn < TURNS; turn++) {
-    await rest();
-    await edited(open, editOf(open.present.routine, copy, turn), turn);
-  }
+  const name = routine.title;
+  const live = new Live(folderNowhere(name, writeRoutine(copy)), TIMELESS, () => "", { handFirst: () => {} });
+  const open = await live.open(name);
+  const [page] = [pageOn(live, name), pageOn(live, name)];
   await rest();
-  await heardAnew(routine.title, moments, silent(routine, kit), rest);
-  await open.stop();
-  return moments.length - 1;
+  const edits = async (from: number, to: number, made: () => void): Promise<void> => {
+    for (let turn = from; turn < to; turn++) {
+      await rest();
+      const edit = editOf(open.present.routine, copy, turn);
+      const { rev } = open.present;
+      say(page, { type: "edit", name, opId: `warm-up-${turn}`, base: rev, edit });
+      await open.settled();
+      if (open.present.rev > rev) made();
+    }
+  };
+  let count = 0;
+  const moments: Moment[] = [open.present];
+  await edits(0, TURNS, () => {
+    count++;
+    moments.push(open.present);
+  });
+  await rest();
+  await heardAnew(name, moments, silent(routine, kit), rest);
+  await edits(TURNS, TURNS + MORE, () => count++);
+  await live.close();
+  return count;
 }
 
 const TIMELESS = { now: Date.now, after: () => () => {} };
 
-/** As it comes from a page. */
-async function edited(open: OpenRoutine, edit: SingleEdit, turn: number): Promise<void> {
-  const said = { type: "edit", name: open.name, opId: `warm-up-${turn}`, base: open.present.rev, edit };
-  const message = messageOf(FromPage, JSON.stringify(said));
-  if (message?.type === "edit") await open.edit(message.opId, message.base, message.edit);
+/** @param message `FromPage` */
+const say = (page: Connection, message: object): void => page.onMessage(JSON.stringify(message));
+
+/** A page that nobody looks at: what edits another one makes are told to it too. */
+function pageOn(live: Live, name: string): Connection {
+  const connection: Connection = {
+    id: 0,
+    path: "/live",
+    hello: JSON.stringify({ type: "hello", wire: WIRE, token: "" }),
+    waiting: 0,
+    send: () => true,
+    close: () => {},
+    onMessage: () => {},
+    onClose: () => {},
+  };
+  live.onClient(connection);
+  say(connection, { type: "open", ask: 1, name });
+  return connection;
 }
 
-/** Tempo and place in turn, each another and then as it was. */
+/** Tempo, pitch, place and title in turn, each another and then as it was. */
 function editOf({ sections }: Routine, copy: Routine, turn: number): SingleEdit {
-  const index = (turn >> 2) % sections.length;
+  const index = (turn >> 3) % sections.length;
   const section = sections[index] as Section;
   const own = copy.sections[index] as Section;
-  const back = (turn & 2) !== 0;
+  const back = (turn & 4) !== 0;
   const [expected, first] = [section.placements[0], own.placements[0]];
-  if (turn % 2 === 0 || expected === undefined || first === undefined) {
-    const tempo = back ? own.tempo : otherTempo(own);
-    return { kind: "change-section", id: section.id, set: { tempo } };
+  switch (turn & 3) {
+    case 0:
+      return { kind: "change-section", id: section.id, set: { tempo: back ? own.tempo : otherTempo(own) } };
+    case 1:
+      // With a fraction: the engine learns at once that not all of these numbers are whole.
+      return {
+        kind: "change-section",
+        id: section.id,
+        set: { pitch: back ? (own.pitch ?? null) : otherPitch(own) },
+      };
+    case 2: {
+      if (expected === undefined || first === undefined) break;
+      const to = back ? first : { ...first, at: first.at === "1/16" ? "1/8" : "1/16" };
+      return {
+        kind: "change-placements",
+        changes: [{ placement: { section: section.id, index: 0, expected }, to }],
+      };
+    }
   }
-  const to = back ? first : { ...first, at: first.at === "1/16" ? "1/8" : "1/16" };
-  return {
-    kind: "change-placements",
-    changes: [{ placement: { section: section.id, index: 0, expected }, to }],
-  };
+  return { kind: "title", title: `${copy.title} ${turn}` };
 }
+
+/** A quarter of a per cent nearer to none. */
+const otherPitch = ({ pitch = 0 }: Section): number => (pitch > 0 ? pitch - 0.25 : pitch + 0.25);
 
 /** A beat a minute faster than the section begins, or slower. */
 function otherTempo({ tempo }: Section): number {

@@ -1,3 +1,4 @@
+import { getEnvironmentData } from "node:worker_threads";
 import { describe, expect, it } from "vitest";
 import { warmUp } from "../../server/live/warmUp.ts";
 import { DEMO } from "../../server/routine/demo.ts";
@@ -9,10 +10,19 @@ describe("warming up", () => {
     const before = writeRoutine(DEMO);
     const rests: (number | undefined)[] = [];
     const turns = await warmUp(DEMO, createKit(), async (milliseconds) => void rests.push(milliseconds));
-    expect(turns).toBeGreaterThan(0);
-    // Before each edit, none of which is turned down, and before all is heard; then before each is heard, and the first.
-    expect(rests.filter((one) => one === undefined)).toHaveLength(turns + 1);
-    expect(rests.filter((one) => one !== undefined)).toHaveLength(turns + 1);
+    expect(turns).toBeGreaterThan(24);
+    // Once the pages are there, before each edit, none of which is turned down, and before all is heard.
+    expect(rests.filter((one) => one === undefined)).toHaveLength(turns + 2);
+    // Before each of the first 24 is heard, and before what was there at first.
+    expect(rests.filter((one) => one !== undefined)).toHaveLength(24 + 1);
     expect(writeRoutine(DEMO)).toBe(before);
+  });
+
+  it("keeps no thread from its work: nobody's hand is on the routine", async () => {
+    const stillUntil = (): number | undefined =>
+      (getEnvironmentData("countercut: still until") as Int32Array)[0];
+    const before = stillUntil();
+    await warmUp(DEMO, createKit(), async () => {});
+    expect(stillUntil()).toBe(before);
   });
 });
