@@ -14,22 +14,46 @@ const BATCHES_AT_ONCE = 3;
 /** Milliseconds that a batch waits for more to come along while another routine's is on its way. */
 const GATHERING = 12;
 
+/** Milliseconds. */
+const BETWEEN_SNAPSHOTS = 100;
+
 /** Whatever came meanwhile is read first. */
 const turn = (): Promise<void> => new Promise((go) => setImmediate(go));
 
 export class DiskTurns {
   readonly batches = new Turns(BATCHES_AT_ONCE);
-  /** Files that are written whole, with flushes of their own: no edit of another routine should wait for several. */
-  readonly snapshots = new Turns(1);
+  readonly #snapshots = new Turns(1);
+
+  /**
+   * Files that are written whole, with flushes of their own, each some time after another: edits of other routines should
+   * not wait for several in a row.
+   */
+  snapshot(write: () => Promise<void>): Promise<void> {
+    return this.#snapshots.take(async () => {
+      await write();
+      if (this.#snapshots.waiting > 0) await new Promise((go) => setTimeout(go, BETWEEN_SNAPSHOTS));
+    });
+  }
 
   /**
    * Before a batch sets out: what arrived with its first edit comes along. Behind another of its routine it waits one
    * turn more, in which edits of pages that were answered just now come too; and where another routine is edited at
    * this very moment, so long that several do, since a batch costs nearly the same however many there are.
+   * @param complete comes true where no more can come
    */
-  async gather(behind: boolean): Promise<void> {
+  async gather(behind: boolean, complete: Promise<void>): Promise<void> {
     await turn();
-    if (this.batches.taken > 0) await new Promise((go) => setTimeout(go, GATHERING));
+    if (this.batches.taken > 0) await within(GATHERING, complete);
     else if (behind) await turn();
   }
+}
+
+function within(milliseconds: number, sooner: Promise<void>): Promise<void> {
+  return new Promise((go) => {
+    const timer = setTimeout(go, milliseconds);
+    void sooner.then(() => {
+      clearTimeout(timer);
+      go();
+    });
+  });
 }

@@ -31,6 +31,8 @@ export type Answer =
   | { readonly is: "refused"; readonly rev: number; readonly message: string };
 
 export interface Watcher {
+  /** It makes edits, each once the one before was answered. */
+  readonly edits?: boolean;
   /** This will be the present if the disk keeps it: what must be ready then can be prepared. Nothing may be told. */
   coming?(moment: Moment): void;
   /** `present` is another one. */
@@ -151,6 +153,12 @@ export class OpenRoutine {
   watch(watcher: Watcher): () => void {
     this.#watchers.add(watcher);
     return () => this.#watchers.delete(watcher);
+  }
+
+  get #editors(): number {
+    let count = 0;
+    for (const { edits } of this.#watchers) if (edits === true) count++;
+    return count;
   }
 
   /** The moment of a revision, while it is at hand. */
@@ -313,11 +321,13 @@ export class OpenRoutine {
     this.#head = moment;
     return new Promise((answer, fail) => {
       const batch = this.#batch;
-      batch.push({ moment, ops: { how, words, edit, back } as Ops, answer, fail });
-      if (batch.length > 1) return;
+      const first = batch.push({ moment, ops: { how, words, edit, back } as Ops, answer, fail }) === 1;
+      const complete = first ? new Promise<void>((go) => (this.#complete = go)) : null;
+      if (batch.length === this.#editors) this.#complete();
+      if (complete === null) return;
       const behind = this.#batches++ > 0;
       this.#last = this.#last
-        .then(() => this.#turns.gather(behind))
+        .then(() => this.#turns.gather(behind, complete))
         .then(() => this.#turns.batches.take(() => this.#commit()))
         .catch((bug: unknown) => console.error(bug))
         .finally(() => this.#batches--);
@@ -335,6 +345,8 @@ export class OpenRoutine {
   }
 
   #batch: Waiting[] = [];
+  /** Called once every page that can has an edit in the batch. */
+  #complete = (): void => {};
   /** Those that are not at their end. */
   #batches = 0;
   #last: Promise<unknown> = Promise.resolve();
@@ -412,7 +424,7 @@ export class OpenRoutine {
     this.#cancelRest();
     if (this.#present.rev === this.#snapshotRev) return;
     this.#snapshotRev = this.#present.rev;
-    await this.#turns.snapshots.take(async () => {
+    await this.#turns.snapshot(async () => {
       // Whoever closed the store meanwhile wrote the text.
       if (this.#stopped) return;
       const { text } = this;

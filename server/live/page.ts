@@ -178,6 +178,7 @@ export class Page {
       lacks: [],
       begun: null,
       stop: routine.watch({
+        edits: true,
         coming: (moment) => this.#prepare(watched, moment),
         changed: () => this.#tell(watched),
         saved: (state) => this.send({ type: "saved", name, saved: savedOf(state) }),

@@ -1,5 +1,6 @@
 /** Turns at something that few may do at a time; and how open routines take them at the disk. */
 import { afterEach, expect, test, vi } from "vitest";
+import { DiskTurns } from "../../server/live/diskTurns.ts";
 import { Live } from "../../server/live/live.ts";
 import { Turns } from "../../server/jobs/turns.ts";
 import { DEMO } from "../../server/routine/demo.ts";
@@ -89,8 +90,12 @@ afterEach(() => {
   vi.useRealTimers();
 });
 
-/** What a routine's watchers are told of, where a second edit comes some turns after the first. @param others routines whose edits are on their way to the disk */
-async function toldOf(others: number): Promise<number[]> {
+/**
+ * What a routine's watchers are told of, where a second edit comes some turns after the first.
+ * @param others routines whose edits are on their way to the disk
+ * @param pages that edit this one
+ */
+async function toldOf(others: number, pages = 0): Promise<number[]> {
   vi.useFakeTimers({ toFake: ["setTimeout"] });
   const folder = new MemoryFolder();
   const live = new Live(folder, new HandClock(), () => "");
@@ -108,7 +113,9 @@ async function toldOf(others: number): Promise<number[]> {
   folder.disk.delay = async () => {};
   const routine = await open("Night Ferry");
   const told: number[] = [];
-  routine.watch({ changed: () => told.push(routine.present.rev), saved: () => {}, replaced: () => {} });
+  const nothing = { changed: () => {}, saved: () => {}, replaced: () => {} };
+  routine.watch({ ...nothing, changed: () => told.push(routine.present.rev) });
+  for (let page = 0; page < pages; page++) routine.watch({ ...nothing, edits: true });
   const first = routine.edit("first", 0, { kind: "title", title: "One" });
   await settle();
   const second = routine.edit("second", 1, { kind: "title", title: "Two" });
@@ -122,4 +129,23 @@ async function toldOf(others: number): Promise<number[]> {
 test("while another routine is written, a batch waits for more to come along; otherwise it does not", async () => {
   expect(await toldOf(0)).toEqual([1, 2]);
   expect(await toldOf(1)).toEqual([2]);
+});
+
+test("a batch waits no longer than for one edit of each page: more cannot come before these are answered", async () => {
+  expect(await toldOf(1, 1)).toEqual([1, 2]);
+  expect(await toldOf(1, 3)).toEqual([2]);
+});
+
+test("files are written whole one at a time, each some time after another", async () => {
+  vi.useFakeTimers({ toFake: ["setTimeout"] });
+  const turns = new DiskTurns();
+  const log: string[] = [];
+  const all = ["a", "b", "c"].map((name) => turns.snapshot(async () => void log.push(name)));
+  await vi.advanceTimersByTimeAsync(99);
+  expect(log).toEqual(["a"]);
+  await vi.advanceTimersByTimeAsync(1);
+  expect(log).toEqual(["a", "b"]);
+  await vi.advanceTimersByTimeAsync(100);
+  expect(log).toEqual(["a", "b", "c"]);
+  await Promise.all(all);
 });
