@@ -14,7 +14,8 @@ import { access } from "./state/access.ts";
 import { useActions } from "./state/actions.ts";
 import { goTo, place, SCREEN_WORDS, SCREENS } from "./state/place.ts";
 import { noteNames, otherTheme } from "./state/settings.ts";
-import { opened, redo, undo } from "./state/store.ts";
+import { redo, undo } from "./state/change.ts";
+import { opened } from "./state/shown.ts";
 import { Transport } from "./audio/Transport.tsx";
 
 export function App() {

@@ -6,7 +6,10 @@ import { Help } from "./parts/Help.tsx";
 import { setUpOpen } from "./setup/SetUp.tsx";
 import { addressOf, place, SCREEN_WORDS, SCREENS } from "./state/place.ts";
 import { otherTheme, theme } from "./state/settings.ts";
-import { folder, opened, redo, savedText, undo } from "./state/store.ts";
+import { redo, undo } from "./state/change.ts";
+import { folder } from "./state/opening.ts";
+import { savedText } from "./state/saved.ts";
+import { opened } from "./state/shown.ts";
 
 export function Head() {
   const { screen } = place.value;

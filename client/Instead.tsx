@@ -4,7 +4,8 @@ import { showFolder } from "./folder/folderOpen.ts";
 import { NewRoutine } from "./folder/NewRoutine.tsx";
 import { access } from "./state/access.ts";
 import { link } from "./state/connection.ts";
-import { folder, gone, opened, openTrouble } from "./state/store.ts";
+import { folder, gone, openTrouble } from "./state/opening.ts";
+import { opened } from "./state/shown.ts";
 
 function Notice(props: { title: string; children: ComponentChildren }) {
   return (

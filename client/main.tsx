@@ -1,5 +1,7 @@
 /** The page itself; what is needed before it is loaded stands in start.ts. */
 import { render } from "preact";
+// First: whoever else listens to the server finds the routine and the folder as they are then.
+import "./state/fromServer.ts";
 import { App } from "./App.tsx";
 import "./audio/follow.ts";
 import { takeDrops } from "./phrases/files.ts";

@@ -1,6 +1,6 @@
 /** Which section, or join, is looped. A long routine has a thousand choices: they are drawn when they are wanted. */
 import { useState } from "preact/hooks";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { JOIN_BARS, type Loop, loop, setLoop } from "./transport.ts";
 
 const loopOf = (text: string): Loop => {

@@ -1,6 +1,6 @@
 /** Levels of what is heard, count-in and clicks, and when another phrase or place comes while playing. */
 import { channelLevels, comes } from "../state/settings.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { SoundDetails } from "./SoundDetails.tsx";
 import { alone, clicks, countIn, muted, setClicks } from "./transport.ts";
 import type { Levels } from "./workletMessages.ts";

@@ -4,7 +4,7 @@ import { NumberField } from "../parts/Fields.tsx";
 import { leaveAfterMouse } from "../parts/leaveAfterMouse.ts";
 import { useActions } from "../state/actions.ts";
 import { heardShown, level } from "../state/settings.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { followRows, heardPlace } from "./follow.ts";
 import { FirstSound } from "./FirstSound.tsx";
 import { LoopChoice } from "./LoopChoice.tsx";

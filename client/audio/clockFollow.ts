@@ -7,7 +7,7 @@ import { FASTEST, SLOWEST } from "../../schemas/soundWire.ts";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import { tempoInto } from "../parts/seconds.ts";
 import { clockInName } from "../state/settings.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { whenClock } from "./clockIn.ts";
 import { ClockReader } from "./clockReader.ts";
 import * as player from "./player.ts";

@@ -1,7 +1,7 @@
 /** The picture follows the sound: every animation frame the playhead goes to what is heard. */
 import { effect, signal } from "@preact/signals";
 import { hidePlayhead, movePlayhead, type Stack, stackOf } from "../rows/playhead.ts";
-import { opened, past } from "../state/store.ts";
+import { opened, past } from "../state/shown.ts";
 import { heardNow, playing } from "./player.ts";
 import { playsAlone } from "./transport.ts";
 

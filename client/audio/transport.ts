@@ -4,7 +4,7 @@ import type { Edit } from "../../schemas/edit.ts";
 import { FASTEST, type LoopRange, type Material, type Place, SLOWEST } from "../../schemas/soundWire.ts";
 import { barUnits } from "../parts/music.ts";
 import { cautionSeen, channelLevels, comes } from "../state/settings.ts";
-import { opened, past } from "../state/store.ts";
+import { opened, past } from "../state/shown.ts";
 import { BUILT_IN, place, SAMPLES } from "../state/place.ts";
 import * as player from "./player.ts";
 import type { Levels } from "./workletMessages.ts";

@@ -5,7 +5,7 @@ import { Waiting } from "../parts/Waiting.tsx";
 import { STEPS, stepName } from "../parts/music.ts";
 import { noteNames } from "../state/settings.ts";
 import type { Opened } from "../state/opened.ts";
-import { change } from "../state/store.ts";
+import { change } from "../state/change.ts";
 import {
   type As,
   brought,

@@ -3,7 +3,7 @@ import type { FunctionComponent } from "preact";
 import { addressOf, goTo, place } from "../state/place.ts";
 import { useActions } from "../state/actions.ts";
 import type { Opened } from "../state/opened.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { BringPart } from "./BringPart.tsx";
 import { ClipsPart } from "./ClipsPart.tsx";
 import { LivePart } from "./LivePart.tsx";

@@ -4,7 +4,7 @@ import { DEFAULT_MAPPING, type Mapping, OUR_MAPPINGS } from "../../schemas/mappi
 import type { Routine } from "../../schemas/routine.ts";
 import { freeId, idsOf } from "../../schemas/freeId.ts";
 import { freshId } from "../parts/ids.ts";
-import { change } from "../state/store.ts";
+import { change } from "../state/change.ts";
 import { withRoutine } from "../state/turn.ts";
 import { askJson, jsonBody } from "../state/ask.ts";
 

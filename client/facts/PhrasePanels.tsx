@@ -3,7 +3,7 @@ import type { PlacementFacts } from "../../schemas/facts.ts";
 import { useActions } from "../state/actions.ts";
 import { goTo } from "../state/place.ts";
 import { neighboursOf } from "../find/findPlace.ts";
-import { shown } from "../state/store.ts";
+import { shown } from "../state/shown.ts";
 import { MetrePanel } from "./MetrePanel.tsx";
 import { PartsPanel } from "./PartsPanel.tsx";
 

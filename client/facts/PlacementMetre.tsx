@@ -1,6 +1,6 @@
 /** How a placement pulls against the bar, from where it stands. */
 import { beatUnits } from "../parts/music.ts";
-import { shown } from "../state/store.ts";
+import { shown } from "../state/shown.ts";
 import { MetrePanel } from "./MetrePanel.tsx";
 
 /** @param section its id; @param placement index in the section's list */

@@ -12,7 +12,7 @@ import { GUTTER, rowHeight } from "../rows/metrics.ts";
 import { placementName, speedOfDegreeUnit } from "../rows/SectionRows.tsx";
 import { rowText } from "../rows/words.ts";
 import type { Opened } from "../state/opened.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { awake, useAwake } from "./awake.ts";
 import { barOf } from "../rehearse/drills.ts";
 import { farMetrics, type FarRow } from "./farRows.ts";

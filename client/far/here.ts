@@ -7,7 +7,7 @@ import { signal } from "@preact/signals";
 import { z } from "zod";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import * as player from "../audio/player.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { tempoAt } from "../rehearse/drills.ts";
 import { parts } from "../rehearse/plan.ts";
 import { nextPart } from "../rehearse/comingRound.ts";

@@ -2,7 +2,9 @@
 import { signal } from "@preact/signals";
 import type { Pattern, Routine, Section } from "../../schemas/routine.ts";
 import { material } from "../audio/transport.ts";
-import { draft, noDraft, change, said } from "../state/store.ts";
+import { change } from "../state/change.ts";
+import { draft, noDraft } from "../state/draft.ts";
+import { said } from "../state/said.ts";
 import { routineAhead, taken } from "../state/turn.ts";
 import { aloneRoutine } from "../write/phrase.ts";
 import { freshId } from "../parts/ids.ts";

@@ -3,7 +3,8 @@ import { useEffect, useState } from "preact/hooks";
 import type { Binned } from "../../schemas/wire.ts";
 import { useActions } from "../state/actions.ts";
 import { ask } from "../state/connection.ts";
-import { folder, said } from "../state/store.ts";
+import { folder } from "../state/opening.ts";
+import { said } from "../state/said.ts";
 import { tried } from "./tried.ts";
 import { sizeWords } from "./words.ts";
 

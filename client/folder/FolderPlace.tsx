@@ -1,6 +1,8 @@
 /** The routines of the folder, reached by the title in the head: open, begin, copy, rename, to the bin and back. */
 import { useEffect, useRef } from "preact/hooks";
-import { folder, opened, openRoutine, said } from "../state/store.ts";
+import { folder, openRoutine } from "../state/opening.ts";
+import { said } from "../state/said.ts";
+import { opened } from "../state/shown.ts";
 import { useActions } from "../state/actions.ts";
 import { Bin } from "./Bin.tsx";
 import { begin, BEGINNINGS, NewRoutine } from "./NewRoutine.tsx";

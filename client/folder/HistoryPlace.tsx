@@ -5,7 +5,8 @@ import type { Past } from "../../schemas/wire.ts";
 import { useActions } from "../state/actions.ts";
 import { ask } from "../state/connection.ts";
 import { goTo, place } from "../state/place.ts";
-import { lookAt, opened } from "../state/store.ts";
+import { lookAt } from "../state/past.ts";
+import { opened } from "../state/shown.ts";
 import { tried } from "./tried.ts";
 import { clockWords, dayWords } from "./words.ts";
 

@@ -1,7 +1,7 @@
 /** Begins a routine: empty, or with one of the examples. */
 import { useState } from "preact/hooks";
 import { ask } from "../state/connection.ts";
-import { folder, openRoutine } from "../state/store.ts";
+import { folder, openRoutine } from "../state/opening.ts";
 import { tried } from "./tried.ts";
 import { freeName } from "./words.ts";
 

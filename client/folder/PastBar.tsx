@@ -4,7 +4,8 @@ import type { Past } from "../../schemas/wire.ts";
 import { useActions } from "../state/actions.ts";
 import { playing, starting } from "../audio/player.ts";
 import { playOrStop } from "../audio/transport.ts";
-import { backToNow, bringBack, past } from "../state/store.ts";
+import { backToNow, bringBack } from "../state/past.ts";
+import { past } from "../state/shown.ts";
 import { place } from "../state/place.ts";
 import { clockWords, dayWords } from "./words.ts";
 

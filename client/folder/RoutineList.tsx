@@ -2,7 +2,9 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Entry } from "../../schemas/wire.ts";
 import { ask } from "../state/connection.ts";
-import { folder, opened, openRoutine, said } from "../state/store.ts";
+import { folder, openRoutine } from "../state/opening.ts";
+import { said } from "../state/said.ts";
+import { opened } from "../state/shown.ts";
 import { intoBin, nameAnew, naming, shut } from "./folderOpen.ts";
 import { useActions } from "../state/actions.ts";
 import { tried } from "./tried.ts";

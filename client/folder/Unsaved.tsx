@@ -3,7 +3,8 @@ import { useState } from "preact/hooks";
 import type { Opened } from "../state/opened.ts";
 import { saveFile } from "../parts/saveFile.ts";
 import { ask } from "../state/connection.ts";
-import { outbox, saved } from "../state/store.ts";
+import { saved } from "../state/saved.ts";
+import { outbox } from "../state/waiting.ts";
 import { tried } from "./tried.ts";
 
 /** Gives a text as a file, from the page itself: the server may not be able to. */

@@ -1,7 +1,9 @@
 /** Whether the list of routines is open, and what is being done there: one copied, called otherwise, put into the bin. */
 import { signal } from "@preact/signals";
 import { ask } from "../state/connection.ts";
-import { folder, opened, said } from "../state/store.ts";
+import { folder } from "../state/opening.ts";
+import { said } from "../state/said.ts";
+import { opened } from "../state/shown.ts";
 import { forgetLink } from "./OtherBrowser.tsx";
 import { tried } from "./tried.ts";
 

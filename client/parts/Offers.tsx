@@ -7,8 +7,10 @@ import { Unsaved } from "../folder/Unsaved.tsx";
 import { useActions } from "../state/actions.ts";
 import { link } from "../state/connection.ts";
 import { question } from "../state/question.ts";
-import { done, draftTrouble, dropAside, opened, outbox, said, tryAgain } from "../state/store.ts";
-import { told } from "../state/told.ts";
+import { draftTrouble } from "../state/draft.ts";
+import { done, said, told } from "../state/said.ts";
+import { opened } from "../state/shown.ts";
+import { dropAside, outbox, tryAgain } from "../state/waiting.ts";
 
 /** Milliseconds for which a sentence stands that wants no answer. */
 const READ = 8_000;

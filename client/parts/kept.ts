@@ -8,7 +8,7 @@
  */
 import type { RefObject } from "preact";
 import { useLayoutEffect, useRef } from "preact/hooks";
-import { waitingHere } from "../state/store.ts";
+import { waitingHere } from "../state/waiting.ts";
 
 export function useKept(value: string): RefObject<HTMLInputElement | null> {
   const ref = useRef<HTMLInputElement>(null);

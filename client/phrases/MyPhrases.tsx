@@ -4,7 +4,7 @@ import { useEffect, useRef } from "preact/hooks";
 import { counted } from "../parts/music.ts";
 import { useActions } from "../state/actions.ts";
 import { addressOf, goTo } from "../state/place.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { bring, bringing, giveAwayPacked, KINDS } from "./files.ts";
 import { asMine, loadShelf, shelf } from "./shelf.ts";
 import { Mine, Own, textOf } from "./ShelfRows.tsx";

@@ -8,7 +8,8 @@ import { saveFile } from "../parts/saveFile.ts";
 import { askJson, sentenceOf } from "../state/ask.ts";
 import { ask, Sorry } from "../state/connection.ts";
 import { goTo } from "../state/place.ts";
-import { folder, opened, openRoutine } from "../state/store.ts";
+import { folder, openRoutine } from "../state/opening.ts";
+import { opened } from "../state/shown.ts";
 import { intoRoutine, withoutRecording } from "./shelf.ts";
 
 /** What became of the file that was brought last, in sentences; the first one says it. */

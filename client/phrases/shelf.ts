@@ -7,7 +7,8 @@ import { fetchWithBearer, NO_ANSWER } from "../state/access.ts";
 import { askJson, sentenceOf } from "../state/ask.ts";
 import { freeId, idsOf } from "../../schemas/freeId.ts";
 import { putSound, takeSound } from "../sounds/soundFiles.ts";
-import { change, said } from "../state/store.ts";
+import { change } from "../state/change.ts";
+import { said } from "../state/said.ts";
 import { routineAhead, taken } from "../state/turn.ts";
 
 export type Shelf =

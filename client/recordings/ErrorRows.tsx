@@ -6,7 +6,7 @@ import { barUnits, counted } from "../parts/music.ts";
 import { contentOf } from "../rows/content.ts";
 import { GUTTER, ROW, rowHeight } from "../rows/metrics.ts";
 import { SectionRows } from "../rows/SectionRows.tsx";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { listen, stackIdOf } from "./listening.ts";
 import { markShape } from "./marks.ts";
 import { becameOf, lateText } from "./summary.ts";

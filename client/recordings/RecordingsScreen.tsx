@@ -7,7 +7,7 @@ import { useWhilePlaying } from "../far/useWhilePlaying.ts";
 import { saveFile } from "../parts/saveFile.ts";
 import { Waiting } from "../parts/Waiting.tsx";
 import { useActions } from "../state/actions.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { openInput, shutInput } from "./input.ts";
 import { bring, busy, keptTrouble, lines, loadLines, shownRecording, unkept } from "./kept.ts";
 import { leaveListening, listen, listening, stopListening } from "./listening.ts";

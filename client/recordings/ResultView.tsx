@@ -2,7 +2,7 @@
 import { signal } from "@preact/signals";
 import type { HeardSound, Recording } from "../../schemas/recording.ts";
 import { beatUnits, counted, countText } from "../parts/music.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { ErrorChart } from "./ErrorChart.tsx";
 import { ErrorRows } from "./ErrorRows.tsx";
 import { compareAgain } from "./kept.ts";

@@ -7,7 +7,7 @@ import { practiceKey } from "../../schemas/practice.ts";
 import { saveFile } from "../parts/saveFile.ts";
 import { fetchWithBearer } from "../state/access.ts";
 import { askJson, jsonBody } from "../state/ask.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 
 export const lines = signal<readonly RecordingLine[] | null>(null);
 export const unread = signal(0);

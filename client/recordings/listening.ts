@@ -12,7 +12,7 @@ import { placeAt, secondsAt } from "../parts/seconds.ts";
 import { hidePlayhead, movePlayhead, stackOf } from "../rows/playhead.ts";
 import type { Opened } from "../state/opened.ts";
 import { level } from "../state/settings.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { soundOf } from "./kept.ts";
 
 type Whose = "own" | "meant";

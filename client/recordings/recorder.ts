@@ -10,7 +10,7 @@ import { far } from "../far/shown.ts";
 import type { Part } from "../rehearse/drills.ts";
 import { partNamed, parts } from "../rehearse/plan.ts";
 import { extraLatency } from "../state/settings.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { dropSound, inputState, keepSound, soundBetween, statedMs } from "./input.ts";
 import { bring, bringTimes } from "./kept.ts";
 import { recording, taking } from "./taking.ts";

@@ -1,7 +1,7 @@
 /** What steers it, and how it is learnt: press Learn, then the key, pedal, pad or fader. */
 import { LetMidiIn, midiText } from "../audio/LetMidiIn.tsx";
 import { NumberField, TickField } from "../parts/Fields.tsx";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { PauseFields } from "./Cautions.tsx";
 import { faderOpen, learning, shutAtRight, sourceWords } from "./controls.ts";
 import { openSecond } from "../far/here.ts";

@@ -5,7 +5,7 @@ import type { CountedBy } from "../../schemas/soundWire.ts";
 import { ChoiceField, NumberField, TickField } from "../parts/Fields.tsx";
 import { climbText } from "./climb.ts";
 import { HEARD_WORDS } from "./heard.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { PartOptions } from "./PartOptions.tsx";
 import { parts } from "./plan.ts";
 import { chosenKey, chosenParts, JOINS } from "./choice.ts";

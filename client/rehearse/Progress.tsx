@@ -6,7 +6,7 @@ import { clockText, counted } from "../parts/music.ts";
 import { saveFile } from "../parts/saveFile.ts";
 import { show } from "../recordings/kept.ts";
 import { goTo } from "../state/place.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { bestTakes } from "./bestTake.ts";
 import { entries, practiceTrouble, unread } from "./practice.ts";
 import { csvOf } from "./practiceCsv.ts";

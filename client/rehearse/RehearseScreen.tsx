@@ -5,7 +5,7 @@ import { withCaution } from "../audio/transport.ts";
 import { openMidiAgain } from "../audio/midiIn.ts";
 import { useActions } from "../state/actions.ts";
 import { goTo, place } from "../state/place.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { Cautions, Pause } from "./Cautions.tsx";
 import { ControlsPanel } from "./ControlsPanel.tsx";
 import { keysOf, listenToControls } from "./controls.ts";

@@ -5,7 +5,7 @@ import { counted } from "../parts/music.ts";
 import { Help } from "../parts/Help.tsx";
 import { keyWords } from "../state/actions.ts";
 import type { Opened } from "../state/opened.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { resetText } from "./coming.ts";
 import { keysOf } from "./controls.ts";
 import { drill } from "./settings.ts";

@@ -7,7 +7,7 @@ import { type MidiEvent, onMidi } from "../audio/midiIn.ts";
 import { onPad, type PadEvent } from "../audio/gamepads.ts";
 import { moveFader } from "../audio/player.ts";
 import { keyOf, keyWords } from "../state/actions.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { heardRound } from "./rounds.ts";
 import { bindings, type Command, COMMANDS, faderManner } from "./settings.ts";
 import { tapped } from "./tapping.ts";

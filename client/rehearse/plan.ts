@@ -1,6 +1,6 @@
 /** What can be practised of the open routine, and in which order it is worth it. */
 import { computed } from "@preact/signals";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { type Part, partsOf } from "./drills.ts";
 import { dayOf, type Next, nextUp, practisedBy } from "./nextUp.ts";
 import { entries } from "./practice.ts";

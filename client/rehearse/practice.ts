@@ -3,7 +3,7 @@ import { effect, signal } from "@preact/signals";
 import type { PracticeEntry, PracticeScore } from "../../schemas/practice.ts";
 import type { Recording } from "../../schemas/recording.ts";
 import { ask, link, Sorry } from "../state/connection.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import type { Part } from "./drills.ts";
 import { sendEach } from "./sendEach.ts";
 import type { Tally } from "./rounds.ts";

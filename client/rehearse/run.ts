@@ -1,7 +1,7 @@
 /** A run of the whole, as on the stage: the sections that were left after a slip, and how far it came. */
 import { signal } from "@preact/signals";
 import * as player from "../audio/player.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { mode } from "./rounds.ts";
 
 /** The one that is over: seconds of it that were heard, and the sections that were left. */

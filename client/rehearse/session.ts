@@ -5,7 +5,7 @@
 import { effect } from "@preact/signals";
 import * as player from "../audio/player.ts";
 import { clicks as clickWish, heardChannels, withCaution } from "../audio/transport.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { far } from "../far/shown.ts";
 import { worked } from "./care.ts";
 import { chosenKey, chosenParts, mixed } from "./choice.ts";

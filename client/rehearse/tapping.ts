@@ -5,7 +5,7 @@ import { NOTHING_BEFORE, unheardMs } from "../../schemas/unheard.ts";
 import * as player from "../audio/player.ts";
 import { unitsOfText } from "../parts/music.ts";
 import type { Opened } from "../state/opened.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import type { Judged } from "./climb.ts";
 import { absolute, type Part } from "./drills.ts";
 import { bend, secondsAt } from "../parts/seconds.ts";

@@ -6,7 +6,7 @@ import { computed, signal } from "@preact/signals";
 import { PracticeEntry } from "../../schemas/practice.ts";
 import type { FromServer } from "../../schemas/wire.ts";
 import { listen } from "../state/connection.ts";
-import { folder } from "../state/store.ts";
+import { folder } from "../state/opening.ts";
 
 export interface Unsent {
   readonly name: string;

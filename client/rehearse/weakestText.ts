@@ -1,6 +1,6 @@
 /** Where the taps of a drill went wrong most, in words: "bar 4, beat 3, missed 3 of 4". */
 import { beatUnits, countText } from "../parts/music.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { barOf, type Part } from "./drills.ts";
 import { tappedRounds } from "./tapping.ts";
 import { weakestOf } from "./weakest.ts";

@@ -5,7 +5,7 @@ import { PlacementMetre } from "../facts/PlacementMetre.tsx";
 import { Help } from "../parts/Help.tsx";
 import { counted } from "../parts/music.ts";
 import { goTo } from "../state/place.ts";
-import { opened, shown } from "../state/store.ts";
+import { opened, shown } from "../state/shown.ts";
 import { inTurn } from "../state/turn.ts";
 import { chooseNone, chosenNow } from "./chosen.ts";
 import type { Lying } from "./lying.ts";

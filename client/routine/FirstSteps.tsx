@@ -1,7 +1,8 @@
 /** What a routine with nothing in it shows: the way from here to music, each step to be done where it stands. */
 import { ChoiceField, NumberField } from "../parts/Fields.tsx";
 import { addressOf, BUILT_IN, MINE } from "../state/place.ts";
-import { change, opened } from "../state/store.ts";
+import { change } from "../state/change.ts";
+import { opened } from "../state/shown.ts";
 import { reveal } from "./reveal.ts";
 import { moveSpot, spot } from "./spot.ts";
 

@@ -3,7 +3,7 @@ import { ColumnHeads } from "../parts/ColumnHeads.tsx";
 import { useMemo, useState } from "preact/hooks";
 import { clockText, tidy } from "../parts/music.ts";
 import { useActions } from "../state/actions.ts";
-import { shown } from "../state/store.ts";
+import { shown } from "../state/shown.ts";
 import { chooseNone } from "./chosen.ts";
 import { CourseChart } from "./CourseChart.tsx";
 import { type Course, courseOf } from "./course.ts";

@@ -7,7 +7,7 @@ import { contentOf } from "../rows/content.ts";
 import { rowMetrics } from "../rows/heard.ts";
 import { GUTTER, rowHeight, tracksOf } from "../rows/metrics.ts";
 import type { Opened } from "../state/opened.ts";
-import { shown } from "../state/store.ts";
+import { shown } from "../state/shown.ts";
 import { keyOfAddress, type Lying, lyingIn } from "./lying.ts";
 import { Mends } from "./Mends.tsx";
 import { pixelsOf } from "./Overlay.tsx";

@@ -2,7 +2,7 @@
 import type { JoinFacts } from "../../schemas/facts.ts";
 import { Help } from "../parts/Help.tsx";
 import { hoursText, tidy } from "../parts/music.ts";
-import { shown } from "../state/store.ts";
+import { shown } from "../state/shown.ts";
 import { chooseOnly } from "./chosen.ts";
 import { keyOfAddress, lyingIn } from "./lying.ts";
 import { reveal } from "./reveal.ts";

@@ -2,7 +2,7 @@
 import { contentOf } from "../rows/content.ts";
 import { rowMetrics } from "../rows/heard.ts";
 import { GUTTER, rowHeight, tracksOf } from "../rows/metrics.ts";
-import { shown } from "../state/store.ts";
+import { shown } from "../state/shown.ts";
 import { chooseOnly, isChosen } from "./chosen.ts";
 import { keyOfAddress, lyingIn } from "./lying.ts";
 import { pixelsOf } from "./Overlay.tsx";

@@ -3,7 +3,7 @@ import type { SectionContent } from "../rows/content.ts";
 import { contentOf } from "../rows/content.ts";
 import { rowMetrics } from "../rows/heard.ts";
 import { GUTTER, handsHeight, rowHeight, tracksOf } from "../rows/metrics.ts";
-import { shown } from "../state/store.ts";
+import { shown } from "../state/shown.ts";
 import { chosenShown } from "./chosen.ts";
 import { player, spot } from "./spot.ts";
 

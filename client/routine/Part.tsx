@@ -10,7 +10,7 @@ import { heardIn, rowMetrics } from "../rows/heard.ts";
 import { rowHeight } from "../rows/metrics.ts";
 import { SectionRows } from "../rows/SectionRows.tsx";
 import { heardShown } from "../state/settings.ts";
-import { opened, shown } from "../state/store.ts";
+import { opened, shown } from "../state/shown.ts";
 import { chooseAlso, chooseNone, chooseOnly, chooseUpTo, isChosen } from "./chosen.ts";
 import { drag, placeUnder, playerUnder } from "./gesture.ts";
 import { JoinMarks } from "./JoinMarks.tsx";

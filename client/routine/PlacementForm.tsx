@@ -3,7 +3,7 @@ import { MOST_PLAYERS, type PatternPlacement, type Placement } from "../../schem
 import { ChoiceField, NumberField, TextField, TickField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
 import { hoursText, readFraction } from "../parts/music.ts";
-import { opened, shown } from "../state/store.ts";
+import { opened, shown } from "../state/shown.ts";
 import { inTurn } from "../state/turn.ts";
 import { changedTo } from "./changes.ts";
 import { type Address, keyOfAddress, type Lying, lyingIn } from "./lying.ts";

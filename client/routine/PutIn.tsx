@@ -1,6 +1,6 @@
 /** What can be put in at the spot, or behind what is chosen: the phrases, each with its key, and words. */
 import { useRef } from "preact/hooks";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { inTurn } from "../state/turn.ts";
 import { putPhrase, putWords } from "./putting.ts";
 

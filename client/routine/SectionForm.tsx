@@ -7,7 +7,8 @@ import { IdField } from "../parts/IdField.tsx";
 import { semitonesText, stepName, STEPS } from "../parts/music.ts";
 import { addressOf, BUILT_IN } from "../state/place.ts";
 import { noteNames } from "../state/settings.ts";
-import { change, shown } from "../state/store.ts";
+import { change } from "../state/change.ts";
+import { shown } from "../state/shown.ts";
 import { withRoutine } from "../state/turn.ts";
 import { giveSectionId, removeSection, repeatSection, shiftSection } from "./sections.ts";
 

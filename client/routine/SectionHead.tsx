@@ -3,7 +3,7 @@ import type { Section } from "../../schemas/routine.ts";
 import { setLoop } from "../audio/transport.ts";
 import { clockText, counted } from "../parts/music.ts";
 import { paperOf } from "../paper/address.ts";
-import { shown } from "../state/store.ts";
+import { shown } from "../state/shown.ts";
 import { formsOpen, toggleForm } from "./sections.ts";
 import { SectionForm, tempoText } from "./SectionForm.tsx";
 

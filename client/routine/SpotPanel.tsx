@@ -5,7 +5,7 @@ import { playFrom } from "../audio/transport.ts";
 import { NumberField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
 import { counted } from "../parts/music.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { inTurn } from "../state/turn.ts";
 import { chosen } from "./chosen.ts";
 import { Landing } from "./Landing.tsx";

@@ -1,7 +1,7 @@
 /** The placements that are chosen, one or several. The last one chosen is the one whose values are shown. */
 import { computed, signal } from "@preact/signals";
 import type { Opened } from "../state/opened.ts";
-import { opened, shown } from "../state/store.ts";
+import { opened, shown } from "../state/shown.ts";
 import { type Address, keyOfAddress, type Lying, lyingIn } from "./lying.ts";
 
 export const chosen = signal<readonly Address[]>([]);

@@ -2,7 +2,7 @@
 import type { Edit } from "../../schemas/edit.ts";
 import { gcd } from "../../schemas/fraction.ts";
 import type { Pattern, PatternPlacement } from "../../schemas/routine.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { lyingIn, sectionAt } from "./lying.ts";
 import { lengthsOf, movedTo } from "./moving.ts";
 import { player } from "./spot.ts";

@@ -1,7 +1,7 @@
 /** Going about the routine by keys: what an arrow moves, the next thing, the section where one is. */
 import { MOST_PLAYERS } from "../../schemas/routine.ts";
-import { opened, said } from "../state/store.ts";
-import { told } from "../state/told.ts";
+import { said, told } from "../state/said.ts";
+import { opened } from "../state/shown.ts";
 import { chooseNext, chooseNone, chooseOnly, chosen, chosenNow } from "./chosen.ts";
 import { nudge } from "./gesture.ts";
 import { type Lying, lyingIn } from "./lying.ts";

@@ -1,6 +1,6 @@
 /** What is chosen, open or pointed at belongs to one routine: another one is met with nothing in hand. */
 import { batch, effect } from "@preact/signals";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { chooseNone } from "./chosen.ts";
 import { openJoin } from "./JoinMarks.tsx";
 import { formsOpen } from "./sections.ts";

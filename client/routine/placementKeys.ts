@@ -2,7 +2,7 @@
 import { playFrom } from "../audio/transport.ts";
 import type { Action } from "../state/actions.ts";
 import { goTo } from "../state/place.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { allValues } from "./ChosenPanel.tsx";
 import { chooseNone, chosenNow } from "./chosen.ts";
 import { nudge } from "./gesture.ts";

@@ -3,7 +3,7 @@ import { setLoop } from "../audio/transport.ts";
 import { partOf } from "../paper/address.ts";
 import type { Action } from "../state/actions.ts";
 import { BUILT_IN, goTo, MINE } from "../state/place.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { moveSection, sectionHere } from "./going.ts";
 import { focusOnTop, goToNextProblem } from "./Problems.tsx";
 import { routineAction as action } from "./routineAction.ts";

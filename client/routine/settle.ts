@@ -7,7 +7,9 @@ import { hearDraft } from "../audio/transport.ts";
 import { type Choice, question } from "../state/question.ts";
 import { placementName } from "../rows/SectionRows.tsx";
 import type { Opened } from "../state/opened.ts";
-import { change, draft, keepDraft, noDraft, opened } from "../state/store.ts";
+import { change } from "../state/change.ts";
+import { draft, keepDraft, noDraft } from "../state/draft.ts";
+import { opened } from "../state/shown.ts";
 import {
   addressed,
   addressesAfter,

@@ -2,7 +2,7 @@
 import { effect, signal } from "@preact/signals";
 import { beatUnits, countText } from "../parts/music.ts";
 import type { Opened } from "../state/opened.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { lastChosen } from "./chosen.ts";
 import { sectionAt } from "./lying.ts";
 

@@ -4,7 +4,8 @@
  */
 import { whenIdle } from "../parts/idle.ts";
 import { stacksNow } from "../rows/playhead.ts";
-import { drawForNothing, opened } from "../state/store.ts";
+import { drawForNothing } from "../state/draft.ts";
+import { opened } from "../state/shown.ts";
 import { changesEdit, meetings, moved, together } from "./changes.ts";
 import { gridOf } from "./gesture.ts";
 import { keyOfAddress, lyingIn } from "./lying.ts";

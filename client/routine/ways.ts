@@ -3,7 +3,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { ServerMessage } from "../../schemas/wire.ts";
 import { STEPS, unitsOfText } from "../parts/music.ts";
 import { ask, Sorry } from "../state/connection.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { barLines, type Gap } from "./filling.ts";
 
 /** How many of the best ways are offered. */

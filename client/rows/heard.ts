@@ -8,7 +8,8 @@ import { HEARD_COLUMNS } from "../../schemas/sound.ts";
 import { fetchWithBearer } from "../state/access.ts";
 import { jsonBody } from "../state/ask.ts";
 import { heardShown } from "../state/settings.ts";
-import { opened, past, waitingHere } from "../state/store.ts";
+import { opened, past } from "../state/shown.ts";
+import { waitingHere } from "../state/waiting.ts";
 import { ROW, type RowMetrics } from "./metrics.ts";
 
 /** Pixels of it under each row. */

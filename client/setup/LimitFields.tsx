@@ -1,7 +1,7 @@
 /** The limits of the user's own hands: what phrases and joins are held against. Empty: as it is where nothing is said. */
 import { DEFAULT_LIMITS, type Rig } from "../../schemas/routine.ts";
 import { NumberField } from "../parts/Fields.tsx";
-import { change } from "../state/store.ts";
+import { change } from "../state/change.ts";
 import { withRoutine } from "../state/turn.ts";
 
 type Limits = NonNullable<Rig["limits"]>;

@@ -4,7 +4,8 @@ import { useEffect, useRef } from "preact/hooks";
 import { useActions } from "../state/actions.ts";
 import type { SetRig } from "../../schemas/edit.ts";
 import type { Rig } from "../../schemas/routine.ts";
-import { change, opened, undo } from "../state/store.ts";
+import { change, undo } from "../state/change.ts";
+import { opened } from "../state/shown.ts";
 import { LIMITS, LimitFields, takeDefaults } from "./LimitFields.tsx";
 
 export const setUpOpen = signal(false);

@@ -1,6 +1,6 @@
 /** What is played under a beat: nothing yet, or a recording that can be changed for another, or taken away. */
 import type { Beat } from "../../schemas/routine.ts";
-import { change } from "../state/store.ts";
+import { change } from "../state/change.ts";
 import { BringSound } from "./BringSound.tsx";
 import { type Recorded, recordedFrom } from "./foundTempo.ts";
 import { RecordedTempo } from "./RecordedTempo.tsx";

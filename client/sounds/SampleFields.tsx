@@ -6,7 +6,8 @@ import { ChoiceField, NumberField, TextField } from "../parts/Fields.tsx";
 import { IdField } from "../parts/IdField.tsx";
 import { counted, hoursText, tidy } from "../parts/music.ts";
 import { useActions } from "../state/actions.ts";
-import { change, opened } from "../state/store.ts";
+import { change } from "../state/change.ts";
+import { opened } from "../state/shown.ts";
 import { BringSound } from "./BringSound.tsx";
 import {
   BUILT_IN_NAMES,

@@ -5,7 +5,7 @@ import { BuiltInSample } from "../../schemas/routine.ts";
 import { useByItself } from "../audio/byItself.ts";
 import { useActions } from "../state/actions.ts";
 import { addressOf, goTo } from "../state/place.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { sampleAlone } from "./audition.ts";
 import { BringSound } from "./BringSound.tsx";
 import { SampleFields } from "./SampleFields.tsx";

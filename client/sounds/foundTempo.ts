@@ -2,7 +2,7 @@
 import type { Beat } from "../../schemas/routine.ts";
 import { unitsOfText } from "../parts/music.ts";
 import { askJson } from "../state/ask.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import type { Sound } from "./decode.ts";
 import { homeOfBeat, sixteenthsIn, tidySeconds, tidyTempo } from "./recordedBeats.ts";
 import { trouble, work } from "./soundFiles.ts";

@@ -2,7 +2,8 @@
 import type { Edit, SingleEdit } from "../../schemas/edit.ts";
 import { samplesOf } from "../../schemas/rig.ts";
 import { DEFAULT_REPEATS_EVERY, type Routine, type Sample } from "../../schemas/routine.ts";
-import { change, opened } from "../state/store.ts";
+import { change } from "../state/change.ts";
+import { opened } from "../state/shown.ts";
 import { taken, withRoutine } from "../state/turn.ts";
 import { freshId } from "../parts/ids.ts";
 

@@ -4,7 +4,7 @@ import { wavBlob } from "../../schemas/wavBytes.ts";
 import { fetchWithBearer } from "../state/access.ts";
 import { sentenceOf } from "../state/ask.ts";
 import { link } from "../state/connection.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { decode, type Sound } from "./decode.ts";
 
 /** What is going on, to be shown; null: nothing. */

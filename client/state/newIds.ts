@@ -1,7 +1,7 @@
 /** What was given another id, here, in another window, or back by undo: whoever points at it follows. */
 import { effect } from "@preact/signals";
 import type { Routine } from "../../schemas/routine.ts";
-import { opened } from "./store.ts";
+import { opened } from "./shown.ts";
 
 type List = "patterns" | "beats" | "sections";
 type Tell = (from: string, to: string) => void;

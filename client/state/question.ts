@@ -1,7 +1,7 @@
 /** What is asked after a gesture, one question at a time; it is shown by parts/Asked.tsx. */
 import { signal } from "@preact/signals";
 import type { Edit } from "../../schemas/edit.ts";
-import { change } from "./store.ts";
+import { change } from "./change.ts";
 
 export interface Choice {
   readonly label: string;

@@ -7,7 +7,8 @@ import type { Routine } from "../../schemas/routine.ts";
 import { question } from "./question.ts";
 import { link } from "./connection.ts";
 import { ahead, takenIds } from "./resting.ts";
-import { editsHere, opened, waitingHere } from "./store.ts";
+import { opened } from "./shown.ts";
+import { editsHere, waitingHere } from "./waiting.ts";
 
 /** A key that is held repeats faster than the disk may take it; more than these are dropped. */
 const MOST = 64;

@@ -7,7 +7,7 @@ import { scrolls, tapped } from "../parts/tapped.ts";
 import { useWidth } from "../parts/width.ts";
 import { RecordedBeat } from "../sounds/RecordedBeat.tsx";
 import { homeOfBeat } from "../sounds/recordedBeats.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { BeatBar } from "./BeatBar.tsx";
 import { dragHit } from "./beatDrag.ts";
 import { BeatFields, sixteenthOf } from "./BeatFields.tsx";

@@ -4,7 +4,7 @@ import { NumberField } from "../parts/Fields.tsx";
 import { percussionName } from "../parts/keys.ts";
 import { counted, STEPS, stepName, unitsOfText } from "../parts/music.ts";
 import { noteNames } from "../state/settings.ts";
-import { change } from "../state/store.ts";
+import { change } from "../state/change.ts";
 import { changedTo, DRUMS, drumName, strikeAt, toggled } from "./beatHits.ts";
 import { beatCaret, keepHits } from "./beatInHand.ts";
 

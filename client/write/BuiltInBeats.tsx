@@ -7,7 +7,7 @@ import { leaveAfterMouse } from "../parts/leaveAfterMouse.ts";
 import { counted, unitsOfText } from "../parts/music.ts";
 import { useWidth } from "../parts/width.ts";
 import { useActions } from "../state/actions.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { BeatBar } from "./BeatBar.tsx";
 import { addBeat } from "./beatList.ts";
 import { tempoOf } from "./phrase.ts";

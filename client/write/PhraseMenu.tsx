@@ -8,7 +8,7 @@ import { IdField } from "../parts/IdField.tsx";
 import { beforeWhich } from "../parts/order.ts";
 import { BUILT_IN, addressOf, goTo, place, SAMPLES } from "../state/place.ts";
 import { paperOf } from "../paper/address.ts";
-import { opened } from "../state/store.ts";
+import { opened } from "../state/shown.ts";
 import { copyBeat, giveBeatId, moveBeat, newBeat, removeBeat, renameBeat } from "./beatList.ts";
 import { toStart } from "./inHand.ts";
 import {

@@ -1,7 +1,9 @@
 /** Where in a beat one is, and its hits as they are at this moment: dragged, or on their way to the server. */
 import { effect, signal } from "@preact/signals";
 import type { Beat, Hit } from "../../schemas/routine.ts";
-import { change, opened, waitingHere } from "../state/store.ts";
+import { change } from "../state/change.ts";
+import { opened } from "../state/shown.ts";
+import { waitingHere } from "../state/waiting.ts";
 
 /** The frame that the arrow keys move. */
 export const beatCaret = signal({ key: 36, at: 0 });

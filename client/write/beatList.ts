@@ -5,7 +5,8 @@ import { counted } from "../parts/music.ts";
 import { beforeWhich } from "../parts/order.ts";
 import { onNewId } from "../state/newIds.ts";
 import { goTo, placeBecomes } from "../state/place.ts";
-import { change, opened } from "../state/store.ts";
+import { change } from "../state/change.ts";
+import { opened } from "../state/shown.ts";
 import { routineAhead, taken } from "../state/turn.ts";
 import { freshId } from "../parts/ids.ts";
 

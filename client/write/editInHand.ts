@@ -3,7 +3,7 @@ import { batch } from "@preact/signals";
 import { DEFAULT_TRAVEL, type FaderState, type Move, type Stroke } from "../../schemas/routine.ts";
 import { divide, type Fraction, fraction, multiply } from "../../schemas/fraction.ts";
 import { add, asLength } from "../parts/music.ts";
-import { said } from "../state/store.ts";
+import { said } from "../state/said.ts";
 import { caretIn, inHand, keep, patternNow, toHand } from "./inHand.ts";
 import {
   asFader,

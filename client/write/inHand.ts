@@ -2,7 +2,9 @@
 import { effect, signal } from "@preact/signals";
 import type { Pattern } from "../../schemas/routine.ts";
 import { place } from "../state/place.ts";
-import { change, opened, waitingHere } from "../state/store.ts";
+import { change } from "../state/change.ts";
+import { opened } from "../state/shown.ts";
+import { waitingHere } from "../state/waiting.ts";
 import { type Hand, itemsOf } from "./phrase.ts";
 
 export interface Caret {

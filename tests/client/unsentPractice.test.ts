@@ -1,7 +1,7 @@
 /** Practice that waits in the browser while routines are renamed and removed. */
 import { beforeEach, expect, test } from "vitest";
 import type { PracticeEntry } from "../../schemas/practice.ts";
-import { folder } from "../../client/state/store.ts";
+import { folder } from "../../client/state/opening.ts";
 import {
   followNews,
   giveTo,
