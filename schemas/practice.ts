@@ -48,7 +48,7 @@ export const PracticeScore = z.strictObject({
   extra: count,
   /** Milliseconds, late is positive; null where nothing matched. */
   meanMs: z.number().nullable(),
-  /** Standard deviation of the matched, milliseconds. */
+  /** Of the errors of the matched, milliseconds, as `spreadOf` says. */
   spreadMs: z.number().min(0).nullable(),
 });
 export type PracticeScore = z.infer<typeof PracticeScore>;

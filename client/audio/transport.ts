@@ -4,6 +4,8 @@ import type { Edit } from "../../schemas/edit.ts";
 import { FASTEST, type LoopRange, type Material, type Place, SLOWEST } from "../../schemas/soundWire.ts";
 import { barUnits } from "../parts/music.ts";
 import { cautionSeen, channelLevels, comes } from "../state/settings.ts";
+import { recording } from "../recordings/taking.ts";
+import { said } from "../state/said.ts";
 import { opened, past } from "../state/shown.ts";
 import { BUILT_IN, place, SAMPLES } from "../state/place.ts";
 import * as player from "./player.ts";
@@ -139,7 +141,15 @@ function placeWords(id: string, at: number): string {
   return `${section.name ?? section.id}, ${bar >= 1 ? `bar ${bar}` : "lead-in"}`;
 }
 
+/** What is recorded is judged by how it was begun: until it is over, it is played so. Says it where it is asked for. */
+function isRecorded(): boolean {
+  if (recording.value === "no") return false;
+  said.value = "What is recorded plays on as it began. Stop recording, then change how it is played.";
+  return true;
+}
+
 export function playFrom(section: string, at: number): void {
+  if (isRecorded()) return;
   from.value = { section, at };
   const range = rangeOf(loop.value);
   const outside =
@@ -151,10 +161,12 @@ export function playFrom(section: string, at: number): void {
 }
 
 export function setLoop(wanted: Loop): void {
+  if (isRecorded()) return;
   loop.value = wanted;
   if (player.playing.value && !playsAlone.value) player.set({ loop: rangeOf(wanted) });
 }
 export function setSpeed(wanted: number): void {
+  if (isRecorded()) return;
   speed.value = Math.min(FASTEST, Math.max(SLOWEST, Math.round(wanted * 100) / 100));
   if (player.playing.value) player.set({ speed: speed.value });
 }

@@ -10,7 +10,7 @@ import type { Here } from "./here.ts";
 import { parts } from "../rehearse/plan.ts";
 import { climbs, heardRound, running, tempoOf } from "../rehearse/rounds.ts";
 import { bindings, drill } from "../rehearse/settings.ts";
-import { taking } from "../recordings/taking.ts";
+import { recording, taking } from "../recordings/taking.ts";
 import { tappedRounds } from "../rehearse/tapping.ts";
 
 interface Props {
@@ -35,7 +35,7 @@ export function FarTop({ now, here, part, title }: Props & { readonly title: str
       ? part.name
       : (section?.name ?? section?.id ?? now.routine.title);
   if (here === null) {
-    const starts = running.value || taking.value !== null;
+    const starts = running.value || recording.value === "starting";
     return (
       <div class="far-top">
         <strong class={fitting(title, TITLE, LONG_TITLE)}>{title}</strong>

@@ -22,7 +22,7 @@ export function ErrorChart({
   const words = groups
     .map(
       (one) =>
-        `${one.name}: ${one.mean === null ? "all missed" : `${lateText(one.mean)} on average, ${one.spread!.toFixed(1)} ms spread`}`,
+        `${one.name}: ${one.mean === null ? "all missed" : `${lateText(one.mean)} on average${one.spread === null ? "" : `, ${one.spread.toFixed(1)} ms spread`}`}`,
     )
     .join("; ");
   return (
@@ -40,14 +40,9 @@ export function ErrorChart({
         {groups.map((one, at) => (
           <g key={one.name}>
             {one.mean !== null && one.spread !== null && (
-              <>
-                <path
-                  class="spread"
-                  d={`M${x(at)} ${y(one.mean - one.spread)}V${y(one.mean + one.spread)}`}
-                />
-                <circle class="mean" cx={x(at)} cy={y(one.mean)} r={4} />
-              </>
+              <path class="spread" d={`M${x(at)} ${y(one.mean - one.spread)}V${y(one.mean + one.spread)}`} />
             )}
+            {one.mean !== null && <circle class="mean" cx={x(at)} cy={y(one.mean)} r={4} />}
             {at % every === 0 && (
               <text x={x(at)} y={HEIGHT - SPACE.bottom + 16} text-anchor="middle">
                 {one.name}

@@ -1,6 +1,6 @@
 /** The recordings of the routine, each to be opened or put away. */
 import { busy, keptTrouble, lines, loadLines, show, shownRecording, toBin, unread } from "./kept.ts";
-import { lateText } from "./summary.ts";
+import { lateText, spreadText } from "./summary.ts";
 
 const HOW = { microphone: "input", file: "file", keys: "keys", notes: "MIDI notes" } as const;
 
@@ -61,10 +61,11 @@ export function RecordingList() {
                   >
                     {line.title}
                     {line.speed !== 1 && `, ${Math.round(line.speed * 100)} %`}
+                    {line.stopped === true && ", stopped early"}
                   </button>
                 </td>
                 <td class="wide">{HOW[line.by]}</td>
-                <td>{line.result?.spreadMs == null ? "–" : `${line.result.spreadMs.toFixed(1)} ms`}</td>
+                <td>{(line.result && spreadText(line.result)) ?? "–"}</td>
                 <td class="wide">{line.result?.lagMs == null ? "–" : lateText(line.result.lagMs)}</td>
                 <td>
                   <button

@@ -56,7 +56,7 @@ export function RecordingsScreen() {
       name: "Listen to the recording that is open, or stop",
       keys: ["l"],
       run: listenOrStop,
-      disabled: () => (shownRecording.value?.peak ?? null) === null,
+      disabled: () => recording.value !== "no" || (shownRecording.value?.peak ?? null) === null,
     },
     { id: "record-far", name: "View for reading from afar", keys: ["v"], run: turnFar },
     { id: "record-leave", name: "Leave the view from afar", keys: ["Escape"], run: leaveFar },

@@ -6,7 +6,8 @@ import { opened } from "../state/shown.ts";
 import { ErrorChart } from "./ErrorChart.tsx";
 import { ErrorRows } from "./ErrorRows.tsx";
 import { compareAgain } from "./kept.ts";
-import { becameOf, groupsOf, lateText } from "./summary.ts";
+import { judgedUpTo } from "./reached.ts";
+import { becameOf, groupsOf, lateText, spreadText } from "./summary.ts";
 import { Listen } from "./ListenLine.tsx";
 
 type Sorting = "step" | "hand" | "place";
@@ -93,9 +94,18 @@ export function ResultView({ recording }: { recording: Recording }) {
 
 function Words({ recording }: { recording: Recording }) {
   const result = recording.result!;
-  const { lagMs, beatLagMs, spreadMs, sounds, extra, f } = result;
+  const { lagMs, beatLagMs, sounds, extra, f } = result;
+  const spread = spreadText(result);
   const count = (what: string): number => sounds.filter((sound) => becameOf(sound) === what).length;
   const behind = lagMs === null || beatLagMs === null ? null : lagMs - beatLagMs;
+  if (sounds.length === 0)
+    return (
+      <p class="trouble">
+        {recording.stopped === true
+          ? "It was stopped before the first sound that is meant, so there is nothing to judge."
+          : "Nothing is meant where it was played, so there is nothing to judge."}
+      </p>
+    );
   if (lagMs === null)
     return (
       <p class="trouble">
@@ -105,11 +115,19 @@ function Words({ recording }: { recording: Recording }) {
     );
   return (
     <>
-      <p class="figures" data-lag={lagMs} data-spread={spreadMs ?? ""} data-f={f}>
+      <p class="figures" data-lag={lagMs} data-f={f}>
         <strong>{counted(sounds.length, "sound")}</strong>: {count("fine")} in time, {count("early")} early,{" "}
-        {count("late")} late, {count("missed")} missed, and {extra.length} extra. Steadiness: errors spread by{" "}
-        <strong>{spreadMs!.toFixed(1)} ms</strong>. Onset measure F {f.toFixed(3)} (window 50 ms).
+        {count("late")} late, {count("missed")} missed, and {extra.length} extra.{" "}
+        {spread === null ? (
+          "One sound that was met says nothing of steadiness."
+        ) : (
+          <>
+            Steadiness: errors spread by <strong>{spread}</strong>.
+          </>
+        )}{" "}
+        Onset measure F {f.toFixed(3)} (window 50 ms).
       </p>
+      <StoppedEarly recording={recording} />
       <p class="as-a-whole">
         As a whole it is <strong>{lateText(lagMs)}</strong>
         {recording.allowedMs !== 0 &&
@@ -118,6 +136,16 @@ function Words({ recording }: { recording: Recording }) {
         no unsteadiness, and is taken off every error below.
       </p>
     </>
+  );
+}
+
+function StoppedEarly({ recording }: { recording: Recording }) {
+  const upTo = judgedUpTo(recording);
+  if (upTo === null) return null;
+  return (
+    <p class="stopped">
+      It was stopped early: judged up to <strong>{upTo}</strong>. What comes after it is not counted.
+    </p>
   );
 }
 

@@ -2,23 +2,26 @@
 import { counted } from "../parts/music.ts";
 import { busy, keptTrouble, shownRecording } from "./kept.ts";
 import { recordTrouble } from "./recorder.ts";
-import { becameOf, lateText } from "./summary.ts";
+import type { Recording } from "../../schemas/recording.ts";
+import { judgedUpTo } from "./reached.ts";
+import { becameOf, lateText, spreadText } from "./summary.ts";
 import { recording } from "./taking.ts";
 
 export function TakeOutcome() {
   if (recording.value !== "no") return null;
   const trouble = recordTrouble.value ?? keptTrouble.value;
-  const result = shownRecording.value?.result ?? null;
+  const shown = shownRecording.value;
+  const result = shown?.result ?? null;
   return (
     <div class="far-outcome" role="status">
       {busy.value !== null ? (
         <p>{busy.value.words}…</p>
       ) : trouble !== null ? (
         <p>{trouble}</p>
-      ) : result === null ? (
+      ) : shown === null || result === null ? (
         <p>Nothing is recorded yet.</p>
       ) : (
-        <Met {...result} />
+        <Met recording={shown} result={result} />
       )}
       {busy.value === null && (
         <p>
@@ -34,13 +37,12 @@ export function TakeOutcome() {
   );
 }
 
-function Met({
-  sounds,
-  extra,
-  spreadMs,
-  lagMs,
-}: NonNullable<NonNullable<typeof shownRecording.value>["result"]>) {
-  if (lagMs === null || spreadMs === null) return <p>Nothing of what is meant was heard.</p>;
+function Met({ recording, result }: { recording: Recording; result: NonNullable<Recording["result"]> }) {
+  const { sounds, extra, lagMs } = result;
+  if (sounds.length === 0) return <p>Nothing is meant up to where it was stopped.</p>;
+  if (lagMs === null) return <p>Nothing of what is meant was heard.</p>;
+  const spread = spreadText(result);
+  const upTo = judgedUpTo(recording);
   const count = (what: string): number => sounds.filter((sound) => becameOf(sound) === what).length;
   const missed = count("missed");
   return (
@@ -54,8 +56,9 @@ function Met({
         {count("early")} early, {count("late")} late, {missed} missed, {extra.length} extra
       </p>
       <p>
-        Errors spread by {spreadMs.toFixed(1)} ms; as a whole {lateText(lagMs)}
+        {spread === null ? "As" : `Errors spread by ${spread}; as`} a whole {lateText(lagMs)}
       </p>
+      {upTo !== null && <p>Stopped early, judged up to {upTo}</p>}
     </>
   );
 }

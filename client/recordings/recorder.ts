@@ -11,6 +11,7 @@ import type { Part } from "../rehearse/drills.ts";
 import { partNamed, parts } from "../rehearse/plan.ts";
 import { extraLatency } from "../state/settings.ts";
 import { opened } from "../state/shown.ts";
+import { stoppedRange } from "./reached.ts";
 import { dropSound, inputState, keepSound, soundBetween, statedMs } from "./input.ts";
 import { bring, bringTimes } from "./kept.ts";
 import { recording, taking } from "./taking.ts";
@@ -25,6 +26,8 @@ export const INPUT_FIRST = "Open the input first.";
 
 /** Milliseconds after the end that still belong to it. */
 const TAIL = 400;
+/** Milliseconds of which there is something to be judged. */
+const LEAST = 1000;
 /** Keys that are played with; on the screen each is a pad too. */
 export const KEYS: readonly string[] = ["f", "j"];
 
@@ -73,21 +76,21 @@ function record(): void {
   const count = { count: Math.max(1, countIn.value), by: "bar" as const };
   taking.value = { part: aim, countIn: count, speed: pace, tapping: tappingText() };
   const source = by.value;
-  const played: number[] = [];
+  const times: number[] = [];
   const onKey = (event: KeyboardEvent): void => {
     if (!KEYS.includes(event.key.toLowerCase()) || event.repeat) return;
     event.preventDefault();
     event.stopPropagation();
-    played.push(event.timeStamp);
+    times.push(event.timeStamp);
   };
   if (source === "microphone") keepSound();
   if (source === "keys") {
     addEventListener("keydown", onKey, { capture: true });
-    tapped = (time) => void played.push(time);
+    tapped = (time) => void times.push(time);
   }
   const stopMidi =
     source === "notes"
-      ? onMidi(({ kind, value, time }) => void (kind === "note" && value > 0 && played.push(time)))
+      ? onMidi(({ kind, value, time }) => void (kind === "note" && value > 0 && times.push(time)))
       : null;
   const sections = now.performance.sections;
   const end =
@@ -102,24 +105,26 @@ function record(): void {
     countIn: count.count,
     clicks: clicks.value,
   });
+  const ends = (): void => {
+    over = performance.now();
+    setTimeout(done, TAIL);
+  };
   const look = setInterval(() => {
+    if (over !== null) return;
     if (!player.playing.value && !player.starting.value) {
-      over ??= performance.now();
-      done();
+      ends();
       return;
     }
     const first = player.beginsAt();
     const heard = player.heardNow();
     // Known well by the end of the count-in; later it would take what was lost meanwhile for a later start.
     if (first !== null && recording.value === "starting") start = player.timeOf(first) ?? start;
-    if (heard === null || heard.countingIn || over !== null) return;
+    if (heard === null || heard.countingIn) return;
     recording.value = "on";
-    if ((sections[heard.section]?.start ?? 0) + heard.at < end) return;
-    over = performance.now();
-    setTimeout(done, TAIL);
+    if ((sections[heard.section]?.start ?? 0) + heard.at >= end) ends();
   }, 30);
   function done(): void {
-    if (finish === null) return;
+    if (finish !== done) return;
     finish = null;
     clearInterval(look);
     removeEventListener("keydown", onKey, { capture: true });
@@ -129,27 +134,31 @@ function record(): void {
     recording.value = "no";
     taking.value = null;
     const from = start;
-    const to = (over ?? performance.now()) + TAIL;
-    if (from === null || to - from < 1000 + TAIL) {
+    const to = over ?? performance.now();
+    const allowed = allowedMs();
+    if (from === null || to - from - allowed < LEAST) {
       dropSound();
       recordTrouble.value = "It was stopped before anything was played, so nothing was kept.";
       return;
     }
+    const played = (to - from) / 1000;
+    const left = stoppedRange(now!, aim!.range, pace, played, played - allowed / 1000);
     const about = {
       ...aboutOf(aim!),
+      ...(left === null ? {} : { range: left, stopped: true as const }),
       speed: pace,
       by: source,
       hands: source === "microphone" ? ("both" as const) : hands.value,
-      allowedMs: allowedMs(),
+      allowedMs: allowed,
     };
     if (source === "microphone") {
-      const sound = soundBetween(from, to);
+      const sound = soundBetween(from, left === null ? to + TAIL : to);
       dropSound();
       void bring(about, wavBlob([sound], SAMPLE_RATE, 16));
     } else
       void bringTimes(
         about,
-        played.map((time) => (time - from) / 1000),
+        times.map((time) => (time - from) / 1000),
       );
   }
   finish = done;

@@ -1,5 +1,6 @@
 /** What a recording's sounds say, counted: by step of the group, by hand, by place in the bar. */
 import type { HeardSound } from "../../schemas/recording.ts";
+import { spreadOf } from "../../schemas/spread.ts";
 
 /** What became of a sound. `fine`: its error cannot be heard. */
 export type Became = "fine" | "early" | "late" | "missed";
@@ -14,8 +15,9 @@ export interface Group {
   readonly name: string;
   readonly count: number;
   readonly missed: number;
-  /** Mean error and its standard deviation, milliseconds; null where all were missed. */
+  /** Mean error, milliseconds; null where all were missed. */
   readonly mean: number | null;
+  /** Of the errors, as `spreadOf` says. */
   readonly spread: number | null;
 }
 
@@ -30,13 +32,19 @@ export function groupsOf(sounds: readonly HeardSound[], keyOf: (sound: HeardSoun
       count: all.length,
       missed: all.length - errors.length,
       mean,
-      spread:
-        mean === null
-          ? null
-          : Math.sqrt(errors.reduce((sum, error) => sum + (error - mean) ** 2, 0) / errors.length),
+      spread: spreadOf(errors),
     };
   });
 }
+
+/** "12.3 ms". Null where fewer than two were met: of one it says nothing, though files of before may have 0 there. */
+export const spreadText = ({
+  matched,
+  spreadMs,
+}: {
+  readonly matched: number;
+  readonly spreadMs: number | null;
+}): string | null => (matched < 2 || spreadMs === null ? null : `${spreadMs.toFixed(1)} ms`);
 
 /** "37.2 ms late"; "on time" where nothing would be left of it. */
 export function lateText(ms: number): string {

@@ -5,6 +5,7 @@ import { practiceKey, type PracticeEntry, type PracticeOf } from "../../schemas/
 import { clockText, counted } from "../parts/music.ts";
 import { saveFile } from "../parts/saveFile.ts";
 import { show } from "../recordings/kept.ts";
+import { spreadText } from "../recordings/summary.ts";
 import { goTo } from "../state/place.ts";
 import { opened } from "../state/shown.ts";
 import { bestTakes } from "./bestTake.ts";
@@ -68,9 +69,9 @@ function download(): void {
 function BestTake({ take, name }: { take: PracticeEntry | undefined; name: string }) {
   if (take?.recording === undefined || take.score === undefined) return <span class="quiet">none</span>;
   const { reached, failedAt, recording, score } = take;
-  const { matched, expected, spreadMs } = score;
-  const spread = spreadMs === null ? "" : `, spread ${spreadMs.toFixed(1)} ms`;
-  const words = `${rounded(reached ?? failedAt)} a minute, ${matched} of ${expected} met${spread}`;
+  const { matched, expected } = score;
+  const spread = spreadText(score);
+  const words = `${rounded(reached ?? failedAt)} a minute, ${matched} of ${expected} met${spread === null ? "" : `, spread ${spread}`}`;
   return (
     <button
       type="button"

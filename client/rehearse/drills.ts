@@ -45,7 +45,7 @@ export function absolute({ performance }: Opened, { section, at }: Place): numbe
 }
 
 /** Moves and openings that begin in a range. */
-function work(opened: Opened, range: LoopRange): { strokes: number; clicks: number } {
+export function workIn(opened: Opened, range: LoopRange): { strokes: number; clicks: number } {
   const [from, to] = [absolute(opened, range.from), absolute(opened, range.to)];
   let strokes = 0;
   let clicks = 0;
@@ -63,7 +63,7 @@ const partOf = (opened: Opened, part: Omit<Part, "key" | "tempo" | "strokes" | "
   ...part,
   key: practiceKey(part.of),
   tempo: tempoAt(opened, part.range.from),
-  ...work(opened, part.range),
+  ...workIn(opened, part.range),
 });
 
 /** Whole bars of a section that hold a stretch of it. */

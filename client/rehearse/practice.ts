@@ -4,7 +4,7 @@ import type { PracticeEntry, PracticeScore } from "../../schemas/practice.ts";
 import type { Recording } from "../../schemas/recording.ts";
 import { ask, link, Sorry } from "../state/connection.ts";
 import { opened } from "../state/shown.ts";
-import type { Part } from "./drills.ts";
+import { type Part, workIn } from "./drills.ts";
 import { sendEach } from "./sendEach.ts";
 import type { Tally } from "./rounds.ts";
 import { drill } from "./settings.ts";
@@ -90,10 +90,14 @@ export function record(
 /** The part of the onset measure from which a recording is a good round, where the drill says nothing else. */
 const GOOD_FROM = 0.9;
 
-/** A recording that was compared: one round, judged by what was heard in it. The same recording counts once. */
-export function recordTake(part: Part, { id, at, seconds, speed, result }: Recording): void {
-  const name = opened.value?.name;
-  if (name === undefined || result === null || result.lagMs === null) return;
+/**
+ * A recording that was compared: one round, judged by what was heard in it, and none where it was stopped before its
+ * end. The same recording counts once.
+ */
+export function recordTake(part: Part, { id, at, seconds, speed, range, stopped, result }: Recording): void {
+  const now = opened.value;
+  if (now === null || result === null || result.lagMs === null) return;
+  if (stopped === true && seconds < LEAST_SECONDS) return;
   const entryId = `recording ${id}`;
   if (entries.value.some((one) => one.id === entryId)) return;
   const score: PracticeScore = {
@@ -105,19 +109,19 @@ export function recordTake(part: Part, { id, at, seconds, speed, result }: Recor
     spreadMs: result.spreadMs,
   };
   const good = fOf(score) >= (drill.value.goodFrom || GOOD_FROM);
+  const round = stopped !== true;
   const tempo = Math.round(100 * part.tempo * speed) / 100;
-  add(name, {
+  add(now.name, {
     id: entryId,
     at,
     of: part.of,
     seconds: Math.round(10 * seconds) / 10,
-    good: good ? 1 : 0,
-    bad: good ? 0 : 1,
-    reached: good ? tempo : null,
-    failedAt: good ? null : tempo,
+    good: round && good ? 1 : 0,
+    bad: round && !good ? 1 : 0,
+    reached: round && good ? tempo : null,
+    failedAt: round && !good ? tempo : null,
     written: part.tempo,
-    strokes: part.strokes,
-    clicks: part.clicks,
+    ...workIn(now, range),
     score,
     recording: id,
   });

@@ -4,6 +4,7 @@
  * order and pairing whatever is near enough gives a maximum matching.
  */
 import type { PracticeScore } from "../../schemas/practice.ts";
+import { spreadOf } from "../../schemas/spread.ts";
 
 /** Seconds: the window of the published measure. */
 export const WINDOW = 0.05;
@@ -27,14 +28,13 @@ export function pairs(
 export function scoreOf(expected: readonly number[], played: readonly number[]): PracticeScore {
   const errors = pairs(expected, played).map(([e, p]) => (played[p]! - expected[e]!) * 1_000);
   const mean = errors.reduce((sum, one) => sum + one, 0) / errors.length;
-  const spread = Math.sqrt(errors.reduce((sum, one) => sum + (one - mean) ** 2, 0) / errors.length);
   return {
     by: "taps",
     expected: expected.length,
     matched: errors.length,
     extra: played.length - errors.length,
     meanMs: errors.length === 0 ? null : mean,
-    spreadMs: errors.length === 0 ? null : spread,
+    spreadMs: spreadOf(errors),
   };
 }
 

@@ -4,6 +4,7 @@ import { LIMIT_WORDS } from "../facts/limitWords.ts";
 import { PlacementMetre } from "../facts/PlacementMetre.tsx";
 import { Help } from "../parts/Help.tsx";
 import { counted } from "../parts/music.ts";
+import { placeText } from "../parts/placeText.ts";
 import { goTo } from "../state/place.ts";
 import { opened, shown } from "../state/shown.ts";
 import { inTurn } from "../state/turn.ts";
@@ -15,7 +16,7 @@ import { troublesOf } from "./Problems.tsx";
 import { PutIn } from "./PutIn.tsx";
 import { again, copyChosen, fillOn, roomAt } from "./putting.ts";
 import { namesOf, remove } from "./settle.ts";
-import { placeText, spot, spotAt } from "./spot.ts";
+import { spot, spotAt } from "./spot.ts";
 
 /** All values are shown, not only what is worked out: the panel stays low, so that it hides few rows. */
 export const allValues = signal(false);

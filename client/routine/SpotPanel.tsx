@@ -5,6 +5,7 @@ import { playFrom } from "../audio/transport.ts";
 import { NumberField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
 import { counted } from "../parts/music.ts";
+import { placeText } from "../parts/placeText.ts";
 import { opened } from "../state/shown.ts";
 import { inTurn } from "../state/turn.ts";
 import { chosen } from "./chosen.ts";
@@ -12,7 +13,7 @@ import { Landing } from "./Landing.tsx";
 import { gapAround } from "./lying.ts";
 import { PutIn } from "./PutIn.tsx";
 import { cutAtSpot, held, paste } from "./putting.ts";
-import { placeText, player, spot, spotPlace } from "./spot.ts";
+import { player, spot, spotPlace } from "./spot.ts";
 
 /** The panel to fill the gap is open. */
 export const landing = signal(false);

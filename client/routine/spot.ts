@@ -1,6 +1,6 @@
 /** The spot: the place in the rows where the next thing is put. Set by a click on an empty place, moved by arrows. */
 import { effect, signal } from "@preact/signals";
-import { beatUnits, countText } from "../parts/music.ts";
+import { beatUnits } from "../parts/music.ts";
 import type { Opened } from "../state/opened.ts";
 import { opened } from "../state/shown.ts";
 import { lastChosen } from "./chosen.ts";
@@ -57,14 +57,4 @@ export function moveSpot(by: number, unit: "beat" | "bar"): void {
   const snapped = start + Math.round((place - start) / grid) * grid;
   const to = (unit === "bar" ? place : snapped) + by * grid;
   setSpotAt(state, Math.min(Math.max(0, to), (last?.end ?? 1) - grid));
-}
-
-/** "Ring Road, bar 3, beat 2 1/2". */
-export function placeText(state: Opened, { section: id, at }: Spot): string {
-  const index = state.routine.sections.findIndex((one) => one.id === id);
-  const section = state.routine.sections[index];
-  const bar = state.performance.sections[index]?.performance.bar;
-  if (section === undefined || bar === undefined) return "";
-  const number = Math.floor(at / bar);
-  return `${section.name ?? id}, bar ${number + 1}, beat ${countText(at - number * bar, beatUnits(section.meter))}`;
 }

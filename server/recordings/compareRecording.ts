@@ -4,6 +4,7 @@
  * then matched as the published onset measure does. A constant lag (latency, or the player's even earliness) is told
  * apart from unsteadiness.
  */
+import { spreadOf } from "../../schemas/spread.ts";
 import type { Expected, Meant } from "./expected.ts";
 import { extrasIn } from "./extras.ts";
 import { listen } from "./listen.ts";
@@ -25,7 +26,7 @@ export interface RecordingCompared {
   readonly lagMs: number | null;
   /** How much later the beat is in the recording; null where it is not heard. */
   readonly beatLagMs: number | null;
-  /** Of the errors: their standard deviation, the matched being the whole population. */
+  /** Of the errors of the matched, as `spreadOf` says. */
   readonly spreadMs: number | null;
   readonly sounds: readonly Heard[];
   /** Onsets that belong to no sound, seconds from the start of the stretch, the lag taken off. */
@@ -101,14 +102,8 @@ export function comparedWith(
     matched,
     lagMs: lag === null || matched === 0 ? null : 1000 * lag,
     beatLagMs: beatLag === null ? null : 1000 * beatLag,
-    spreadMs: matched === 0 ? null : spread([...errors.values()]),
+    spreadMs: spreadOf([...errors.values()]),
     sounds: meant.map((sound, index) => ({ ...sound, errorMs: errors.get(index) ?? null })),
     extra: played.filter((_, index) => !used.has(index)),
   };
-}
-
-/** Standard deviation of the whole population. */
-function spread(values: readonly number[]): number {
-  const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
-  return Math.sqrt(values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / values.length);
 }

@@ -1,4 +1,5 @@
 /** Two lists of times compared by the published onset measure. */
+import { spreadOf } from "../../schemas/spread.ts";
 import { scoreOf, WINDOW } from "./score.ts";
 
 export interface TimesCompared {
@@ -9,7 +10,7 @@ export interface TimesCompared {
   readonly matched: number;
   /** Played less reference over the matched: below 0 is early. Null where nothing matched. */
   readonly meanErrorMs: number | null;
-  /** Standard deviation of the same, of the matched as the whole population. */
+  /** Of the same, as `spreadOf` says. */
   readonly spreadMs: number | null;
 }
 
@@ -24,15 +25,15 @@ export function compareTimes(
 ): TimesCompared {
   const { pairs, matched, precision, recall, f } = scoreOf(reference, played, window);
   if (matched === 0) return { precision, recall, f, matched, meanErrorMs: null, spreadMs: null };
-  const errors = pairs.map((pair) => (played[pair.played] as number) - (reference[pair.reference] as number));
-  const mean = errors.reduce((sum, error) => sum + error, 0) / matched;
-  const variance = errors.reduce((sum, error) => sum + (error - mean) ** 2, 0) / matched;
+  const errors = pairs.map(
+    (pair) => 1000 * ((played[pair.played] as number) - (reference[pair.reference] as number)),
+  );
   return {
     precision,
     recall,
     f,
     matched,
-    meanErrorMs: 1000 * mean,
-    spreadMs: 1000 * Math.sqrt(variance),
+    meanErrorMs: errors.reduce((sum, error) => sum + error, 0) / matched,
+    spreadMs: spreadOf(errors),
   };
 }

@@ -63,6 +63,16 @@ async function shownErrors(): Promise<(number | null)[]> {
   });
 }
 
+/** Those that are kept in the folder. */
+async function theRecordings(wanted: (one: Recording) => boolean = () => true): Promise<Recording[]> {
+  const folder = join(served.folder, "Night Ferry.recordings");
+  const notes = (await readdir(folder)).filter((name) => name.endsWith(".json"));
+  const all = await Promise.all(
+    notes.map(async (name) => JSON.parse(await readFile(join(folder, name), "utf8")) as Recording),
+  );
+  return all.filter(wanted);
+}
+
 /** What the screen says of the recording that is open, against what the robot is known to have played. */
 async function shown({ extra }: RecordingResult, known: Played, spoilt?: (time: number) => boolean) {
   const figures = page.locator(".result .figures");
@@ -128,14 +138,7 @@ it("hears in a file what the robot played, tells 37 ms of lag as such, and shows
 });
 
 it("names the best recording of the section, and plays it beside the program’s from a bar on, at half speed", async () => {
-  const results = await Promise.all(
-    (await readdir(join(served.folder, "Night Ferry.recordings")))
-      .filter((name) => name.endsWith(".json"))
-      .map(async (name) => {
-        const text = await readFile(join(served.folder, "Night Ferry.recordings", name), "utf8");
-        return JSON.parse(text) as Recording;
-      }),
-  );
+  const results = await theRecordings();
   // Of two in which as much was met, the steadier.
   const [best] = results.sort(
     ({ result: a }, { result: b }) => b!.f - a!.f || (a!.spreadMs ?? 99) - (b!.spreadMs ?? 99),
@@ -159,6 +162,39 @@ it("names the best recording of the section, and plays it beside the program’s
   expect(started[1]!.offset).toBeCloseTo(offset, 9);
   await page.keyboard.press("l");
   await page.locator(".error-rows .playhead").waitFor({ state: "detached" });
+});
+
+it("judges what was stopped early up to where it was stopped, and lets nothing change how it is played meanwhile", async () => {
+  await page.getByLabel("With").selectOption("keys");
+  await record.click();
+  await page.locator(".far .recording-now").waitFor();
+  await page.keyboard.press("Shift+ArrowDown");
+  await page.getByText("What is recorded plays on as it began.").waitFor();
+  await page.waitForTimeout(2_500);
+  await page.keyboard.press("f");
+  await page.waitForTimeout(300);
+  await page.keyboard.press("r");
+  await page.getByText(/^Stopped early, judged up to Moorings, bar [23], beat /).waitFor();
+  await page.keyboard.press("Escape");
+  await page.locator(".result .stopped").waitFor();
+  const stopped = await theRecordings((one) => one.stopped === true);
+  expect(stopped).toHaveLength(1);
+  const { range, result, speed } = stopped[0]!;
+  const seconds = demoSeconds("moorings", range.to);
+  expect(speed).toBe(1);
+  expect(seconds).toBeGreaterThan(2.5);
+  expect(seconds).toBeLessThan(8);
+  expect(result!.sounds.map(({ at }) => at)).toEqual(
+    expected.meant.map(({ at }) => Number(at)).filter((at) => at < range.to.at),
+  );
+  // One press meets one sound at most, which says nothing of how steady it was.
+  expect(result!.matched).toBeLessThanOrEqual(1);
+  expect(result!.spreadMs).toBeNull();
+  expect(await page.locator(".result").innerText()).not.toContain("0.0 ms.");
+  await page.getByRole("link", { name: "Rehearse", exact: true }).click();
+  await page.getByRole("button", { name: "Open the best recording of Moorings" }).waitFor();
+  await page.getByRole("link", { name: "Recordings", exact: true }).click();
+  await page.getByText("Moorings, stopped early").click();
 });
 
 it("has nothing that axe finds in either theme, and does not scroll sideways at 390 pixels", async () => {

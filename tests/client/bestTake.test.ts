@@ -39,3 +39,12 @@ test("the best recording is the fastest good one, then the one that met most, th
   expect(best(slow, drill)).toBe("slow");
   expect(best(drill)).toBeUndefined();
 });
+
+test("a recording that was stopped before its end is never the best, however well its few sounds were met", () => {
+  const few = { ...score(3, 1), expected: 3 };
+  const stopped = entry("stopped", { good: 0, reached: null, score: few });
+  const failed = entry("failed", { good: 0, bad: 1, reached: null, failedAt: 92, score: score(12, 4) });
+  expect(best(stopped, failed)).toBe("failed");
+  expect(best(failed, stopped)).toBe("failed");
+  expect(best(stopped)).toBeUndefined();
+});

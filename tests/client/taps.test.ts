@@ -41,4 +41,6 @@ test("errors are said in milliseconds, late is positive, and the spread leaves t
   // 2·3 / (4 + 5)
   expect(fOf(score)).toBeCloseTo(6 / 9, 12);
   expect(scoreOf([], [])).toMatchObject({ meanMs: null, spreadMs: null });
+  // One that is met lies neither apart nor together.
+  expect(scoreOf([1, 2], [1.02])).toMatchObject({ matched: 1, spreadMs: null });
 });

@@ -54,4 +54,5 @@ test("early is below zero, and a constant lag has no spread", () => {
   expect(result).toMatchObject({ precision: 0.75, recall: 0.75, f: 0.75, matched: 3 });
   expect(result.meanErrorMs).toBeCloseTo(37, 9);
   expect(result.spreadMs).toBeCloseTo(0, 9);
+  expect(compareTimes([1, 2], [1.037], 0.05)).toMatchObject({ matched: 1, spreadMs: null });
 });
