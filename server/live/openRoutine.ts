@@ -9,6 +9,7 @@
  *
  * An edit that was made on an older revision is made on the head just the same, unless it touches what was touched since.
  */
+import { isDeepStrictEqual } from "node:util";
 import type { Edit } from "../../schemas/edit.ts";
 import { patchBetween } from "../../schemas/patch.ts";
 import type { Routine } from "../../schemas/routine.ts";
@@ -314,7 +315,9 @@ export class OpenRoutine {
     const touched = touchedBy(forth, back);
     if (this.#touches.meet(touched, base, on.rev)) return this.#stale(base);
     const words = said ?? tried.words;
-    if (result.routine === on.routine) return this.#soAlready(opId, on, words);
+    // Undo and redo walk along the line in any case: what stands there from before may have changed nothing.
+    const same = result.routine === on.routine || (how === "edit" && isDeepStrictEqual(forth, back));
+    if (same) return this.#soAlready(opId, on, words);
     const line = walk(on.line, how, { words, back, forth });
     const moment = this.#moment(result, { rev: on.rev + 1, line, words, opId, at: this.#clock.now() });
     this.#touches.add(moment.rev, touched);

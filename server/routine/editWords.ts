@@ -1,6 +1,14 @@
 /** What an edit did, in words for the history and for undo: "Moved Swell in Ring Road to bar 3". */
+import { isDeepStrictEqual } from "node:util";
 import type { SetBeat, SetPattern, SetRig, SetSection } from "../../schemas/edit.ts";
-import { isWords, type Lasts, type Placement, type Routine, type Section } from "../../schemas/routine.ts";
+import {
+  isWords,
+  type Lasts,
+  type Pattern,
+  type Placement,
+  type Routine,
+  type Section,
+} from "../../schemas/routine.ts";
 import { barWords, called, plural } from "./called.ts";
 
 /** "Swell", or the words in quotes. */
@@ -100,11 +108,11 @@ export function sectionWords(section: Section, set: SetSection): string {
   return `Changed the ${listed(fieldsOf(set).map((field) => SECTION_WORDS[field as keyof SetSection]))} of ${here}`;
 }
 
-export function patternWords(pattern: { id: string; name?: string | undefined }, set: SetPattern): string {
-  const hands = [
-    ...(set.record === undefined ? [] : ["record hand"]),
-    ...(set.fader === undefined ? [] : ["fader hand"]),
-  ];
+/** Both hands may be written where one is another: that one is named. */
+export function patternWords(pattern: Pattern, set: SetPattern): string {
+  const written = (["record", "fader"] as const).filter((hand) => set[hand] !== undefined);
+  const other = written.filter((hand) => !isDeepStrictEqual(set[hand], pattern[hand]));
+  const hands = (other.length > 0 ? other : written).map((hand) => `${hand} hand`);
   if (hands.length > 0) return `Changed the ${listed(hands)} of ${called(pattern)}`;
   return typeof set.name === "string"
     ? `Called ${called(pattern)} ${set.name}`

@@ -591,6 +591,44 @@ describe("the past", () => {
   });
 });
 
+describe("an edit that changes nothing", () => {
+  const pasts = async (one: TestPage): Promise<string[]> => {
+    one.say({ type: "history", ask: 8, name: NAME, limit: 9 });
+    await settle();
+    return one.last("history").edits.map(({ words }) => words);
+  };
+
+  test("is acknowledged and leaves nothing in the past: steps that cancel out, and a moment like the present", async () => {
+    const one = await page();
+    one.say(edit("op-n-001", 0, title("One")));
+    one.say(edit("op-n-002", 1, title(DEMO.title)));
+    await settle();
+    const before = await pasts(one);
+    expect(before).toHaveLength(2);
+    const { id } = DEMO.sections[0]!;
+    const forth = { kind: "change-section", id, set: { name: "Elsewhere" } };
+    const back = { kind: "change-section", id, set: { name: DEMO.sections[0]!.name } };
+    one.say(edit("op-n-003", 2, { kind: "batch", words: "There and back", edits: [forth, back] }));
+    one.say({ type: "restore", name: NAME, opId: "op-n-004", base: 2, to: 0 });
+    await settle();
+    expect(one.last("ack")).toMatchObject({ opId: "op-n-004", rev: 2 });
+    expect(await pasts(one)).toEqual(before);
+    // What is undone is what was done last.
+    one.say({ type: "undo", name: NAME, opId: "op-n-005", base: 2 });
+    await settle();
+    expectTrue(one, { ...DEMO, title: "One" });
+  });
+
+  test("of a phrase whose hands are both written, the one that is another is named", async () => {
+    const one = await page();
+    const { id, record, fader } = DEMO.patterns[0]!;
+    const set = { record: { ...record, strokes: [...record.strokes, { move: "hold" }] }, fader };
+    one.say(edit("op-n-006", 0, { kind: "change-pattern", id, set }));
+    await settle();
+    expect(await pasts(one)).toEqual([`Changed the record hand of ${DEMO.patterns[0]!.name ?? id}`]);
+  });
+});
+
 describe("the folder", () => {
   test("routines are made, copied, renamed and put in the bin, and every page is told", async () => {
     const [one, two] = [await page(), await page()];
