@@ -33,19 +33,21 @@ export const changesEdit = (changes: readonly Change[]): SingleEdit => ({
 /** @returns null where it would start before the routine or after its end */
 export function moved(state: Opened, one: Lying, by: number): Change | null {
   const from = one.from + by;
-  const until = one.to + by;
+  const shifted = one.to + by;
   const { sections } = state.performance;
   const home = state.routine.sections.findIndex(({ id }) => id === one.section);
   const own = sections[home];
   if (own === undefined) return null;
   // A pickup stays with the section that it leads into, until it lies wholly before it.
-  const leaves = from >= own.end || (home > 0 && until <= own.start);
+  const leaves = from >= own.end || (home > 0 && shifted <= own.start);
   const owner = leaves ? sectionAt(state, from) : home;
   if (owner === null) return null;
   const section = state.routine.sections[owner];
   const timed = sections[owner];
   if (section === undefined || timed === undefined) return null;
   const to = movedTo(one.placement, from - timed.start, timed.performance.bar);
+  // One that lasts until the next starts ends where it did, unless it is moved past that.
+  const until = one.placement.lasts === undefined && from < one.to && owner === home ? one.to : shifted;
   return { one, to, from, until, ...(owner === home ? {} : { into: section.id }) };
 }
 
