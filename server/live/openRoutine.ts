@@ -23,6 +23,7 @@ import { bringForward, type Ops, opsOf } from "./journalledEdit.ts";
 import { touchedBy, Touches } from "./touches.ts";
 import { DiskTurns } from "./diskTurns.ts";
 import { type Made, Moment } from "./moment.ts";
+import { RecentIds } from "./recentIds.ts";
 import { EMPTY_LINE, lineOf, walk } from "./undo.ts";
 import { createWorker, isWorked, readForEditing, type Worked } from "./worked.ts";
 
@@ -83,7 +84,7 @@ export class OpenRoutine {
   readonly #work = createWorker();
   readonly #watchers = new Set<Watcher>();
   readonly #moments = new Map<number, Moment>();
-  readonly #recent: Map<string, number>;
+  readonly #recent: RecentIds;
   readonly #flying = new Map<string, Promise<Answer>>();
   #present: Moment;
   #head: Moment;
@@ -99,7 +100,7 @@ export class OpenRoutine {
     this.stored = stored;
     this.#clock = clock;
     this.#turns = turns;
-    this.#recent = new Map(stored.recent);
+    this.#recent = new RecentIds(stored.recent);
     this.#present = this.#opened();
     this.#head = this.#present;
     this.#snapshotRev = stored.state.is === "saved" ? stored.rev : -1;

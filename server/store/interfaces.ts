@@ -52,6 +52,9 @@ export interface Outside {
   readonly gone: boolean;
 }
 
+/** Ids of edits that are known over a restart, at least. */
+export const RECENT = 500;
+
 export interface Stored {
   /** The routine's name: its file without `.routine.json`. */
   readonly name: string;
@@ -62,7 +65,7 @@ export interface Stored {
   readonly after: readonly EditRecord[];
   /** Earlier edits that are at hand, in order, up to `start.rev`: for clients that come back. */
   readonly before: readonly EditRecord[];
-  /** Ids of recent edits and the revision each made, those of `before` and `after` included. */
+  /** Ids of the last RECENT edits at least and the revision each made, those of `before` and `after` included. */
   readonly recent: ReadonlyMap<string, number>;
   /** What had to be done on opening, in sentences for the user: a torn last record dropped, something set aside. */
   readonly notices: readonly string[];

@@ -10,7 +10,16 @@ import { keepAside } from "./aside.ts";
 import { StoreError } from "./errors.ts";
 import type { FileSystem } from "./fs.ts";
 import { historyOf } from "./history.ts";
-import type { Clock, EditRecord, History, Ids, Moment, SaveState, Stored } from "./interfaces.ts";
+import {
+  type Clock,
+  type EditRecord,
+  type History,
+  type Ids,
+  type Moment,
+  RECENT,
+  type SaveState,
+  type Stored,
+} from "./interfaces.ts";
 import { hashOf } from "./hash.ts";
 import { encodeLine, type Head, type Line, toEntry } from "./journal.ts";
 import { fileOf, freeName, journalOf, nameOfFile, pastOf } from "./names.ts";
@@ -31,9 +40,6 @@ export interface StoredOptions {
   readonly distrust: boolean;
 }
 
-/** So many ids of edits are carried into a new journal. */
-const RECENT = 500;
-
 export class StoredRoutine implements Stored {
   readonly name: string;
   readonly start: Moment;
@@ -50,6 +56,7 @@ export class StoredRoutine implements Stored {
   #base: Moment;
   /** The journal's edits, flushed. */
   #records: EditRecord[];
+  /** Ids of the journal's edits, and of the last before it: a new journal carries RECENT of them on, and lets the rest go. */
   #recent: Map<string, number>;
   /** The last revision handed to the writer, flushed or not. */
   #appended: number;
