@@ -144,7 +144,7 @@ function placeWords(id: string, at: number): string {
 /** What is recorded is judged by how it was begun: until it is over, it is played so. Says it where it is asked for. */
 function isRecorded(): boolean {
   if (recording.value === "no") return false;
-  said.value = "What is recorded plays on as it began. Stop recording, then change how it is played.";
+  said.value = "While you record, speed, loop and place stay as they are.";
   return true;
 }
 

@@ -169,7 +169,7 @@ it("judges what was stopped early up to where it was stopped, and lets nothing c
   await record.click();
   await page.locator(".far .recording-now").waitFor();
   await page.keyboard.press("Shift+ArrowDown");
-  await page.getByText("What is recorded plays on as it began.").waitFor();
+  await page.getByText("While you record, speed, loop and place stay").waitFor();
   await page.waitForTimeout(2_500);
   await page.keyboard.press("f");
   await page.waitForTimeout(300);
