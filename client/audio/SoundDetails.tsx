@@ -1,7 +1,9 @@
 /** How the sound is doing, in plain words: for when it stutters or comes late. */
 import { signal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
-import { outputName, outputRate, playing, renderLoad, soundFigures, underruns } from "./player.ts";
+import { soundFigures } from "./heardNow.ts";
+import { output, outputName } from "./output.ts";
+import { playing, renderLoad, underruns } from "./playing.ts";
 
 interface Figures {
   readonly ahead: number | null;
@@ -14,7 +16,11 @@ const device = signal<string | null>(null);
 
 function look(): void {
   const now = soundFigures();
-  figures.value = { ahead: now?.ahead ?? null, latency: now?.latency ?? null, rate: outputRate() };
+  figures.value = {
+    ahead: now?.ahead ?? null,
+    latency: now?.latency ?? null,
+    rate: output()?.sampleRate ?? null,
+  };
 }
 const tellDevice = async (): Promise<void> => {
   device.value = await outputName();

@@ -9,7 +9,8 @@ import { followRows, heardPlace } from "./follow.ts";
 import { FirstSound } from "./FirstSound.tsx";
 import { LoopChoice } from "./LoopChoice.tsx";
 import { Mixer } from "./Mixer.tsx";
-import { coming, playing, preparing, soundTrouble, starting } from "./player.ts";
+import { playing, preparing, soundTrouble, starting } from "./playing.ts";
+import { coming } from "./toCome.ts";
 import {
   aloneWord,
   clicks,

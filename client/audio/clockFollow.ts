@@ -10,7 +10,9 @@ import { clockInName } from "../state/settings.ts";
 import { opened } from "../state/shown.ts";
 import { whenClock } from "./clockIn.ts";
 import { ClockReader } from "./clockReader.ts";
+import { heardNow } from "./heardNow.ts";
 import * as player from "./player.ts";
+import { playing, starting } from "./playing.ts";
 import * as transport from "./transport.ts";
 
 const SONG_POSITION = 0xf2;
@@ -53,7 +55,7 @@ whenClock((status, data, time) => {
       break;
     case STOP:
       reader.stop();
-      if (player.playing.value || player.starting.value) player.stop();
+      if (playing.value || starting.value) player.stop();
       break;
   }
 });
@@ -94,7 +96,7 @@ function correct(): void {
     return;
   }
   const lost = reader.lost(now);
-  const heard = player.heardNow();
+  const heard = heardNow();
   const span = heard === null ? undefined : opened.value?.performance.sections[heard.section];
   if (heard === null || span === undefined || heard.countingIn || !reader.running) {
     followState.value = lost ? "lost" : "following";

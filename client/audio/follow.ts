@@ -2,7 +2,8 @@
 import { effect, signal } from "@preact/signals";
 import { hidePlayhead, movePlayhead, type Stack, stackOf } from "../rows/playhead.ts";
 import { opened, past } from "../state/shown.ts";
-import { heardNow, playing } from "./player.ts";
+import { heardNow } from "./heardNow.ts";
+import { playing } from "./playing.ts";
 import { playsAlone } from "./transport.ts";
 
 export interface HeardPlace {

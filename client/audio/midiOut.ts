@@ -6,7 +6,9 @@
 import { computed, effect, signal } from "@preact/signals";
 import { clockSent, midiOutName } from "../state/settings.ts";
 import { MidiLine } from "./midiLine.ts";
+import { timeOf } from "./heardNow.ts";
 import * as player from "./player.ts";
+import { playing } from "./playing.ts";
 
 /** Milliseconds between looks at what is due, beside the reports of the audio thread. */
 const EVERY = 50;
@@ -76,8 +78,7 @@ export function chooseOutput(name: string): void {
 }
 
 const pump = (): void => {
-  if (port !== null)
-    line.pump(performance.now(), (frame) => player.timeOf(frame) ?? Number.POSITIVE_INFINITY);
+  if (port !== null) line.pump(performance.now(), (frame) => timeOf(frame) ?? Number.POSITIVE_INFINITY);
 };
 
 effect(() => {
@@ -85,7 +86,7 @@ effect(() => {
 });
 player.whenMidi((told) => line.told(told), pump, silence);
 effect(() => {
-  if (!player.playing.value) return;
+  if (!playing.value) return;
   const timer = setInterval(pump, EVERY);
   return () => clearInterval(timer);
 });

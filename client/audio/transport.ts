@@ -8,7 +8,9 @@ import { recording } from "../recordings/taking.ts";
 import { said } from "../state/said.ts";
 import { opened, past } from "../state/shown.ts";
 import { BUILT_IN, place, SAMPLES } from "../state/place.ts";
+import { setLevels } from "./output.ts";
 import * as player from "./player.ts";
+import { playing, starting } from "./playing.ts";
 import type { Levels } from "./workletMessages.ts";
 
 /** A loop, by what it goes over. */
@@ -39,7 +41,7 @@ effect(() => {
     if (alone.value !== null) return alone.value === channel ? channelLevels[channel].value : 0;
     return muted.value.has(channel) ? 0 : channelLevels[channel].value;
   };
-  player.setLevels({
+  setLevels({
     hands: heard("hands"),
     others: heard("others"),
     beat: heard("beat"),
@@ -125,7 +127,7 @@ export function withCaution(act: () => void): void {
   cautionDue.value = true;
 }
 export function playOrStop(): void {
-  if (player.playing.value || player.starting.value) player.stop();
+  if (playing.value || starting.value) player.stop();
   else withCaution(play);
 }
 export function heedCaution(): void {
@@ -155,30 +157,28 @@ export function playFrom(section: string, at: number): void {
   const outside =
     range !== null && (range.from.section !== section || at < range.from.at || at >= range.to.at);
   if (outside) setLoop({ kind: "none" });
-  if (player.playing.value && !playsAlone.value)
-    player.seek({ section, at }, comes.value, placeWords(section, at));
-  else if (!player.playing.value) withCaution(play);
+  if (playing.value && !playsAlone.value) player.seek({ section, at }, comes.value, placeWords(section, at));
+  else if (!playing.value) withCaution(play);
 }
 
 export function setLoop(wanted: Loop): void {
   if (isRecorded()) return;
   loop.value = wanted;
-  if (player.playing.value && !playsAlone.value) player.set({ loop: rangeOf(wanted) });
+  if (playing.value && !playsAlone.value) player.set({ loop: rangeOf(wanted) });
 }
 export function setSpeed(wanted: number): void {
   if (isRecorded()) return;
   speed.value = Math.min(FASTEST, Math.max(SLOWEST, Math.round(wanted * 100) / 100));
-  if (player.playing.value) player.set({ speed: speed.value });
+  if (playing.value) player.set({ speed: speed.value });
 }
 export function setClicks(wanted: typeof clicks.value): void {
   clicks.value = wanted;
-  if (player.playing.value) player.set({ clicks: wanted });
+  if (playing.value) player.set({ clicks: wanted });
 }
 
 /** Hear what is being dragged; null: as it is. */
 export function hearDraft(edit: Edit | null): void {
-  if (player.playing.value && !playsAlone.value)
-    player.soundDraft(edit as Parameters<typeof player.soundDraft>[0]);
+  if (playing.value && !playsAlone.value) player.soundDraft(edit as Parameters<typeof player.soundDraft>[0]);
 }
 
 /** When what plays by itself gives way to another: at once, where one edits it; with the next bar, where one compares. */
@@ -197,7 +197,7 @@ effect(() => {
   heard = now;
   const solo = byItself();
   const words = phraseOf(now)?.name ?? phraseOf(now)?.id ?? "what is in hand";
-  if (player.playing.peek() && playsAlone.peek() && solo !== null)
+  if (playing.peek() && playsAlone.peek() && solo !== null)
     player.next(solo, when === "now" ? switchAt.peek() : when, words);
 });
 /** What is to come is not wanted after all: what is heard goes on. */
@@ -215,13 +215,13 @@ player.whenBroken((place) => {
 let moment: number | undefined;
 effect(() => {
   const now = past.value?.edit.rev;
-  if (now !== moment && player.playing.peek()) player.stop();
+  if (now !== moment && playing.peek()) player.stop();
   moment = now;
 });
 // Leaving the screen that plays by itself ends it.
 let before = false;
 effect(() => {
   const now = playsAlone.value;
-  if (before && !now && player.playing.peek()) player.stop();
+  if (before && !now && playing.peek()) player.stop();
   before = now;
 });

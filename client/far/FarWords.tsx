@@ -1,5 +1,5 @@
 /** What is written over and under the bars of the view from afar: what is played, what comes, how the round went. */
-import { soundTrouble } from "../audio/player.ts";
+import { soundTrouble } from "../audio/playing.ts";
 import type { Opened } from "../state/opened.ts";
 import { pauseDue } from "../rehearse/care.ts";
 import { comingAt, resetText } from "../rehearse/coming.ts";

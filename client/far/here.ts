@@ -6,7 +6,7 @@
 import { signal } from "@preact/signals";
 import { z } from "zod";
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
-import * as player from "../audio/player.ts";
+import { heardNow, frameNow } from "../audio/heardNow.ts";
 import { opened } from "../state/shown.ts";
 import { tempoAt } from "../rehearse/drills.ts";
 import { parts } from "../rehearse/plan.ts";
@@ -83,7 +83,7 @@ if (channel !== null)
 /** What this window plays, as it is told to the others. */
 function mine(): Told | null {
   const now = opened.value;
-  const heard = player.heardNow();
+  const heard = heardNow();
   const section = now?.routine.sections[heard?.section ?? -1];
   const take = taking.value;
   const what = take !== null ? "take" : mode.value;
@@ -94,7 +94,7 @@ function mine(): Told | null {
   const count = take?.countIn ?? round?.round.countIn ?? ONE_BAR;
   // Of a drill as it was looked at together with its round.
   const counts = take === null ? counting.value : heard.countingIn;
-  const since = (player.frameNow() ?? 0) - (take === null ? (round?.frame ?? 0) : 0);
+  const since = (frameNow() ?? 0) - (take === null ? (round?.frame ?? 0) : 0);
   return {
     routine: now.name,
     time: clock(),

@@ -2,7 +2,7 @@
 import { useEffect } from "preact/hooks";
 import type { Past } from "../../schemas/wire.ts";
 import { useActions } from "../state/actions.ts";
-import { playing, starting } from "../audio/player.ts";
+import { playing, starting } from "../audio/playing.ts";
 import { playOrStop } from "../audio/transport.ts";
 import { backToNow, bringBack } from "../state/past.ts";
 import { past } from "../state/shown.ts";

@@ -4,7 +4,9 @@ import type { HandsHeard, RecordedBy } from "../../schemas/recording.ts";
 import { SAMPLE_RATE } from "../../schemas/sound.ts";
 import { wavBlob } from "../../schemas/wavBytes.ts";
 import { onMidi } from "../audio/midiIn.ts";
+import { beginsAt, heardNow, timeOf } from "../audio/heardNow.ts";
 import * as player from "../audio/player.ts";
+import { playing, starting } from "../audio/playing.ts";
 import { clicks, countIn, speed, withCaution } from "../audio/transport.ts";
 import { far } from "../far/shown.ts";
 import type { Part } from "../rehearse/drills.ts";
@@ -111,14 +113,14 @@ function record(): void {
   };
   const look = setInterval(() => {
     if (over !== null) return;
-    if (!player.playing.value && !player.starting.value) {
+    if (!playing.value && !starting.value) {
       ends();
       return;
     }
-    const first = player.beginsAt();
-    const heard = player.heardNow();
+    const first = beginsAt();
+    const heard = heardNow();
     // Known well by the end of the count-in; later it would take what was lost meanwhile for a later start.
-    if (first !== null && recording.value === "starting") start = player.timeOf(first) ?? start;
+    if (first !== null && recording.value === "starting") start = timeOf(first) ?? start;
     if (heard === null || heard.countingIn) return;
     recording.value = "on";
     if ((sections[heard.section]?.start ?? 0) + heard.at >= end) ends();
@@ -130,7 +132,7 @@ function record(): void {
     removeEventListener("keydown", onKey, { capture: true });
     tapped = null;
     stopMidi?.();
-    if (player.playing.value || player.starting.value) player.stop();
+    if (playing.value || starting.value) player.stop();
     recording.value = "no";
     taking.value = null;
     const from = start;

@@ -1,6 +1,6 @@
 /** How late a press is heard, measured by a loop from the loudspeaker back into the microphone. */
 import { signal } from "@preact/signals";
-import { soundFigures } from "../audio/player.ts";
+import { soundFigures } from "../audio/heardNow.ts";
 import { extraLatency } from "../state/settings.ts";
 import { tidy } from "../parts/music.ts";
 import { type Loopback, measureLoop } from "./loopback.ts";

@@ -5,7 +5,7 @@
 import { signal } from "@preact/signals";
 import { type MidiEvent, onMidi } from "../audio/midiIn.ts";
 import { onPad, type PadEvent } from "../audio/gamepads.ts";
-import { moveFader } from "../audio/player.ts";
+import { moveFader } from "../audio/output.ts";
 import { keyOf, keyWords } from "../state/actions.ts";
 import { opened } from "../state/shown.ts";
 import { heardRound } from "./rounds.ts";

@@ -1,5 +1,6 @@
 /** A run of the whole, as on the stage: the sections that were left after a slip, and how far it came. */
 import { signal } from "@preact/signals";
+import { heardNow } from "../audio/heardNow.ts";
 import * as player from "../audio/player.ts";
 import { opened } from "../state/shown.ts";
 import { mode } from "./rounds.ts";
@@ -16,7 +17,7 @@ export function forgetRun(): void {
 /** After a slip: the next section from its start, at the next bar. */
 export function goOn(): void {
   const now = opened.value;
-  const heard = player.heardNow();
+  const heard = heardNow();
   if (now === null || heard === null) return;
   const [left, next] = now.routine.sections.slice(heard.section);
   if (left === undefined || next === undefined || mode.value !== "run") return;

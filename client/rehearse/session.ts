@@ -3,7 +3,10 @@
  * plays the rounds that it is told; comingRound.ts decides which.
  */
 import { effect } from "@preact/signals";
+import { frameNow, heardNow } from "../audio/heardNow.ts";
+import { setFader } from "../audio/output.ts";
 import * as player from "../audio/player.ts";
+import { playing, starting } from "../audio/playing.ts";
 import { clicks as clickWish, heardChannels, withCaution } from "../audio/transport.ts";
 import { opened } from "../state/shown.ts";
 import { far } from "../far/shown.ts";
@@ -56,7 +59,7 @@ export function perform(): void {
   const routine = opened.value;
   if (routine === null) return;
   begin("run");
-  player.setFader("program", false);
+  setFader("program", false);
   void player.start({
     material: { kind: "open", name: routine.name },
     from: null,
@@ -76,7 +79,7 @@ export function start(): void {
   if (!mixed.value) chosenKey.value = part.key;
   climbs.value = new Map();
   const wish = soundFor(drill.value.heard);
-  player.setFader(wish.by, wish.ticks);
+  setFader(wish.by, wish.ticks);
   heardChannels.value = wish.channels;
   void player.start({
     material: { kind: "open", name: routine.name },
@@ -96,7 +99,7 @@ export function stop(): void {
   if (was === null) return;
   mode.value = null;
   player.stop();
-  player.setFader("program", false);
+  setFader("program", false);
   heardChannels.value = null;
   climbs.value = new Map();
   if (was === "run") endTheRun();
@@ -156,8 +159,8 @@ export function changeTempo(by: number): void {
 let lastTick = 0;
 /** Follows what is heard; called every animation frame while a drill runs. */
 export function tick(): void {
-  const frame = player.frameNow();
-  const heard = player.heardNow();
+  const frame = frameNow();
+  const heard = heardNow();
   const time = performance.now();
   const since = Math.min(0.25, (time - lastTick) / 1_000);
   lastTick = time;
@@ -190,7 +193,7 @@ function finished(one: Begun): void {
 // Where the sound ends by itself (no connection, the part is gone), so does the drill.
 let was = false;
 effect(() => {
-  const on = player.playing.value || player.starting.value;
+  const on = playing.value || starting.value;
   if (was && !on && running.peek()) stop();
   was = on;
 });

@@ -2,7 +2,7 @@
 import { signal } from "@preact/signals";
 import type { PracticeScore } from "../../schemas/practice.ts";
 import { NOTHING_BEFORE, unheardMs } from "../../schemas/unheard.ts";
-import * as player from "../audio/player.ts";
+import { heardNow } from "../audio/heardNow.ts";
 import { unitsOfText } from "../parts/music.ts";
 import type { Opened } from "../state/opened.ts";
 import { opened } from "../state/shown.ts";
@@ -43,11 +43,11 @@ export function forgetTaps(): void {
 /** The user opened the fader, at a moment of `performance.now()` of a round at so many times the written tempo. */
 export function tapped(at: number, speed: number): void {
   const now = opened.value;
-  const heard = player.heardNow(at);
+  const heard = heardNow(at);
   if (now === null || heard === null || heard.resting) return;
   // The first opening may be met before the count-in is over.
   const early = heard.countingIn ? WINDOW : 0;
-  const there = early === 0 ? heard : player.heardNow(at + 1000 * early);
+  const there = early === 0 ? heard : heardNow(at + 1000 * early);
   const section = now.routine.sections[there?.section ?? -1];
   if (there === null || section === undefined || there.countingIn || there.resting) return;
   taps.push(secondsAt(now, absolute(now, { section: section.id, at: there.at })) - early * speed);

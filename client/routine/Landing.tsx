@@ -2,7 +2,7 @@
 import type { Pattern } from "../../schemas/routine.ts";
 import { useEffect, useState } from "preact/hooks";
 import { hearDraft, playFrom } from "../audio/transport.ts";
-import { playing } from "../audio/player.ts";
+import { playing } from "../audio/playing.ts";
 import { ChoiceField, TickField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
 import { Waiting } from "../parts/Waiting.tsx";

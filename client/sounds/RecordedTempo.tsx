@@ -1,7 +1,7 @@
 /** Tempo and first beat of a beat's recording: as found, shown on its waveform, put right by dragging or tapping. */
 import { useRef, useState } from "preact/hooks";
 import type { Beat } from "../../schemas/routine.ts";
-import { playing } from "../audio/player.ts";
+import { playing } from "../audio/playing.ts";
 import { NumberField } from "../parts/Fields.tsx";
 import { tidy, unitsOfText } from "../parts/music.ts";
 import { useActions } from "../state/actions.ts";

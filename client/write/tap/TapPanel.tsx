@@ -4,7 +4,7 @@ import type { Pattern, Section } from "../../../schemas/routine.ts";
 import { UNITS_PER_QUARTER } from "../../../schemas/units.ts";
 import { followRows } from "../../audio/follow.ts";
 import { LetMidiIn, midiText } from "../../audio/LetMidiIn.tsx";
-import { playing } from "../../audio/player.ts";
+import { playing } from "../../audio/playing.ts";
 import { clicks, playOrStop, setClicks } from "../../audio/transport.ts";
 import { TickField } from "../../parts/Fields.tsx";
 import { Help } from "../../parts/Help.tsx";

@@ -4,7 +4,7 @@ import { useLayoutEffect } from "preact/hooks";
 import type { FaderState, Move } from "../../../schemas/routine.ts";
 import { UNITS_PER_QUARTER } from "../../../schemas/units.ts";
 import { onMidi } from "../../audio/midiIn.ts";
-import { heardNow } from "../../audio/player.ts";
+import { heardNow } from "../../audio/heardNow.ts";
 import { speed } from "../../audio/transport.ts";
 import { KIND_KEYS } from "../phraseActions.ts";
 import type { Hand } from "../phrase.ts";
