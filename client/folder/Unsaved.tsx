@@ -45,6 +45,7 @@ function Pending({ now }: { now: Opened }) {
           Download what is not saved: {kept.length}
         </button>
       )}
+      <span class="quiet small">Once that is mended, start the program again.</span>
     </>
   );
 }

@@ -9,6 +9,7 @@ import { link } from "../state/connection.ts";
 import { question } from "../state/question.ts";
 import { draftTrouble } from "../state/draft.ts";
 import { done, said, told } from "../state/said.ts";
+import { saved } from "../state/saved.ts";
 import { opened } from "../state/shown.ts";
 import { dropAside, outbox, tryAgain } from "../state/waiting.ts";
 
@@ -31,6 +32,46 @@ function Said() {
       <p class="unseen" role="status">
         {told.value}
       </p>
+    </>
+  );
+}
+
+/** Edits that were set aside. While nothing can be saved they stand in one line: none could be done if it were tried. */
+function NotDone() {
+  const { aside } = outbox.value;
+  const held = saved.value.state === "cannot" ? aside.filter(({ name }) => name === opened.value?.name) : [];
+  const last = held.at(-1);
+  return (
+    <>
+      {last !== undefined && (
+        <div class="offer" role="alert">
+          <p>
+            <strong>
+              Not done: {last.words}
+              {held.length > 1 && `, and ${held.length - 1} before it`}.
+            </strong>{" "}
+            Kept in this page until the routine can be saved.
+          </p>
+          <button type="button" onClick={() => held.forEach(({ opId }) => dropAside(opId))}>
+            Let {held.length === 1 ? "it" : "them"} go
+          </button>
+        </div>
+      )}
+      {aside
+        .filter((one) => !held.includes(one))
+        .map(({ opId, words, why }) => (
+          <div key={opId} class="offer" role="alert">
+            <p>
+              <strong>Not done: {words}.</strong> {why}
+            </p>
+            <button type="button" onClick={() => tryAgain(opId)}>
+              Try again
+            </button>
+            <button type="button" onClick={() => dropAside(opId)}>
+              Let it go
+            </button>
+          </div>
+        ))}
     </>
   );
 }
@@ -90,19 +131,7 @@ export function Offers() {
         </div>
       )}
       {asked !== null && <Asked asked={asked} />}
-      {aside.map(({ opId, words, why }) => (
-        <div key={opId} class="offer" role="alert">
-          <p>
-            <strong>Not done: {words}.</strong> {why}
-          </p>
-          <button type="button" onClick={() => tryAgain(opId)}>
-            Try again
-          </button>
-          <button type="button" onClick={() => dropAside(opId)}>
-            Let it go
-          </button>
-        </div>
-      ))}
+      <NotDone />
     </>
   );
 }

@@ -9,7 +9,7 @@ import { done, said } from "./said.ts";
 import { saved } from "./saved.ts";
 import { lastRoutine } from "./settings.ts";
 import { drafted, opened, past } from "./shown.ts";
-import { pump, takeAnswer, waitUnderName } from "./waiting.ts";
+import { outbox, pump, takeAnswer, waitUnderName } from "./waiting.ts";
 
 listen((message: FromServer) => {
   if (message.type !== "sections") takeFollowed();
@@ -52,14 +52,17 @@ listen((message: FromServer) => {
       break;
     case "ack":
     case "stale":
-    case "refused":
+    case "refused": {
+      const { aside } = outbox.peek();
       takeAnswer(message);
       if (message.type === "refused") {
-        said.value = message.message;
+        // What is set aside is told under the head: over what is worked on only where that is out of sight.
+        if (outbox.peek().aside === aside || scrollY > 0) said.value = message.message;
         if (!drafting()) drafted.value = now;
       } else if (message.type === "ack") done.value = message.words;
       pump();
       break;
+    }
     case "saved":
       if (message.name === now?.name) saved.value = message.saved;
       break;

@@ -44,5 +44,19 @@ it("is told, and what is not saved can be taken away before and after a reload",
   await page.reload();
   await soon(() => button("Download what is not saved: 1").count()).toBe(1);
   expect(await taken(/not saved/)).toEqual(lost);
+  // Each more is one of them, and takes no room of its own.
+  const more = page.locator(".offer", { hasText: "Not done: " });
+  for (const [count, tempo] of ["94", "95"].entries()) {
+    await part.getByRole("button", { name: "Change" }).click();
+    await part.getByLabel("Tempo", { exact: true }).fill(tempo);
+    await page.keyboard.press("Enter");
+    await button(`Download what is not saved: ${count + 2}`).waitFor();
+    await part.getByRole("button", { name: "Change" }).click();
+  }
+  expect(await more.count()).toBe(1);
+  expect(await more.innerText()).toMatch(/, and 2 before it\. Kept in this page/);
+  expect(await taken(/not saved/)).toHaveLength(3);
+  await button("Let them go").click();
+  await soon(() => more.count()).toBe(0);
   expect(await readFile(join(served.folder, `.${NAME}.journal`), "utf8")).toBe("no journal\n");
 });
