@@ -1,6 +1,6 @@
 /** The caution about loudness, said once in this browser, before the first sound. */
 import { useEffect, useRef } from "preact/hooks";
-import { cautionDue, heedCaution } from "./transport.ts";
+import { cautionDue, heedCaution } from "./caution.ts";
 
 export function FirstSound() {
   const ref = useRef<HTMLDialogElement>(null);

@@ -1,7 +1,7 @@
 /** Which section, or join, is looped. A long routine has a thousand choices: they are drawn when they are wanted. */
 import { useState } from "preact/hooks";
 import { opened } from "../state/shown.ts";
-import { JOIN_BARS, type Loop, loop, setLoop } from "./transport.ts";
+import { JOIN_BARS, type Loop, loop, setLoop } from "./loop.ts";
 
 const loopOf = (text: string): Loop => {
   const [kind = "none", section = ""] = text.split(" ");

@@ -2,7 +2,8 @@
 import { channelLevels, comes } from "../state/settings.ts";
 import { opened } from "../state/shown.ts";
 import { SoundDetails } from "./SoundDetails.tsx";
-import { alone, clicks, countIn, muted, setClicks } from "./transport.ts";
+import { alone, muted } from "./levels.ts";
+import { clicks, countIn, setClicks } from "./transport.ts";
 import type { Levels } from "./workletMessages.ts";
 
 const CHANNEL_NAMES: Readonly<Record<keyof Levels, string>> = {

@@ -9,27 +9,17 @@ import { followRows, heardPlace } from "./follow.ts";
 import { FirstSound } from "./FirstSound.tsx";
 import { LoopChoice } from "./LoopChoice.tsx";
 import { Mixer } from "./Mixer.tsx";
-import { playing, preparing, soundTrouble, starting } from "./playing.ts";
+import { preparing, soundTrouble, starting, underWay } from "./playing.ts";
 import { coming } from "./toCome.ts";
-import {
-  aloneWord,
-  clicks,
-  from,
-  loop,
-  playOrStop,
-  playsAlone,
-  setClicks,
-  setLoop,
-  setSpeed,
-  speed,
-  stay,
-} from "./transport.ts";
+import { loop, setLoop } from "./loop.ts";
+import { aloneWord, playsAlone, stay } from "./material.ts";
+import { clicks, from, playOrStop, setClicks, setSpeed, speed } from "./transport.ts";
 
 const mixerOpen = signal(false);
 
 export function Transport() {
   const now = opened.value;
-  const on = playing.value || starting.value;
+  const on = underWay.value;
   useActions("Playing", [
     { id: "play", name: "Play or stop", keys: ["Space"], run: playOrStop },
     {

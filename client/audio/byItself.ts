@@ -1,7 +1,7 @@
 /** A screen that plays something by itself, in place of the routine: as long as it is shown. */
 import { useEffect, useRef } from "preact/hooks";
 import type { Routine } from "../../schemas/routine.ts";
-import { material } from "./transport.ts";
+import { material } from "./material.ts";
 
 /** @param make what is heard; null: as before. Called again where one of `changes` is another value. */
 export function useByItself(make: () => Routine | null, changes: readonly unknown[]): void {

@@ -12,7 +12,7 @@ import { whenClock } from "./clockIn.ts";
 import { ClockReader } from "./clockReader.ts";
 import { heardNow } from "./heardNow.ts";
 import * as player from "./player.ts";
-import { playing, starting } from "./playing.ts";
+import { underWay } from "./playing.ts";
 import * as transport from "./transport.ts";
 
 const SONG_POSITION = 0xf2;
@@ -55,7 +55,7 @@ whenClock((status, data, time) => {
       break;
     case STOP:
       reader.stop();
-      if (playing.value || starting.value) player.stop();
+      if (underWay.value) player.stop();
       break;
   }
 });

@@ -4,7 +4,7 @@ import { hidePlayhead, movePlayhead, type Stack, stackOf } from "../rows/playhea
 import { opened, past } from "../state/shown.ts";
 import { heardNow } from "./heardNow.ts";
 import { playing } from "./playing.ts";
-import { playsAlone } from "./transport.ts";
+import { playsAlone } from "./material.ts";
 
 export interface HeardPlace {
   readonly section: string;

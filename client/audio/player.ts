@@ -9,7 +9,7 @@ import { Feed } from "./feed.ts";
 import { forgetPlay, heardNow, seeStamp, takeHead, takeReport } from "./heardNow.ts";
 import type { MidiTold } from "./midiLine.ts";
 import { makeOutput, output, toWorklet } from "./output.ts";
-import { playing, preparing, renderLoad, soundTrouble, starting, underruns } from "./playing.ts";
+import { playing, preparing, renderLoad, soundTrouble, starting, underruns, underWay } from "./playing.ts";
 import { comesWith, nothingComes, reached, toCome } from "./toCome.ts";
 import type { FromWorklet } from "./workletMessages.ts";
 
@@ -64,9 +64,9 @@ async function setUp(): Promise<Feed> {
 const say = (message: SoundFromPage): void => feed?.say(message);
 
 function said(message: SoundFromServer): void {
+  if ("play" in message && message.play !== null && message.play !== play) return;
   switch (message.type) {
     case "sorry":
-      if (message.play !== null && message.play !== play) break;
       soundTrouble.value = message.message;
       quiet();
       break;
@@ -74,18 +74,16 @@ function said(message: SoundFromServer): void {
       preparing.value = message.done ? null : message.what;
       break;
     case "switched":
-      if (message.play === play) comesWith(message.frame);
+      comesWith(message.frame);
       break;
     case "midi":
-      if (message.play === play) onMidi(message);
+      onMidi(message);
       break;
     case "round":
-      if (message.play === play) onRound(message.frame, message.round);
+      onRound(message.frame, message.round);
       break;
     case "load":
-      if (message.play === play) renderLoad.value = message.part;
-      break;
-    case "end":
+      renderLoad.value = message.part;
       break;
   }
 }
@@ -122,7 +120,7 @@ function broken(why: string): void {
   soundTrouble.value = why;
 }
 function lost(): void {
-  if (playing.value || starting.value)
+  if (underWay.value)
     broken("The sound stopped, because the connection to the server broke. Play again when it is back.");
 }
 
@@ -132,7 +130,7 @@ export type PlayWish = Omit<SoundPageMessage<"play">, "type" | "play">;
 export async function start(wish: PlayWish): Promise<void> {
   soundTrouble.value = null;
   underruns.value = 0;
-  if (playing.value || starting.value) say({ type: "stop", play });
+  if (underWay.value) say({ type: "stop", play });
   onStop();
   toWorklet({ type: "stop", play });
   starting.value = true;
@@ -206,5 +204,5 @@ export const soundDraft = (edit: SoundPageMessage<"draft">["edit"]): void =>
 export function wantMidi(wanted: boolean): void {
   if (wanted === midiWanted) return;
   midiWanted = wanted;
-  if (playing.value || starting.value) set({ midi: wanted });
+  if (underWay.value) set({ midi: wanted });
 }

@@ -2,7 +2,7 @@
 import { signal } from "@preact/signals";
 import { useEffect, useLayoutEffect, useRef } from "preact/hooks";
 import type { Pattern, Routine, Section } from "../../schemas/routine.ts";
-import { material, switchAt } from "../audio/transport.ts";
+import { material, switchAt } from "../audio/material.ts";
 import { ChoiceField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
 import { useWidth } from "../parts/width.ts";

@@ -1,7 +1,7 @@
 /** The candidate in hand: gone to, heard in a loop, kept. */
 import { signal } from "@preact/signals";
 import type { Pattern, Routine, Section } from "../../schemas/routine.ts";
-import { material } from "../audio/transport.ts";
+import { material } from "../audio/material.ts";
 import { change } from "../state/change.ts";
 import { draft, noDraft } from "../state/draft.ts";
 import { said } from "../state/said.ts";

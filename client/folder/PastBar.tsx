@@ -2,7 +2,7 @@
 import { useEffect } from "preact/hooks";
 import type { Past } from "../../schemas/wire.ts";
 import { useActions } from "../state/actions.ts";
-import { playing, starting } from "../audio/playing.ts";
+import { underWay } from "../audio/playing.ts";
 import { playOrStop } from "../audio/transport.ts";
 import { backToNow, bringBack } from "../state/past.ts";
 import { past } from "../state/shown.ts";
@@ -15,7 +15,6 @@ export function PastBar() {
 }
 
 function Bar({ edit }: { edit: Past }) {
-  const heard = playing.value || starting.value;
   const { screen } = place.value;
   // What other screens show and write is how it is now.
   useEffect(() => {
@@ -34,7 +33,7 @@ function Bar({ edit }: { edit: Past }) {
         {edit.words}. Nothing can be changed here.
       </p>
       <button type="button" onClick={playOrStop}>
-        {heard ? "Stop" : "Hear it"}
+        {underWay.value ? "Stop" : "Hear it"}
       </button>
       <button type="button" onClick={bringBack}>
         Bring it back

@@ -7,7 +7,7 @@ import type { Recording } from "../../schemas/recording.ts";
 import type { Place } from "../../schemas/soundWire.ts";
 import { keepInSight } from "../audio/follow.ts";
 import * as player from "../audio/player.ts";
-import { playing, starting } from "../audio/playing.ts";
+import { underWay } from "../audio/playing.ts";
 import { absolute } from "../rehearse/drills.ts";
 import { placeAt, secondsAt } from "../parts/seconds.ts";
 import { hidePlayhead, movePlayhead, stackOf } from "../rows/playhead.ts";
@@ -112,7 +112,7 @@ export async function listen(recording: Recording, from: Place = recording.range
   const buffers = await soundsOf(recording, mine);
   const now = opened.value;
   if (buffers === null || now === null) return;
-  if (playing.value || starting.value) player.stop();
+  if (underWay.value) player.stop();
   const context = new AudioContext({ sampleRate: RATE });
   const gains = { own: new GainNode(context, { gain: 0 }), meant: new GainNode(context, { gain: 0 }) };
   const start = context.currentTime + SOON;
@@ -151,5 +151,5 @@ function follow(): void {
 
 // One sound at a time: the routine's, or the recording's.
 effect(() => {
-  if ((playing.value || starting.value) && listening.peek()) stopListening();
+  if (underWay.value && listening.peek()) stopListening();
 });

@@ -6,8 +6,9 @@ import { wavBlob } from "../../schemas/wavBytes.ts";
 import { onMidi } from "../audio/midiIn.ts";
 import { beginsAt, heardNow, timeOf } from "../audio/heardNow.ts";
 import * as player from "../audio/player.ts";
-import { playing, starting } from "../audio/playing.ts";
-import { clicks, countIn, speed, withCaution } from "../audio/transport.ts";
+import { underWay } from "../audio/playing.ts";
+import { withCaution } from "../audio/caution.ts";
+import { clicks, countIn, speed } from "../audio/transport.ts";
 import { far } from "../far/shown.ts";
 import type { Part } from "../rehearse/drills.ts";
 import { partNamed, parts } from "../rehearse/plan.ts";
@@ -113,7 +114,7 @@ function record(): void {
   };
   const look = setInterval(() => {
     if (over !== null) return;
-    if (!playing.value && !starting.value) {
+    if (!underWay.value) {
       ends();
       return;
     }
@@ -132,7 +133,7 @@ function record(): void {
     removeEventListener("keydown", onKey, { capture: true });
     tapped = null;
     stopMidi?.();
-    if (playing.value || starting.value) player.stop();
+    if (underWay.value) player.stop();
     recording.value = "no";
     taking.value = null;
     const from = start;

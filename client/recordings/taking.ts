@@ -1,7 +1,8 @@
-/** What is being recorded at the moment: for whoever shows it. */
+/** What is being recorded at the moment: for whoever shows it, or leaves it alone. */
 import { signal } from "@preact/signals";
 import type { CountIn } from "../../schemas/soundWire.ts";
 import type { Part } from "../rehearse/drills.ts";
+import { said } from "../state/said.ts";
 
 /** "starting": it is counted in. */
 export const recording = signal<"no" | "starting" | "on">("no");
@@ -16,3 +17,10 @@ export interface Taking {
 }
 /** null: nothing is recorded. */
 export const taking = signal<Taking | null>(null);
+
+/** What is recorded is judged by how it was begun: until it is over, it is played so. Says it where it is asked for. */
+export function isRecorded(): boolean {
+  if (recording.value === "no") return false;
+  said.value = "While you record, speed, loop and place stay as they are.";
+  return true;
+}

@@ -1,7 +1,7 @@
 /** Rehearse: what to practise next, the drill, how it went, what steers it; and the view for reading from afar. */
 import { useEffect } from "preact/hooks";
 import { HeardParts } from "../../schemas/drill.ts";
-import { withCaution } from "../audio/transport.ts";
+import { withCaution } from "../audio/caution.ts";
 import { openMidiAgain } from "../audio/midiIn.ts";
 import { useActions } from "../state/actions.ts";
 import { goTo, place } from "../state/place.ts";

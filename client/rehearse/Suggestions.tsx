@@ -1,6 +1,6 @@
 /** What to practise next, the weakest joins first, with the reason; and how the drill before went. */
 import { practiceKey } from "../../schemas/practice.ts";
-import { withCaution } from "../audio/transport.ts";
+import { withCaution } from "../audio/caution.ts";
 import { counted } from "../parts/music.ts";
 import { Help } from "../parts/Help.tsx";
 import { keyWords } from "../state/actions.ts";

@@ -6,8 +6,10 @@ import { effect } from "@preact/signals";
 import { frameNow, heardNow } from "../audio/heardNow.ts";
 import { setFader } from "../audio/output.ts";
 import * as player from "../audio/player.ts";
-import { playing, starting } from "../audio/playing.ts";
-import { clicks as clickWish, heardChannels, withCaution } from "../audio/transport.ts";
+import { underWay } from "../audio/playing.ts";
+import { withCaution } from "../audio/caution.ts";
+import { heardChannels } from "../audio/levels.ts";
+import { clicks as clickWish } from "../audio/transport.ts";
 import { opened } from "../state/shown.ts";
 import { far } from "../far/shown.ts";
 import { worked } from "./care.ts";
@@ -193,7 +195,7 @@ function finished(one: Begun): void {
 // Where the sound ends by itself (no connection, the part is gone), so does the drill.
 let was = false;
 effect(() => {
-  const on = playing.value || starting.value;
+  const on = underWay.value;
   if (was && !on && running.peek()) stop();
   was = on;
 });

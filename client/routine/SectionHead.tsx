@@ -1,6 +1,6 @@
 /** What a section is, in one line. */
 import type { Section } from "../../schemas/routine.ts";
-import { setLoop } from "../audio/transport.ts";
+import { setLoop } from "../audio/loop.ts";
 import { clockText, counted } from "../parts/music.ts";
 import { paperOf } from "../paper/address.ts";
 import { shown } from "../state/shown.ts";

@@ -1,5 +1,5 @@
 /** What can be done with the section where one is, and with the routine as a whole. */
-import { setLoop } from "../audio/transport.ts";
+import { setLoop } from "../audio/loop.ts";
 import { partOf } from "../paper/address.ts";
 import type { Action } from "../state/actions.ts";
 import { BUILT_IN, goTo, MINE } from "../state/place.ts";
