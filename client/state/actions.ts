@@ -69,6 +69,11 @@ function isTyping(target: EventTarget | null): boolean {
     target instanceof HTMLInputElement && !["checkbox", "radio", "button", "range"].includes(target.type)
   );
 }
+/** Whether what has the focus was reached by the keyboard. Asked as it comes: a key makes what was clicked look so, too. */
+let reachedByKeys = false;
+const reached = ({ target }: FocusEvent): void => {
+  reachedByKeys = target instanceof HTMLElement && target.matches(":focus-visible");
+};
 /** Where a key has a meaning of its own: Space and Enter on what can be pressed, arrows on a slider. */
 function ownKey(target: EventTarget | null, key: string): boolean {
   if (!(target instanceof HTMLElement)) return false;
@@ -76,7 +81,7 @@ function ownKey(target: EventTarget | null, key: string): boolean {
   // What the mouse was last on does not take Space from playing; what was reached by the keyboard does. A link and a
   // slider know no Space.
   if (key === "Space")
-    return target.closest("button, summary, input:not([type=range])")?.matches(":focus-visible") === true;
+    return reachedByKeys && target.closest("button, summary, input:not([type=range])") !== null;
   return target instanceof HTMLInputElement && target.type === "range" && key.startsWith("Arrow");
 }
 
@@ -107,9 +112,11 @@ export function listenToKeys(): () => void {
     // Space on a button would press it as well when it is let go.
     if (event.key === " " && tookSpace) event.preventDefault();
   };
+  addEventListener("focusin", reached);
   addEventListener("keydown", pressed);
   addEventListener("keyup", released);
   return () => {
+    removeEventListener("focusin", reached);
     removeEventListener("keydown", pressed);
     removeEventListener("keyup", released);
   };

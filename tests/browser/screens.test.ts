@@ -181,6 +181,22 @@ describe("writing", () => {
     await page.keyboard.press("Space");
     await soon(() => page.locator(".playhead").count()).toBe(0);
   });
+
+  it("plays with Space though a button was clicked last, and presses one that was reached by the keyboard", async () => {
+    const tap = page.getByRole("button", { name: "Tap it" });
+    const place = () => page.locator(".foot .place").innerText();
+    await tap.click();
+    await page.keyboard.press("Space");
+    await page.getByRole("button", { name: "Stop the beat" }).waitFor();
+    expect(await tap.getAttribute("aria-pressed")).toBe("true");
+    await page.keyboard.press("Space");
+    await soon(place).toContain("Stopped");
+    await page.keyboard.press("Shift+Tab");
+    await page.locator(".tap-panel").getByRole("button", { name: "Leave" }).focus();
+    await page.keyboard.press("Space");
+    await soon(() => page.locator(".tap-panel").count()).toBe(0);
+    expect(await place()).toContain("Stopped");
+  });
 });
 
 describe("beats", () => {
