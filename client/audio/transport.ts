@@ -1,7 +1,7 @@
 /** What is to be played, from where, how: the wishes of the user, and their actions. */
 import { effect, signal } from "@preact/signals";
 import type { Edit } from "../../schemas/edit.ts";
-import { FASTEST, type Material, type Place, SLOWEST } from "../../schemas/soundWire.ts";
+import { FASTEST, type Place, SLOWEST } from "../../schemas/soundWire.ts";
 import { barUnits } from "../parts/music.ts";
 import { isRecorded } from "../recordings/taking.ts";
 import { comes } from "../state/settings.ts";
@@ -19,21 +19,16 @@ export const clicks = signal({ beat: false, record: false, fader: false });
 /** Where playing begins; null: the routine's start. */
 export const from = signal<Place | null>(null);
 
-/** The routine, as it is or as the moment that is looked at was. */
-function openMaterial(name: string): Material {
-  const moment = past.value?.edit;
-  return moment === undefined ? { kind: "open", name } : { kind: "open", name, rev: moment.rev };
-}
-
 export function play(): void {
   const routine = opened.value;
   if (routine === null) return;
-  const range = loopRange();
   const solo = playsAlone.value ? withSounds() : null;
+  const range = solo === null ? loopRange() : null;
   void player.start({
-    material: solo ?? openMaterial(routine.name),
-    from: solo !== null ? null : (range?.from ?? from.value),
-    loop: solo !== null ? null : range,
+    // The routine as it is, or as the moment that is looked at was.
+    material: solo ?? { kind: "open", name: routine.name, rev: past.value?.edit.rev },
+    from: solo === null ? (range?.from ?? from.value) : null,
+    loop: range,
     speed: speed.value,
     countIn: countIn.value,
     clicks: clicks.value,

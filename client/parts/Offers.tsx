@@ -52,7 +52,12 @@ function NotDone() {
             </strong>{" "}
             Kept in this page until the routine can be saved.
           </p>
-          <button type="button" onClick={() => held.forEach(({ opId }) => dropAside(opId))}>
+          <button
+            type="button"
+            onClick={() => {
+              for (const { opId } of held) dropAside(opId);
+            }}
+          >
             Let {held.length === 1 ? "it" : "them"} go
           </button>
         </div>

@@ -12,7 +12,7 @@ import { waitingHere } from "./waiting.ts";
 export const draftTrouble = signal<string | null>(null);
 
 let lastDraft = 0;
-let latest: { number: number; edit: Edit } | null = null;
+let latest: { draft: number; edit: Edit } | null = null;
 let draftTimer: ReturnType<typeof setTimeout> | undefined;
 let draftSentAt = 0;
 const DRAFT_EVERY = 30;
@@ -23,7 +23,7 @@ export const drafting = (): boolean => latest !== null;
 export function draft(edit: Edit): void {
   if (past.value !== null) return;
   lastDraft += 1;
-  latest = { number: lastDraft, edit };
+  latest = { draft: lastDraft, edit };
   clearTimeout(draftTimer);
   const wait = Math.max(0, draftSentAt + DRAFT_EVERY - Date.now());
   if (wait === 0) sendDraft();
@@ -35,13 +35,7 @@ export function sendDraft(): void {
   const now = opened.value;
   if (now === null || latest === null) return;
   draftSentAt = Date.now();
-  send({
-    type: "draft",
-    name: now.name,
-    draft: latest.number,
-    base: now.rev,
-    edit: latest.edit,
-  } as Parameters<typeof send>[0]);
+  send({ type: "draft", name: now.name, base: now.rev, ...latest } as Parameters<typeof send>[0]);
 }
 
 /** The routine is another one now: what is tried is asked for anew over it. */
@@ -52,12 +46,12 @@ export function draftAnew(): void {
 
 export function takeDrafted(message: ServerMessage<"drafted">): void {
   const now = opened.value;
-  if (now === null || latest === null || message.draft !== latest.number || message.base !== now.rev) return;
+  if (now === null || latest === null || message.draft !== latest.draft || message.base !== now.rev) return;
   draftTrouble.value = null;
   drafted.value = withComputed(now, message);
 }
 export function takeNotDrafted(message: ServerMessage<"not-drafted">): void {
-  if (latest !== null && message.draft === latest.number) draftTrouble.value = message.message;
+  if (latest !== null && message.draft === latest.draft) draftTrouble.value = message.message;
 }
 
 function letGo(): void {

@@ -8,7 +8,7 @@ import { folder, gone, openRoutine, openSomething } from "./opening.ts";
 import { done, said } from "./said.ts";
 import { saved } from "./saved.ts";
 import { lastRoutine } from "./settings.ts";
-import { drafted, opened, past } from "./shown.ts";
+import { drafted, opened, past, shut } from "./shown.ts";
 import { outbox, pump, takeAnswer, waitUnderName } from "./waiting.ts";
 
 listen((message: FromServer) => {
@@ -69,9 +69,7 @@ listen((message: FromServer) => {
     case "renamed":
       if (message.to !== null) waitUnderName(message.name, message.to);
       if (now === null || message.name !== now.name) break;
-      opened.value = null;
-      drafted.value = null;
-      past.value = null;
+      shut();
       if (message.to === null) gone.value = message.name;
       else void openRoutine(message.to);
       break;

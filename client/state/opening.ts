@@ -6,7 +6,7 @@ import { sendDraft } from "./draft.ts";
 import { firstOf } from "./early.ts";
 import { said } from "./said.ts";
 import { lastRoutine } from "./settings.ts";
-import { drafted, opened, past } from "./shown.ts";
+import { opened, shut } from "./shown.ts";
 import { pump } from "./waiting.ts";
 
 export const folder = signal<{ path: string; routines: readonly Entry[]; notices: readonly string[] } | null>(
@@ -27,12 +27,10 @@ export async function openRoutine(name: string): Promise<void> {
     before?.name === name && before.coming === 0 ? { epoch: before.epoch, rev: before.rev } : undefined;
   if (before !== null && before.name !== name) {
     send({ type: "leave", name: before.name });
-    opened.value = null;
-    drafted.value = null;
+    shut();
   }
   openTrouble.value = null;
   gone.value = null;
-  if (before?.name !== name) past.value = null;
   lastRoutine.value = name;
   try {
     await askToOpen(have === undefined ? { name } : { name, have });

@@ -9,18 +9,10 @@ import { opened, past } from "./shown.ts";
 export async function lookAt(edit: Past): Promise<void> {
   const now = opened.value;
   if (now === null) return;
-  const {
-    ask: _,
-    at: __,
-    type: ___,
-    ...whole
-  } = await ask<"past">({
-    type: "look",
-    name: now.name,
-    rev: edit.rev,
-  });
-  const was = { ...whole, epoch: now.epoch, undo: null, redo: null, notices: [] };
-  if (opened.value?.name === now.name) past.value = { edit, opened: openedFrom(was) };
+  const was = await ask<"past">({ type: "look", name: now.name, rev: edit.rev });
+  if (opened.value?.name !== now.name) return;
+  const whole = { ...was, epoch: now.epoch, undo: null, redo: null, notices: [] };
+  past.value = { edit, opened: openedFrom(whole) };
 }
 export function backToNow(): void {
   past.value = null;

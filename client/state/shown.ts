@@ -11,3 +11,10 @@ export const drafted = signal<Opened | null>(null);
 export const past = signal<{ readonly edit: Past; readonly opened: Opened } | null>(null);
 /** What is shown. */
 export const shown = computed(() => past.value?.opened ?? drafted.value);
+
+/** Nothing is open any more. */
+export function shut(): void {
+  opened.value = null;
+  drafted.value = null;
+  past.value = null;
+}
