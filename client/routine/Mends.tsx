@@ -2,16 +2,19 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Mend } from "../../schemas/facts.ts";
 import type { ServerMessage } from "../../schemas/wire.ts";
+import { hearDraft, playFrom } from "../audio/transport.ts";
 import { Help } from "../parts/Help.tsx";
 import { Waiting } from "../parts/Waiting.tsx";
 import { ask, Sorry } from "../state/connection.ts";
 import { useActions } from "../state/actions.ts";
 import { change } from "../state/change.ts";
 import { draft, noDraft } from "../state/draft.ts";
+import type { Opened } from "../state/opened.ts";
 import { opened } from "../state/shown.ts";
 import { joinText } from "./Joins.tsx";
 import type { Lying } from "./lying.ts";
 import { nameOf } from "./settle.ts";
+import { spotAt } from "./spot.ts";
 
 /** @param atOnce what would mend it is looked for without being asked */
 export function Mends({ one, atOnce = false }: { one: Lying; atOnce?: boolean }) {
@@ -49,6 +52,9 @@ export function Mends({ one, atOnce = false }: { one: Lying; atOnce?: boolean })
     <div>
       {join !== undefined && (
         <p class={join.verdict === "beyond your limits" ? "trouble" : "quiet"}>
+          <button type="button" class="hear" onClick={() => hear(state, one)}>
+            Hear it
+          </button>
           <Help term="join">Join</Help>,{" "}
           {joinText(
             join,
@@ -75,13 +81,27 @@ export function Mends({ one, atOnce = false }: { one: Lying; atOnce?: boolean })
   );
 }
 
+/** From the bar before it. */
+function hear(state: Opened, one: Lying): void {
+  const before = spotAt(state, Math.max(0, one.from - one.bar));
+  if (before !== null) playFrom(before.section, before.at);
+}
+
 /** A mend is told as a sentence; a button and the past have no full stop. */
 const label = ({ words }: Mend): string => words.replace(/\.$/, "");
 
-/** Each is shown in the rows while it is pointed at or has the focus, and kept when it is pressed. */
+/** Each is shown in the rows, and heard where that is played, while it is pointed at or has the focus; kept when pressed. */
 function Choices({ title, mends }: { title: string; mends: readonly Mend[] }) {
-  const take = (mend: Mend) => (): void => {
+  const tryIt = (mend: Mend) => (): void => {
+    draft(mend.edit);
+    hearDraft(mend.edit);
+  };
+  const leave = (): void => {
     noDraft();
+    hearDraft(null);
+  };
+  const take = (mend: Mend) => (): void => {
+    leave();
     change(mend.edit, label(mend));
   };
   useActions(
@@ -102,10 +122,10 @@ function Choices({ title, mends }: { title: string; mends: readonly Mend[] }) {
         <button
           key={mend.words}
           type="button"
-          onPointerEnter={() => draft(mend.edit)}
-          onPointerLeave={noDraft}
-          onFocus={() => draft(mend.edit)}
-          onBlur={noDraft}
+          onPointerEnter={tryIt(mend)}
+          onPointerLeave={leave}
+          onFocus={tryIt(mend)}
+          onBlur={leave}
           onClick={take(mend)}
         >
           {label(mend)}

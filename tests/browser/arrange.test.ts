@@ -146,6 +146,18 @@ describe("arranging", () => {
     await soon(async () => Math.abs(((await mark.boundingBox())?.y ?? 9_999) - 400) < 340).toBe(true);
     const mends = page.locator(".join-text").getByRole("group", { name: "To reach it" });
     await soon(() => mends.getByRole("button").count()).toBeGreaterThan(1);
+    // It is heard from the bar before, and goes on while what would mend it is pointed at.
+    const hear = page.locator(".join-text").getByRole("button", { name: "Hear it" });
+    const place = () => page.locator(".foot .place").innerText();
+    await hear.click();
+    // The caution comes once, elsewhere on the page.
+    await page.getByRole("button", { name: "Play, quietly" }).click();
+    await mark.click();
+    await hear.click();
+    const five = ((await placements()) as { pattern?: string; bar: number }[]).find(
+      ({ pattern }) => pattern === "five-lamps",
+    )!;
+    await soon(place).toMatch(new RegExp(`Bar ${five.bar - 1}\\b`));
     // Shown as a draft while it has the focus.
     await mends.getByRole("button").first().focus();
     await soon(() => mark.innerText()).not.toBe("beyond your limits");
@@ -155,6 +167,9 @@ describe("arranging", () => {
     await press("Escape");
     await soon(() => page.locator(".join-text").count()).toBe(0);
     await page.locator("#content").focus();
+    expect(await place()).not.toContain("Stopped");
+    await press("Space");
+    await soon(place).toContain("Stopped");
     await press("Control+z", "Control+z");
     await soon(placements).toEqual(LANDED);
   });
@@ -218,7 +233,6 @@ describe("filling a gap", () => {
     await clean();
     const drawn = page.locator("button.placed", { hasText: "Home" });
     await best.getByRole("button", { name: "Try" }).click();
-    await page.getByRole("button", { name: "Play, quietly" }).click();
     await soon(() => page.locator(".foot .place").innerText()).toContain("Bar 7");
     await soon(() => drawn.count()).toBe(1);
     expect(await placements()).toEqual(before);
