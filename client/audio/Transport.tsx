@@ -114,6 +114,8 @@ export function Transport() {
         <span>Level</span>
         <input
           type="range"
+          // On a phone there is no room for the word.
+          aria-label="Level"
           min={0}
           max={1}
           step={0.01}

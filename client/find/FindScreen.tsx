@@ -145,14 +145,15 @@ export function FindScreen(props: { from: string | null }) {
       {one !== undefined && (
         <>
           <p class="quiet">
-            Play, and go through them with the arrow keys: each is heard in a loop from the next bar on. Enter
-            keeps the one in hand as a phrase of the routine.
+            Play, and go through them with the arrow keys or by their numbers: each is heard in a loop from
+            the next bar on. Enter, or Keep it, makes the one in hand a phrase of the routine.
           </p>
           <div class={two ? "find-columns" : ""}>
             <Results
               state={shown.value}
               candidates={candidates}
               width={Math.max(160, column - NUMBER - 24)}
+              onKeep={two ? undefined : keepIt}
             />
             <CandidateInHand
               state={shown.value}

@@ -27,7 +27,13 @@ function workedOf(state: Opened | null): Worked | null {
   return { state, rows, bar, placements: state.sectionFacts.get(FINDS_ID)?.placements ?? [] };
 }
 
-export function Results(props: { state: Opened | null; candidates: readonly Candidate[]; width: number }) {
+export function Results(props: {
+  state: Opened | null;
+  candidates: readonly Candidate[];
+  width: number;
+  /** Keeps the one in hand, from its own row: where what else is said of it stands far below. */
+  onKeep: (() => void) | undefined;
+}) {
   const { candidates, width } = props;
   const at = Math.min(chosen.value, candidates.length - 1);
   const from = pageStart(at);
@@ -52,6 +58,7 @@ export function Results(props: { state: Opened | null; candidates: readonly Cand
             row={index}
             inHand={from + index === at}
             width={width}
+            onKeep={props.onKeep}
           />
         ))}
       </ol>
@@ -83,6 +90,7 @@ function Result(props: {
   row: number;
   inHand: boolean;
   width: number;
+  onKeep: (() => void) | undefined;
 }) {
   const { number, one, worked, inHand, width } = props;
   const placed = worked?.placements.find(({ placement }) => placement === props.row);
@@ -115,6 +123,11 @@ function Result(props: {
           {placed !== undefined && <Hands figures={placed.hands} />}
           {keptAs !== undefined && <strong>; kept as {keptAs.name}</strong>}
         </p>
+        {inHand && keptAs === undefined && props.onKeep !== undefined && (
+          <button type="button" aria-label={`Keep it, phrase ${number + 1}`} onClick={props.onKeep}>
+            Keep it
+          </button>
+        )}
       </div>
     </li>
   );

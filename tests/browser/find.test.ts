@@ -160,6 +160,18 @@ describe("finding a phrase", () => {
     await soon(rows).toBeGreaterThan(3);
     await clean();
     await fits();
+    // Where all stands in one column, the one in hand is kept from its own row.
+    const chosen = page.locator(".find-row.chosen");
+    const keep = chosen.getByRole("button", { name: "Keep it" });
+    expect(await keep.count()).toBe(0);
+    await page.setViewportSize({ width: 390, height: 844 });
+    const before = (await patterns()).length;
+    await page.getByRole("button", { name: "Phrase 3", exact: true }).click();
+    await keep.click();
+    await soon(async () => (await patterns()).length).toBe(before + 1);
+    await soon(() => chosen.innerText()).toContain("kept as");
+    expect(await keep.count()).toBe(0);
+    await clean();
     expect(faults).toEqual([]);
   });
 });
