@@ -1,21 +1,16 @@
 /** The caution about loudness, said once in this browser, before the first sound. */
-import { useEffect, useRef } from "preact/hooks";
+import { putAway, useModal } from "../parts/modal.ts";
 import { cautionDue, heedCaution } from "./caution.ts";
 
 export function FirstSound() {
-  const ref = useRef<HTMLDialogElement>(null);
-  const due = cautionDue.value;
-  useEffect(() => {
-    if (due && ref.current?.open === false) ref.current.showModal();
-  }, [due]);
+  const modal = useModal(
+    () => cautionDue.value,
+    () => {
+      cautionDue.value = false;
+    },
+  );
   return (
-    <dialog
-      ref={ref}
-      aria-label="Before the first sound"
-      onClose={() => {
-        cautionDue.value = false;
-      }}
-    >
+    <dialog {...modal} aria-label="Before the first sound">
       <h2>Before the first sound</h2>
       <p>
         Playing starts quiet. Loud sound harms hearing, in headphones and near loudspeakers most of all, and
@@ -28,13 +23,13 @@ export function FirstSound() {
           type="button"
           autofocus
           onClick={() => {
-            ref.current?.close();
+            putAway(modal.ref.current);
             heedCaution();
           }}
         >
           Play, quietly
         </button>
-        <button type="button" onClick={() => ref.current?.close()}>
+        <button type="button" onClick={() => putAway(modal.ref.current)}>
           Not now
         </button>
       </div>

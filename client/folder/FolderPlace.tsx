@@ -1,22 +1,19 @@
 /** The routines of the folder, reached by the title in the head: open, begin, copy, rename, to the bin and back. */
-import { useEffect, useRef } from "preact/hooks";
 import { folder, openRoutine } from "../state/opening.ts";
 import { said } from "../state/said.ts";
 import { opened } from "../state/shown.ts";
 import { useActions } from "../state/actions.ts";
+import { useModal } from "../parts/modal.ts";
 import { Bin } from "./Bin.tsx";
 import { begin, BEGINNINGS, NewRoutine } from "./NewRoutine.tsx";
 import { makeLink, OtherBrowser } from "./OtherBrowser.tsx";
 import { folderOpen, shut } from "./folderOpen.ts";
 import { RoutineList } from "./RoutineList.tsx";
 
+const isOpen = (): boolean => folderOpen.value && folder.value !== null;
+
 export function FolderPlace() {
-  const ref = useRef<HTMLDialogElement>(null);
-  const open = folderOpen.value && folder.value !== null;
-  useEffect(() => {
-    if (open && ref.current?.open === false) ref.current.showModal();
-    else if (!open) ref.current?.close();
-  }, [open]);
+  const modal = useModal(isOpen, shut);
   const routines = folder.value?.routines ?? [];
   useActions(
     "Routines",
@@ -50,8 +47,8 @@ export function FolderPlace() {
     [routines],
   );
   return (
-    <dialog ref={ref} class="folder-place" aria-labelledby="folder-title" onClose={shut}>
-      {open && (
+    <dialog {...modal} class="folder-place" aria-labelledby="folder-title">
+      {isOpen() && (
         <>
           <div class="line folder-head">
             <h2 id="folder-title">Routines in this folder</h2>

@@ -1,12 +1,13 @@
 /** What was done to the routine, newest first; any moment can be looked at, and the bar of the past leads on from it. */
 import { signal } from "@preact/signals";
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import type { Past } from "../../schemas/wire.ts";
 import { useActions } from "../state/actions.ts";
 import { ask } from "../state/connection.ts";
 import { goTo, place } from "../state/place.ts";
 import { lookAt } from "../state/past.ts";
 import { opened } from "../state/shown.ts";
+import { useModal } from "../parts/modal.ts";
 import { tried } from "./tried.ts";
 import { clockWords, dayWords } from "./words.ts";
 
@@ -21,16 +22,13 @@ const shut = (): void => {
 /** Edits asked for at a time. */
 const AT_ONCE = 60;
 
+const isOpen = (): boolean => historyOpen.value && opened.value !== null;
+
 export function HistoryPlace() {
-  const ref = useRef<HTMLDialogElement>(null);
-  const open = historyOpen.value && opened.value !== null;
-  useEffect(() => {
-    if (open && ref.current?.open === false) ref.current.showModal();
-    else if (!open) ref.current?.close();
-  }, [open]);
+  const modal = useModal(isOpen, shut);
   return (
-    <dialog ref={ref} class="history-place" aria-labelledby="history-title" onClose={shut}>
-      {open && (
+    <dialog {...modal} class="history-place" aria-labelledby="history-title">
+      {isOpen() && (
         <>
           <div class="line folder-head">
             <h2 id="history-title">Past of the routine</h2>

@@ -1,6 +1,6 @@
 /** All actions and their keys, searchable; Enter does the one that fits best. */
 import { signal } from "@preact/signals";
-import { useEffect, useRef } from "preact/hooks";
+import { putAway, useModal } from "./modal.ts";
 import { type Action, type ActionGroup, actionGroups, keyWords } from "../state/actions.ts";
 
 export const listOpen = signal(false);
@@ -14,29 +14,20 @@ function byPlace(groups: readonly ActionGroup[]): readonly ActionGroup[] {
 }
 
 export function ActionList() {
-  const ref = useRef<HTMLDialogElement>(null);
-  const open = listOpen.value;
-  useEffect(() => {
-    if (open && ref.current?.open === false) {
+  const modal = useModal(
+    () => listOpen.value,
+    () => {
+      listOpen.value = false;
       sought.value = "";
-      ref.current.showModal();
-    } else if (!open) ref.current?.close();
-  }, [open]);
+    },
+  );
   const act = (action: Action): void => {
-    listOpen.value = false;
-    ref.current?.close();
+    putAway(modal.ref.current);
     if (action.disabled?.() !== true) afterDialogs(action.run);
   };
   return (
-    <dialog
-      ref={ref}
-      class="actions"
-      aria-label="Actions and their keys"
-      onClose={() => {
-        listOpen.value = false;
-      }}
-    >
-      {open && <Listed act={act} />}
+    <dialog {...modal} class="actions" aria-label="Actions and their keys">
+      {listOpen.value && <Listed act={act} />}
     </dialog>
   );
 }
@@ -121,7 +112,7 @@ function afterDialogs(run: () => void): void {
   const open = [...document.querySelectorAll<HTMLDialogElement>("dialog[open]")];
   if (open.length === 0) run();
   else open.at(-1)!.addEventListener("close", run, { once: true });
-  for (const dialog of open) dialog.close();
+  for (const dialog of open) putAway(dialog);
 }
 
 /** What Enter does: of what can be done now, the one whose own name has the words as they were typed, if any has. */

@@ -1,11 +1,11 @@
 /** The set-up of the routine: decks, hands, and the limits of the user's own hands. Reached from every screen. */
 import { signal } from "@preact/signals";
-import { useEffect, useRef } from "preact/hooks";
 import { useActions } from "../state/actions.ts";
 import type { SetRig } from "../../schemas/edit.ts";
 import type { Rig } from "../../schemas/routine.ts";
 import { change, undo } from "../state/change.ts";
 import { opened } from "../state/shown.ts";
+import { useModal } from "../parts/modal.ts";
 import { LIMITS, LimitFields, takeDefaults } from "./LimitFields.tsx";
 
 export const setUpOpen = signal(false);
@@ -60,24 +60,21 @@ function useSetUpActions(): void {
   ]);
 }
 
+const isOpen = (): boolean => setUpOpen.value && opened.value !== null;
+const shut = (): void => {
+  setUpOpen.value = false;
+};
+
 export function SetUp() {
-  const ref = useRef<HTMLDialogElement>(null);
-  const open = setUpOpen.value && opened.value !== null;
-  useEffect(() => {
-    if (open && ref.current?.open === false) {
-      ref.current.showModal();
-      ref.current.querySelector<HTMLElement>(`input[aria-label="${wanted}"]`)?.focus();
-      wanted = null;
-    } else if (!open) ref.current?.close();
-  }, [open]);
+  const modal = useModal(isOpen, shut, (dialog) => {
+    dialog.querySelector<HTMLElement>(`input[aria-label="${wanted}"]`)?.focus();
+    wanted = null;
+  });
   useSetUpActions();
-  const shut = (): void => {
-    setUpOpen.value = false;
-  };
   const rig = opened.value?.routine.rig ?? {};
   return (
-    <dialog ref={ref} class="set-up" aria-labelledby="set-up-title" onClose={shut}>
-      {open && (
+    <dialog {...modal} class="set-up" aria-labelledby="set-up-title">
+      {isOpen() && (
         <>
           <div class="line set-up-head">
             <h2 id="set-up-title">Set-up</h2>

@@ -147,6 +147,22 @@ describe("the folder", () => {
     expect(await title()).toBe("Night Ferry");
   });
 
+  it("opens anew with a key that comes before the browser tells that it was closed", async () => {
+    await page.keyboard.press("Alt+9");
+    await page.keyboard.press("?");
+    await page.getByLabel("Find an action").fill("alt+1");
+    await page.evaluate(() => {
+      const [action] = document.querySelectorAll<HTMLElement>("dialog.actions li button:enabled");
+      action!.click();
+      dispatchEvent(new KeyboardEvent("keydown", { key: "9", code: "Digit9", altKey: true }));
+    });
+    await soon(() => page.locator("dialog.actions[open]").count()).toBe(0);
+    await page.evaluate(() => new Promise(requestAnimationFrame));
+    expect(await page.locator("dialog.folder-place[open]").count()).toBe(1);
+    await page.keyboard.press("Escape");
+    await soon(() => page.locator("dialog[open]").count()).toBe(0);
+  });
+
   it("makes a link for another browser, which is let in where it stands, and never twice", async () => {
     await page.keyboard.press("Alt+9");
     await page.getByText("Another browser on this machine").click();
