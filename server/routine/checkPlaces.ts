@@ -132,9 +132,7 @@ function findInPlaces(parts: Parts): Problem[] {
             `${named(lying)}: this pickup would start before the routine does. Only the first section's pickup may; start it later.`,
           ),
         );
-        continue;
-      }
-      if (lying.start < earliest) earliest = Math.floor(lying.start / bar) * bar;
+      } else if (lying.start < earliest) earliest = Math.floor(lying.start / bar) * bar;
       if (!Number.isSafeInteger(sectionEnd - earliest)) {
         problems.push(
           problem(

@@ -10,9 +10,10 @@ import {
 } from "../../schemas/routine.ts";
 import { parseMeter } from "../time/meter.ts";
 import { parseFraction, unitsOf } from "../time/fraction.ts";
-import { barWords, called } from "./called.ts";
+import { barWords, called, plural } from "./called.ts";
 import { problem } from "./catalogue.ts";
 import type { Part, Parts, SectionPart } from "./check.ts";
+import { NAMELESS } from "./readable.ts";
 import { finer, isFiner, rememberedWith } from "./finding.ts";
 import { Memory } from "../../schemas/memory.ts";
 
@@ -74,6 +75,9 @@ function patternPart({ patterns }: Parts, id: string): Part<Pattern> | undefined
   return map.get(id);
 }
 
+/** How many of a cycle may be done before a placement begins. */
+const doneBefore = ({ length }: readonly unknown[]): string => (length === 1 ? "0" : `0 to ${length - 1}`);
+
 function checkPatternPlacement(
   parts: Parts,
   placement: PatternPlacement,
@@ -85,7 +89,7 @@ function checkPatternPlacement(
     problems.push(problem(code, `${place}/${field}`, `${where}: ${message}`));
   };
   const pattern = patternPart(parts, placement.pattern);
-  if (parts.patterns !== null && pattern === undefined) {
+  if (parts.patterns !== null && pattern === undefined && placement.pattern !== NAMELESS) {
     say(
       "unknown-pattern",
       "pattern",
@@ -94,18 +98,19 @@ function checkPatternPlacement(
   }
   if (pattern?.value) {
     const { record, fader } = pattern.value;
-    if ((placement.recordFrom ?? 0) >= record.strokes.length) {
+    // Without any, those that stand in the file are wrong.
+    if (record.strokes.length > 0 && (placement.recordFrom ?? 0) >= record.strokes.length) {
       say(
         "start-outside-cycle",
         "recordFrom",
-        `the record hand has ${record.strokes.length} strokes, so it starts with 0 to ${record.strokes.length - 1} of them done. Choose one of these.`,
+        `the record hand has ${plural(record.strokes.length, "stroke")}, so it starts with ${doneBefore(record.strokes)} of them done. Choose one of these.`,
       );
     }
-    if ((placement.faderFrom ?? 0) >= fader.cells.length) {
+    if (fader.cells.length > 0 && (placement.faderFrom ?? 0) >= fader.cells.length) {
       say(
         "start-outside-cycle",
         "faderFrom",
-        `the fader hand has ${fader.cells.length} cells, so it starts with 0 to ${fader.cells.length - 1} of them done. Choose one of these.`,
+        `the fader hand has ${plural(fader.cells.length, "cell")}, so it starts with ${doneBefore(fader.cells)} of them done. Choose one of these.`,
       );
     }
   }
@@ -143,7 +148,8 @@ function checkPatternPlacement(
 function checkPlacement(parts: Parts, part: SectionPart, placement: Placement, place: string): Problem[] {
   const section = part.value;
   const name = section === null ? (part.id ?? "A section") : called(section);
-  const where = `${name}, ${barWords(placement.bar)}`;
+  // A bar that is wrong itself names no place.
+  const where = Number.isNaN(placement.bar) ? name : `${name}, ${barWords(placement.bar)}`;
   const problems: Problem[] = [];
   if (placement.at !== undefined) {
     const at = unitsOf(parseFraction(placement.at));

@@ -24,7 +24,7 @@ const as =
   (parent, key) => {
     parent[key] = structuredClone(value);
   };
-/** What a thing is called in sentences that has no id. */
+/** What a thing is called in sentences that has no id, and what a placement plays that does not say it. */
 export const NAMELESS = "without an id";
 /** An id that is a text is kept: what refers to it is not to blame. */
 const named: Quiet = (parent, key) => {
@@ -77,13 +77,17 @@ const RULES: readonly (readonly [path: string, quiet: Quiet, unsure?: number])[]
   ["patterns/*/record/strokes/*/times", as(1)],
   ["patterns/*/record/strokes/*/length", noLength, PATTERN],
   ["patterns/*/record/strokes/*", as({ move: "hold" }), PATTERN],
+  ["patterns/*/record/strokes", as([]), PATTERN],
   ["patterns/*/record/step", noStep, PATTERN],
+  ["patterns/*/record", as({ step: "1/16", strokes: [] }), PATTERN],
   ["patterns/*/fader/cells/*/times", as(1)],
   ["patterns/*/fader/cells/*/closedFor", gone],
   ["patterns/*/fader/cells/*/openFor", gone],
   ["patterns/*/fader/cells/*/length", noLength, PATTERN],
   ["patterns/*/fader/cells/*", as({ fader: "closed" }), PATTERN],
+  ["patterns/*/fader/cells", as([]), PATTERN],
   ["patterns/*/fader/step", noStep, PATTERN],
+  ["patterns/*/fader", as({ step: "1/16", cells: [] }), PATTERN],
   ["beats/*/id", named],
   ["beats/*/name", gone],
   ["beats/*/recorded", gone],
@@ -111,6 +115,8 @@ const RULES: readonly (readonly [path: string, quiet: Quiet, unsure?: number])[]
   ["sections/*/placements/*/lasts", gone, PLACEMENT],
   ["sections/*/placements/*/player", gone, PLACEMENT],
   ["sections/*/placements/*/sample", gone, PLACEMENT],
+  ["sections/*/placements/*/bar", as(Number.NaN), PLACEMENT],
+  ["sections/*/placements/*/pattern", as(NAMELESS), PLACEMENT],
 ];
 
 const isFields = (value: unknown): value is Fields => typeof value === "object" && value !== null;

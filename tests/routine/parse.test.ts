@@ -117,6 +117,67 @@ describe("what is wrong in one place hides nothing in another:", () => {
     ]);
   });
 
+  test("a hand without a list of its strokes or cells, what the other does and where placements of it start", () => {
+    expect(
+      found(({ patterns, sections: [s] }) => {
+        const [p] = patterns;
+        p.record.strokes[0] = { move: "hold", travel: 45 };
+        delete p.fader.cells;
+        patterns.push({
+          ...p,
+          id: "q",
+          record: 3,
+          fader: { step: "1/16", cells: [{ fader: "open", times: 2 }] },
+        });
+        s.placements[0] = placement({ recordFrom: 2, faderFrom: 9 });
+        s.placements.push(placement({ pattern: "q", bar: 1, recordFrom: 9, faderFrom: 1, player: 2 }));
+      }),
+    ).toEqual([
+      "missing-field /patterns/0/fader/cells",
+      "not-on-a-hold /patterns/0/record/strokes/0/travel",
+      "start-outside-cycle /sections/0/placements/0/recordFrom",
+      "start-outside-cycle /sections/0/placements/1/faderFrom",
+      "unknown-field /patterns/1/fader/cells/0/times",
+      "wrong-type /patterns/1/record",
+    ]);
+  });
+
+  test("a placement without a bar or a phrase, what else it says", () => {
+    expect(
+      found(({ sections: [s] }) => {
+        s.placements = [
+          placement({ bar: 1.5, carriesOn: true, recordAt: 3 }),
+          placement({ bar: "2", pattern: "swll", sample: "ebb", player: 2 }),
+          placement({ bar: 2, pattern: 4, recordAt: "q", player: 3 }),
+          placement({ bar: null, faderFrom: 2, player: 4 }),
+        ];
+      }),
+    ).toEqual([
+      "start-outside-cycle /sections/0/placements/3/faderFrom",
+      "two-starts /sections/0/placements/0/recordAt",
+      "unknown-cue /sections/0/placements/2/recordAt",
+      "unknown-pattern /sections/0/placements/1/pattern",
+      "unknown-sample /sections/0/placements/1/sample",
+      "wrong-type /sections/0/placements/0/bar",
+      "wrong-type /sections/0/placements/1/bar",
+      "wrong-type /sections/0/placements/2/pattern",
+      "wrong-type /sections/0/placements/3/bar",
+    ]);
+  });
+
+  test("a pickup that is too early, where it ends", () => {
+    const early = (bar: number) =>
+      found(({ sections: [s, t] }) => {
+        s.placements = [];
+        t.placements = [placement({ bar: -2, lasts: { bars: 3 } }), placement({ bar, carriesOn: true })];
+      });
+    expect(early(1)).toEqual(["out-of-range /sections/1/placements/0/bar"]);
+    expect(early(2)).toEqual([
+      "nothing-to-carry-on /sections/1/placements/1/carriesOn",
+      "out-of-range /sections/1/placements/0/bar",
+    ]);
+  });
+
   test("a wrong field of a section, what lies in it and in the next", () => {
     expect(
       found(({ sections: [s, t] }) => {
