@@ -23,8 +23,9 @@ import { SILENT } from "./soundBank.ts";
 
 /** After so many, an edit takes hardly longer than it ever will. */
 const TURNS = 24;
-/** After so many more, many of them a second find most of their way made fast. Twice as many did no more. */
+/** After so many more turns, of several pages at once, many edits a second find most of their way made fast. */
 const MORE = 400;
+const PAGES = 5;
 /** Milliseconds between two changes that are heard by nobody: by then somebody may play, and edit. */
 const APART = 60;
 /** Sections that are edited: a few stand for all. */
@@ -34,40 +35,45 @@ type Rest = (milliseconds?: number) => Promise<void>;
 
 /**
  * Edits first, for they are seen also where nothing plays; then how they are heard, of samples without sound; then edits
- * once more, for those who make many.
+ * of several pages, for those who make many.
  * @param routine without errors; it stays as it is
  * @param kit with the drums that it strikes
  * @param rest lets whatever waits go first, for so many milliseconds where they are given
- * @returns edits that were worked out
+ * @returns edits that were made
  */
 export async function warmUp(routine: Routine, kit: Kit, rest: Rest): Promise<number> {
   const copy = { ...routine, sections: routine.sections.slice(0, SECTIONS) };
   const name = routine.title;
   const live = new Live(folderNowhere(name, writeRoutine(copy)), TIMELESS, () => "", { handFirst: () => {} });
   const open = await live.open(name);
-  const [page] = [pageOn(live, name), pageOn(live, name)];
+  const pages = Array.from({ length: PAGES }, () => pageOn(live, name));
   await rest();
-  const edits = async (from: number, to: number, made: () => void): Promise<void> => {
+  const edits = async (from: number, to: number, by: readonly Connection[]): Promise<void> => {
     for (let turn = from; turn < to; turn++) {
       await rest();
-      const edit = editOf(open.present.routine, copy, turn);
-      const { rev } = open.present;
-      say(page, { type: "edit", name, opId: `warm-up-${turn}`, base: rev, edit });
+      const { rev, routine: now } = open.present;
+      for (const [index, page] of by.entries()) {
+        // Of another kind, and mostly of another section, than what the others change at the same moment.
+        const edit = editOf(now, copy, turn + 9 * index);
+        say(page, { type: "edit", name, opId: `warm-up-${turn}-${index}`, base: rev, edit });
+      }
       await open.settled();
-      if (open.present.rev > rev) made();
     }
   };
-  let count = 0;
   const moments: Moment[] = [open.present];
-  await edits(0, TURNS, () => {
-    count++;
-    moments.push(open.present);
+  const stop = open.watch({
+    changed: () => moments.push(open.present),
+    saved: () => {},
+    replaced: () => {},
   });
+  await edits(0, TURNS, pages.slice(0, 1));
+  stop();
   await rest();
   await heardAnew(name, moments, silent(routine, kit), rest);
-  await edits(TURNS, TURNS + MORE, () => count++);
+  await edits(TURNS, TURNS + MORE, pages);
+  const { rev } = open.present;
   await live.close();
-  return count;
+  return rev;
 }
 
 const TIMELESS = { now: Date.now, after: () => () => {} };

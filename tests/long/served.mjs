@@ -23,6 +23,6 @@ for (const { name } of await live.list()) await live.open(name);
 const rest = (milliseconds) => new Promise((resolve) => setTimeout(resolve, milliseconds));
 await rest(2_000);
 await bank.settled();
-// Then the program warms up, which takes some nine seconds where nobody edits.
-await rest(9_000);
+// Then the program warms up, which takes some ten seconds where nobody edits.
+await rest(10_000);
 console.log(JSON.stringify({ port, bearer }));
