@@ -8,6 +8,7 @@ import {
   barOf,
   beatLength,
   combinedLength,
+  faderLength,
   type Layout,
   layOut,
   offsetOf,
@@ -88,11 +89,11 @@ function driftOf({ record }: Pattern): number | null {
 
 /** How many moves and cells one combined length holds: what it costs to play it out. */
 export function sizeOf(pattern: Pattern): number {
-  const count = (parts: readonly { times?: number | undefined }[]) =>
-    parts.reduce((sum, { times = 1 }) => sum + times, 0);
   const length = combinedLength(pattern);
+  const count = (parts: readonly { times?: number | undefined }[], cycle: bigint) =>
+    Number(length / cycle) * parts.reduce((sum, { times = 1 }) => sum + times, 0);
   const { record, fader } = pattern;
-  return Number((length / recordLength(pattern)) * BigInt(count(record.strokes) + count(fader.cells)));
+  return count(record.strokes, recordLength(pattern)) + count(fader.cells, faderLength(pattern));
 }
 
 /** A pattern's facts; what takes playing it out is left out where that would be long. */
