@@ -25,6 +25,8 @@ import { SILENT } from "./soundBank.ts";
 const TURNS = 24;
 /** After so many more turns, of several pages at once, many edits a second find most of their way made fast. */
 const MORE = 400;
+/** Of so many turns in a row each begins with a routine that was opened just now: what is read differs from what was edited. */
+const IN_A_ROW = 40;
 const PAGES = 5;
 /** Milliseconds between two changes that are heard by nobody: by then somebody may play, and edit. */
 const APART = 60;
@@ -44,11 +46,21 @@ type Rest = (milliseconds?: number) => Promise<void>;
 export async function warmUp(routine: Routine, kit: Kit, rest: Rest): Promise<number> {
   const copy = { ...routine, sections: routine.sections.slice(0, SECTIONS) };
   const name = routine.title;
-  const live = new Live(folderNowhere(name, writeRoutine(copy)), TIMELESS, () => "", { handFirst: () => {} });
-  const open = await live.open(name);
-  const pages = Array.from({ length: PAGES }, () => pageOn(live, name));
-  await rest();
-  const edits = async (from: number, to: number, by: readonly Connection[]): Promise<void> => {
+  let made = 0;
+  /** @param to turns @param told each moment that comes of them */
+  const edits = async (
+    pages: number,
+    from: number,
+    to: number,
+    told: (moment: Moment) => void = () => {},
+  ): Promise<void> => {
+    const live = new Live(folderNowhere(name, writeRoutine(copy)), TIMELESS, () => "", {
+      handFirst: () => {},
+    });
+    const open = await live.open(name);
+    const by = Array.from({ length: pages }, () => pageOn(live, name));
+    told(open.present);
+    open.watch({ changed: () => told(open.present), saved: () => {}, replaced: () => {} });
     for (let turn = from; turn < to; turn++) {
       await rest();
       const { rev, routine: now } = open.present;
@@ -59,21 +71,16 @@ export async function warmUp(routine: Routine, kit: Kit, rest: Rest): Promise<nu
       }
       await open.settled();
     }
+    made += open.present.rev;
+    await live.close();
   };
-  const moments: Moment[] = [open.present];
-  const stop = open.watch({
-    changed: () => moments.push(open.present),
-    saved: () => {},
-    replaced: () => {},
-  });
-  await edits(0, TURNS, pages.slice(0, 1));
-  stop();
   await rest();
-  await heardAnew(name, moments, silent(routine, kit), rest);
-  await edits(TURNS, TURNS + MORE, pages);
-  const { rev } = open.present;
-  await live.close();
-  return rev;
+  const moments: Moment[] = [];
+  await edits(1, 0, TURNS, (moment) => moments.push(moment));
+  await rest();
+  await heardAnew(name, moments.splice(0), silent(routine, kit), rest);
+  for (let turn = 0; turn < MORE; turn += IN_A_ROW) await edits(PAGES, turn, turn + IN_A_ROW);
+  return made;
 }
 
 const TIMELESS = { now: Date.now, after: () => () => {} };
