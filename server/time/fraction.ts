@@ -37,11 +37,15 @@ export function unitsOf(part: Fraction): Units | null {
   return Number.isSafeInteger(result) ? (result as Units) : null;
 }
 
-/** The nearest whole number of units, halves up; for defaults that would be finer than the clock. */
-export function nearestUnits(part: Fraction): Units {
-  const top = 2n * part.n * WHOLE + part.d;
-  return Number(top / (2n * part.d)) as Units;
+/** The nearest whole number of parts of which `parts` make one, halves up. */
+export function nearest({ n, d }: Fraction, parts: bigint | number): number {
+  const top = 2n * n * BigInt(parts) + d;
+  const whole = top / (2n * d);
+  return Number(whole * 2n * d > top ? whole - 1n : whole);
 }
+
+/** The nearest whole number of units, halves up; for defaults that would be finer than the clock. */
+export const nearestUnits = (part: Fraction): Units => nearest(part, WHOLE) as Units;
 
 /** Units as a part of a whole note, exactly. */
 export const partOfWhole = (position: number | bigint): Fraction => fraction(BigInt(position), WHOLE);
