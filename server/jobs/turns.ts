@@ -1,11 +1,13 @@
-/** So many things at a time; others wait, in the order in which they came. */
+/** So many things at a time; others wait, and go in the order in which they came, or the other way round. */
 export class Turns {
   readonly #most: number;
+  readonly #order: "first first" | "last first";
   #taken = 0;
   readonly #waiting: (() => void)[] = [];
 
-  constructor(most: number) {
+  constructor(most: number, order: "first first" | "last first" = "first first") {
     this.#most = most;
+    this.#order = order;
   }
 
   /** Those that are not at their end. */
@@ -24,7 +26,7 @@ export class Turns {
     try {
       return await act();
     } finally {
-      const next = this.#waiting.shift();
+      const next = this.#order === "last first" ? this.#waiting.pop() : this.#waiting.shift();
       if (next === undefined) this.#taken--;
       else next();
     }

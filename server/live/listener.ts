@@ -19,7 +19,8 @@ import { messageOf } from "./message.ts";
 import type { OpenRoutine } from "./openRoutine.ts";
 import { AT_ONCE, BLOCK, Player } from "./player.ts";
 import { type Piece, pieceOf } from "./program.ts";
-import { clicksFor, readerIn, type SoundBank, soundFolder } from "./soundBank.ts";
+import { clicksFor } from "../sound/clicksFor.ts";
+import { readerIn, type SoundBank, soundFolder } from "./soundBank.ts";
 import { createWorker, isWorked, type Worked } from "./worked.ts";
 
 /** Bytes waiting above which a page gets no more blocks until it has taken some: half a second. */

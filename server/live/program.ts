@@ -14,7 +14,7 @@ import { RATE } from "../sound/rate.ts";
 import { type Channels, clear, createRenderer } from "../sound/render.ts";
 import { meterOf } from "../time/meter.ts";
 import { type Timeline, timelineOf } from "../time/timeline.ts";
-import { clicksFor } from "./soundBank.ts";
+import { clicksFor } from "../sound/clicksFor.ts";
 
 /** A routine as it is to be heard. */
 export interface Piece {

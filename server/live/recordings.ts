@@ -14,7 +14,8 @@ import type { FileSystem } from "../store/fs.ts";
 import type { Ids } from "../store/interfaces.ts";
 import { Recordings } from "../store/recordings.ts";
 import type { Live } from "./live.ts";
-import { readerIn, SILENT, type SoundBank, soundFolder } from "./soundBank.ts";
+import { SILENT } from "../sound/clicksFor.ts";
+import { readerIn, type SoundBank, soundFolder } from "./soundBank.ts";
 
 type Compare = typeof compareInWorker;
 

@@ -16,7 +16,8 @@ import {
   type Routine,
   type Sample,
 } from "../../schemas/routine.ts";
-import { type Clicks, createClicks } from "../sound/clicks.ts";
+import { Turns } from "../jobs/turns.ts";
+import type { Clicks } from "../sound/clicks.ts";
 import type { Drum } from "../sound/drums.ts";
 import type { Sounds } from "../sound/inFrames.ts";
 import { createKit, type Kit } from "../sound/kit.ts";
@@ -70,8 +71,8 @@ export class SoundBank {
   /** Pages that are connected to hear something. */
   #pages = 0;
   #lettingGo: NodeJS.Timeout | null = null;
-  #running = 0;
-  readonly #queue: (() => void)[] = [];
+  /** What was asked for last is what somebody waits to hear. */
+  readonly #turns = new Turns(AT_ONCE, "last first");
 
   constructor(
     build: Build = (job, signal) => buildInWorker(job, { signal }),
@@ -203,31 +204,24 @@ export class SoundBank {
   }
 
   async #prepare(key: string, make: () => Promise<Job | null>): Promise<void> {
-    if (this.#running >= AT_ONCE) await new Promise<void>((go) => this.#queue.push(go));
-    this.#running++;
-    let tables: Tables | null = null;
     const { signal } = this.#ended;
-    try {
-      signal.throwIfAborted();
-      const job = await make();
-      if (job !== null) tables = await this.#build(job, signal);
-    } catch (error) {
-      // A sample that cannot be prepared is silent; the rest plays.
-      this.#lacking("A sound", error);
-    } finally {
-      this.#running--;
-      // What was asked for last is what somebody waits to hear.
-      this.#queue.pop()?.();
-    }
+    const tables = await this.#turns
+      .take(async () => {
+        signal.throwIfAborted();
+        const job = await make();
+        return job === null ? null : this.#build(job, signal);
+      })
+      .catch((error: unknown) => {
+        // A sample that cannot be prepared is silent; the rest plays.
+        this.#lacking("A sound", error);
+        return null;
+      });
     this.#ready.set(key, tables);
     const used = new Set([...this.#used.values()].flat());
     const idle = [...this.#ready.keys()].filter((one) => !used.has(one));
     for (const old of idle.slice(0, Math.max(0, idle.length - KEPT))) this.#ready.delete(old);
   }
 }
-
-/** No clicks at all. */
-export const SILENT: Clicks = { bar: null, beat: null, record: null, fader: null };
 
 const hash = (value: unknown): string => createHash("sha256").update(JSON.stringify(value)).digest("hex");
 
@@ -239,28 +233,3 @@ function sampleKey(sample: Sample, rig: Rig | undefined, where: string): string 
 }
 const beatKey = ({ recorded }: Beat, where: string): string =>
   `${where}\n${hash([recorded?.file, recorded?.firstBeat ?? 0])}`;
-
-const CLICKS = new Map<string, Clicks>();
-
-/** Clicks of the metronome and of the hands' groups, rendered once for each choice. */
-export function clicksFor({
-  beat,
-  record,
-  fader,
-}: {
-  beat: boolean;
-  record: boolean;
-  fader: boolean;
-}): Clicks {
-  const key = `${beat} ${record} ${fader}`;
-  let clicks = CLICKS.get(key);
-  if (clicks === undefined) {
-    clicks = createClicks([
-      ...(beat ? (["bar", "beat"] as const) : []),
-      ...(record ? (["record"] as const) : []),
-      ...(fader ? (["fader"] as const) : []),
-    ]);
-    CLICKS.set(key, clicks);
-  }
-  return clicks;
-}

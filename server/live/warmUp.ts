@@ -19,7 +19,7 @@ import { Live } from "./live.ts";
 import type { Moment } from "./moment.ts";
 import { BLOCK, Player } from "./player.ts";
 import { pieceOf } from "./program.ts";
-import { SILENT } from "./soundBank.ts";
+import { SILENT } from "../sound/clicksFor.ts";
 
 /** After so many, an edit takes hardly longer than it ever will. */
 const TURNS = 24;

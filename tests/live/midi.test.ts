@@ -9,7 +9,7 @@ import { LIVE_PPQ } from "../../server/clips/liveWindow.ts";
 import { makingOf } from "../../server/clips/making.ts";
 import { Player } from "../../server/live/player.ts";
 import { type Piece, pieceOf } from "../../server/live/program.ts";
-import { clicksFor } from "../../server/live/soundBank.ts";
+import { clicksFor } from "../../server/sound/clicksFor.ts";
 import { compile } from "../../server/routine/compile.ts";
 import type { Sounds } from "../../server/sound/inFrames.ts";
 import { createKit } from "../../server/sound/kit.ts";

@@ -14,7 +14,7 @@ import type { Material, Round, SoundFromServer, SoundPageMessage } from "../../s
 import { UNITS_PER_QUARTER } from "../../schemas/units.ts";
 import { AHEAD, AT_ONCE, BLOCK, LEAD, MOST_PASSED, Player } from "../../server/live/player.ts";
 import { type Piece, pieceOf } from "../../server/live/program.ts";
-import { clicksFor } from "../../server/live/soundBank.ts";
+import { clicksFor } from "../../server/sound/clicksFor.ts";
 import { compile } from "../../server/routine/compile.ts";
 import type { Sounds } from "../../server/sound/inFrames.ts";
 import { createKit } from "../../server/sound/kit.ts";

@@ -1,6 +1,7 @@
 import { describe, expect, test, vi } from "vitest";
 import type { Routine, Sample } from "../../schemas/routine.ts";
-import { clicksFor, KEPT_FOR, SoundBank } from "../../server/live/soundBank.ts";
+import { clicksFor } from "../../server/sound/clicksFor.ts";
+import { KEPT_FOR, SoundBank } from "../../server/live/soundBank.ts";
 import type { BuiltInJob, TableJob } from "../../server/sound/prepare.ts";
 import { buildTables, type Pcm, type Tables } from "../../server/sound/tables.ts";
 
