@@ -15,6 +15,17 @@ const LIMIT_WORDS = 120;
 /** Times between ticks of the axis, seconds. */
 const TICKS = [5, 10, 15, 30, 60, 120, 300, 600, 1200, 3600];
 
+/** Pixels of a letter, on the whole, and letters of a name that are worth showing. */
+const LETTER = 7;
+const FEWEST = 5;
+
+/** As much of a name as there is room for. @param room pixels */
+function inRoom(name: string, room: number): string {
+  const letters = Math.floor(room / LETTER);
+  if (name.length <= letters) return name;
+  return letters < FEWEST ? "" : `${name.slice(0, letters - 1).trimEnd()}…`;
+}
+
 /** @param limit seconds; null: none. @param onPress with the section that was pressed; "": none is there */
 export function CourseChart(props: {
   course: Course;
@@ -63,11 +74,9 @@ export function CourseChart(props: {
         stretches.map(({ id, name, from, to }) => (
           <g key={id}>
             <line class="axis" x1={x(from)} x2={x(from)} y1={2} y2={base} />
-            {x(to) - x(from) > name.length * 7 + 8 && (
-              <text x={x(from) + 4} y={13}>
-                {name}
-              </text>
-            )}
+            <text x={x(from) + 4} y={13}>
+              {inRoom(name, x(to) - x(from) - 8)}
+            </text>
           </g>
         ))}
       {tempoY.ticks(2).map((value) => (
