@@ -19,6 +19,7 @@ import { applyEdit, bringsFault } from "../routine/edit.ts";
 import { writeRoutine } from "../routine/write.ts";
 import { StoreError } from "../store/errors.ts";
 import type { Clock, Moment as Text, SaveState, Stored } from "../store/interfaces.ts";
+import { Batches } from "./batches.ts";
 import { bringForward, type Ops, opsOf } from "./journalledEdit.ts";
 import { touchedBy, Touches } from "./touches.ts";
 import { DiskTurns } from "./diskTurns.ts";
@@ -81,6 +82,7 @@ export class OpenRoutine {
   readonly stored: Stored;
   readonly #clock: Clock;
   readonly #turns: DiskTurns;
+  readonly #batches: Batches<Waiting>;
   readonly #work = createWorker();
   readonly #watchers = new Set<Watcher>();
   readonly #moments = new Map<number, Moment>();
@@ -100,6 +102,7 @@ export class OpenRoutine {
     this.stored = stored;
     this.#clock = clock;
     this.#turns = turns;
+    this.#batches = new Batches(turns, (batch) => this.#commit(batch));
     this.#recent = new RecentIds(stored.recent);
     this.#present = this.#opened();
     this.#head = this.#present;
@@ -324,17 +327,7 @@ export class OpenRoutine {
     this.#touches.add(moment.rev, touched);
     this.#head = moment;
     return new Promise((answer, fail) => {
-      const batch = this.#batch;
-      const first = batch.push({ moment, ops: { how, words, edit, back } as Ops, answer, fail }) === 1;
-      const complete = first ? new Promise<void>((go) => (this.#complete = go)) : null;
-      if (batch.length === this.#editors) this.#complete();
-      if (complete === null) return;
-      const behind = this.#batches++ > 0;
-      this.#last = this.#last
-        .then(() => this.#turns.gather(behind, complete))
-        .then(() => this.#turns.batches.take(() => this.#commit()))
-        .catch((bug: unknown) => console.error(bug))
-        .finally(() => this.#batches--);
+      this.#batches.add({ moment, ops: { how, words, edit, back } as Ops, answer, fail }, this.#editors);
     });
   }
 
@@ -348,20 +341,12 @@ export class OpenRoutine {
     return { is: "ack", rev, words };
   }
 
-  #batch: Waiting[] = [];
-  /** Called once every page that can has an edit in the batch. */
-  #complete = (): void => {};
-  /** Those that are not at their end. */
-  #batches = 0;
-  #last: Promise<unknown> = Promise.resolve();
-
   /** Resolves once nothing waits for the disk. */
-  async settled(): Promise<void> {
-    await this.#last;
+  settled(): Promise<void> {
+    return this.#batches.settled();
   }
 
-  async #commit(): Promise<void> {
-    const batch = this.#batch.splice(0);
+  async #commit(batch: readonly Waiting[]): Promise<void> {
     try {
       // Before anything is kept: what cannot be worked out, because of a bug, would keep the routine from opening.
       void batch.at(-1)?.moment.worked;
