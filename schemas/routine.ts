@@ -173,11 +173,22 @@ export const Rig = z.strictObject({
   limits: Limits.optional(),
 });
 
-export const Lasts = z.union([
-  z.strictObject({ bars: z.int().min(1) }),
-  z.strictObject({ cycles: z.int().min(1) }),
-  z.strictObject({ steps: z.int().min(1) }),
-]);
+const LENGTHS = ["bars", "cycles", "steps"];
+/** None of the three, or several, is said of the whole: no single one of them is to blame. */
+const oneLength = z.unknown().superRefine((lasts, context) => {
+  if (typeof lasts !== "object" || lasts === null || Array.isArray(lasts)) return;
+  const said = Object.keys(lasts);
+  if (said.length === 1 || said.some((field) => !LENGTHS.includes(field))) return;
+  const message = "is no length: give it in one of bars, cycles and steps";
+  context.addIssue({ code: "invalid_format", format: "regex", message, input: JSON.stringify(lasts) });
+});
+export const Lasts = oneLength.pipe(
+  z.union([
+    z.strictObject({ bars: z.int().min(1) }),
+    z.strictObject({ cycles: z.int().min(1) }),
+    z.strictObject({ steps: z.int().min(1) }),
+  ]),
+);
 export const MOST_PLAYERS = 8;
 export const Player = z.int().min(1).max(MOST_PLAYERS);
 

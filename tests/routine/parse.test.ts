@@ -231,6 +231,25 @@ describe("what is wrong in one place hides nothing in another:", () => {
     ]);
   });
 
+  test("a length said in two ways, or in none, as a whole, and what it would overlap is not blamed", () => {
+    expect(
+      found(({ sections: [s, t] }) => {
+        s.placements = [placement({ bar: 1, lasts: { bars: 2, cycles: 40 } }), placement({})];
+        t.placements = [placement({ lasts: {} }), { words: "breathe", bar: 1, lasts: { bars: 1, steps: 2 } }];
+      }),
+    ).toEqual([
+      "wrong-type /sections/0/placements/0/lasts",
+      "wrong-type /sections/1/placements/0/lasts",
+      "wrong-type /sections/1/placements/1/lasts",
+    ]);
+    // A field that is none of the three is to blame itself.
+    expect(
+      found(({ sections: [s] }) => {
+        s.placements = [placement({ bar: 1, lasts: { bars: 1, beats: 2 } })];
+      }),
+    ).toEqual(["unknown-field /sections/0/placements/0/lasts/beats"]);
+  });
+
   test("but what is not known is not blamed on anything", () => {
     // Where a length is wrong nobody knows how long the phrase is.
     expect(
