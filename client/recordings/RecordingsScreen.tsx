@@ -4,12 +4,11 @@ import { FarView } from "../far/FarView.tsx";
 import { tell } from "../far/here.ts";
 import { far } from "../far/shown.ts";
 import { useWhilePlaying } from "../far/useWhilePlaying.ts";
-import { saveFile } from "../parts/saveFile.ts";
 import { Waiting } from "../parts/Waiting.tsx";
 import { useActions } from "../state/actions.ts";
 import { opened } from "../state/shown.ts";
 import { openInput, shutInput } from "./input.ts";
-import { bring, busy, keptTrouble, lines, loadLines, shownRecording, unkept } from "./kept.ts";
+import { busy, keptTrouble, lines, loadLines, shownRecording } from "./kept.ts";
 import { leaveListening, listen, listening, stopListening } from "./listening.ts";
 import { recording } from "./taking.ts";
 import { RecordForm } from "./RecordForm.tsx";
@@ -18,6 +17,8 @@ import { recordOrStop, stopRecording, wanted } from "./recorder.ts";
 import { ResultView } from "./ResultView.tsx";
 import { TakeButtons, withPads } from "./TakeButtons.tsx";
 import { TakeOutcome } from "./TakeOutcome.tsx";
+import { unkept } from "./unkept.ts";
+import { UnkeptTakes } from "./UnkeptTakes.tsx";
 
 function listenOrStop(): void {
   const shown = shownRecording.value;
@@ -88,39 +89,14 @@ export function RecordingsScreen() {
           onStop={busy.value.stop}
         />
       )}
-      {keptTrouble.value !== null && (
+      {keptTrouble.value !== null && !unkept.value.some(({ why }) => why === keptTrouble.value) && (
         <p role="alert" class="trouble">
           {keptTrouble.value}
         </p>
       )}
-      <Unkept />
+      <UnkeptTakes />
       {shown !== null && <ResultView recording={shown} />}
       <RecordingList />
     </div>
-  );
-}
-
-/** A recording that the folder could not take is not thrown away. */
-function Unkept() {
-  if (unkept.value === null || busy.value !== null) return null;
-  const { about, sound } = unkept.value;
-  return (
-    <p class="line">
-      <span class="warn">What you played is not kept in the folder, and goes when this page is closed.</span>
-      <button type="button" onClick={() => void bring(about, sound)}>
-        Keep it
-      </button>
-      <button type="button" onClick={() => saveFile(sound, `${about.title}.wav`)}>
-        Export as WAV
-      </button>
-      <button
-        type="button"
-        onClick={() => {
-          unkept.value = null;
-        }}
-      >
-        Throw it away
-      </button>
-    </p>
   );
 }

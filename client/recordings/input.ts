@@ -18,6 +18,8 @@ let context: AudioContext | null = null;
 let stream: MediaStream | null = null;
 /** With the moment of `performance.now()` at which each piece came in, by the clock as it stood then. */
 let pieces: { readonly time: number; readonly samples: Float32Array }[] | null = null;
+/** What is to be done before the input goes while its sound is kept. */
+let going: (() => void) | null = null;
 let clock = new OutputClock();
 let watch: ReturnType<typeof setInterval> | undefined;
 /** Counts what was asked for: what the browser lets in after the screen was left is shut at once. */
@@ -87,6 +89,7 @@ function seeClock(): void {
 }
 
 export function shutInput(): void {
+  going?.();
   wish += 1;
   clearInterval(watch);
   for (const track of stream?.getTracks() ?? []) track.stop();
@@ -99,11 +102,14 @@ export function shutInput(): void {
   inputState.value = "shut";
 }
 
-export function keepSound(): void {
+/** @param ending called where the input is about to go meanwhile: what came in until then is still there */
+export function keepSound(ending: () => void): void {
   pieces = [];
+  going = ending;
 }
 export function dropSound(): void {
   pieces = null;
+  going = null;
 }
 
 function timeOf(frame: number): number {

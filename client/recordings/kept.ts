@@ -1,13 +1,19 @@
 /** The recordings in the folder: listed, brought, compared, shown, exported, put into the bin. */
-import { signal } from "@preact/signals";
+import { effect, signal } from "@preact/signals";
 import type { Recording, RecordingAbout, RecordingLine } from "../../schemas/recording.ts";
 import { recordTake } from "../rehearse/practice.ts";
 import { partNamed } from "../rehearse/plan.ts";
+import { sendEach } from "../rehearse/sendEach.ts";
+import { hasHome } from "../rehearse/unsentPractice.ts";
 import { practiceKey } from "../../schemas/practice.ts";
 import { saveFile } from "../parts/saveFile.ts";
 import { fetchWithBearer } from "../state/access.ts";
 import { askJson, jsonBody } from "../state/ask.ts";
+import { link, Sorry } from "../state/connection.ts";
+import { saved } from "../state/saved.ts";
 import { opened } from "../state/shown.ts";
+import { recording } from "./taking.ts";
+import { hold, letGo, type Take, unkept } from "./unkept.ts";
 
 export const lines = signal<readonly RecordingLine[] | null>(null);
 export const unread = signal(0);
@@ -22,10 +28,8 @@ export interface Work {
 /** null: nothing. */
 export const busy = signal<Work | null>(null);
 export const keptTrouble = signal<string | null>(null);
-/** What was recorded and could not be kept: it is lost with the page. */
-export const unkept = signal<{ readonly about: RecordingAbout; readonly sound: Blob } | null>(null);
 
-const root = (): string => `/routines/${encodeURIComponent(opened.value?.name ?? "")}/recordings`;
+const root = (name = opened.value?.name ?? ""): string => `/routines/${encodeURIComponent(name)}/recordings`;
 const pathOf = (id: string, rest = ""): string => `${root()}/${encodeURIComponent(id)}${rest}`;
 
 /** To be asked when an answer is there: it may come after another routine was opened, and belongs to the one before. */
@@ -101,27 +105,74 @@ async function compared(made: Recording): Promise<void> {
   await loadLines();
 }
 
-export async function bring(about: RecordingAbout, sound: Blob): Promise<void> {
-  const here = stillOpen();
-  const made = await during("Keeping the recording", (wanted) =>
-    asked<Recording>(`${root()}?about=${encodeURIComponent(JSON.stringify(about))}`, {
-      method: "PUT",
-      signal: wanted,
-      headers: { "content-type": "audio/wav" },
-      body: sound,
-    }),
+/** Puts it into the folder of its routine. @returns null where that did not come about, or was stopped */
+const put = ({ name, about, played }: Omit<Take, "key">): Promise<Recording | null> =>
+  during("Keeping the recording", (signal) =>
+    played instanceof Blob
+      ? asked<Recording>(`${root(name)}?about=${encodeURIComponent(JSON.stringify(about))}`, {
+          method: "PUT",
+          signal,
+          headers: { "content-type": "audio/wav" },
+          body: played,
+        })
+      : asked<Recording>(root(name), { ...jsonBody("POST", { about, times: played }), signal }),
   );
-  unkept.value = made === null && about.by === "microphone" ? { about, sound } : null;
-  if (made !== null && here()) await compared(made);
+
+/** A file of the user's own: it stays where it was, whatever becomes of it here. */
+export async function bring(about: RecordingAbout, file: Blob): Promise<void> {
+  const name = opened.value?.name ?? "";
+  const made = await put({ name, about, played: file });
+  if (made !== null && opened.value?.name === name) await compared(made);
 }
 
-export async function bringTimes(about: RecordingAbout, times: readonly number[]): Promise<void> {
-  const here = stillOpen();
-  const made = await during("Keeping the recording", (wanted) =>
-    asked<Recording>(root(), { ...jsonBody("POST", { about, times }), signal: wanted }),
-  );
-  if (made !== null && here()) await compared(made);
+/** @throws Sorry where the folder did not take it: then it is held on */
+async function keep(key: string): Promise<void> {
+  const take = unkept.peek().find((one) => one.key === key);
+  if (take === undefined) return;
+  const made = await put(take);
+  if (made === null) {
+    const why = keptTrouble.value ?? "It was stopped before it was kept.";
+    hold(take, why);
+    throw new Sorry(why);
+  }
+  letGo(take);
+  if (opened.value?.name === take.name) await compared(made);
 }
+
+let keeping = false;
+
+/** What is held, one after the other, also what comes meanwhile; what the folder does not take stays. */
+export async function keepHeld(): Promise<void> {
+  // It would be kept twice.
+  if (keeping) return;
+  keeping = true;
+  try {
+    await sendEach(
+      () =>
+        unkept
+          .peek()
+          .filter(hasHome)
+          .map(({ key }) => key),
+      keep,
+      () => link.value === "open",
+    );
+  } finally {
+    keeping = false;
+  }
+}
+
+/** What was just played in the open routine. @param played a WAV file, or seconds from the start */
+export function keepPlayed(about: RecordingAbout, played: Take["played"]): Promise<void> {
+  const name = opened.value?.name ?? "";
+  hold({ key: crypto.randomUUID(), name, about, played }, "It waits until the server answers.");
+  return keepHeld();
+}
+
+// When the server is there again, or the folder can be written again; but not while one plays.
+effect(() => {
+  const may = link.value === "open" && saved.value.state !== "cannot" && recording.value === "no";
+  if (may && busy.peek() === null && unkept.peek().length > 0) void keepHeld();
+});
 
 export async function show(id: string): Promise<void> {
   const here = stillOpen();

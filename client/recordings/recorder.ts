@@ -16,7 +16,7 @@ import { extraLatency } from "../state/settings.ts";
 import { opened } from "../state/shown.ts";
 import { stoppedRange } from "./reached.ts";
 import { dropSound, inputState, keepSound, soundBetween, statedMs } from "./input.ts";
-import { bring, bringTimes } from "./kept.ts";
+import { keepPlayed } from "./kept.ts";
 import { recording, taking } from "./taking.ts";
 
 /** Key of the part; what is not there stands for the whole. */
@@ -86,7 +86,7 @@ function record(): void {
     event.stopPropagation();
     times.push(event.timeStamp);
   };
-  if (source === "microphone") keepSound();
+  if (source === "microphone") keepSound(done);
   if (source === "keys") {
     addEventListener("keydown", onKey, { capture: true });
     tapped = (time) => void times.push(time);
@@ -157,9 +157,9 @@ function record(): void {
     if (source === "microphone") {
       const sound = soundBetween(from, left === null ? to + TAIL : to);
       dropSound();
-      void bring(about, wavBlob([sound], SAMPLE_RATE, 16));
+      void keepPlayed(about, wavBlob([sound], SAMPLE_RATE, 16));
     } else
-      void bringTimes(
+      void keepPlayed(
         about,
         times.map((time) => (time - from) / 1000),
       );

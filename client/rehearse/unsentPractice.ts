@@ -44,13 +44,16 @@ export const wasSent = ({ entry: { id } }: Unsent): void =>
   keep(unsent.peek().filter(({ entry }) => entry.id !== id));
 
 /** What waits for one routine is another's from now on. */
-export const calledOtherwise = (all: readonly Unsent[], from: string, to: string): readonly Unsent[] =>
-  all.map((one) => (one.name === from ? { ...one, name: to } : one));
+export const calledOtherwise = <One extends { readonly name: string }>(
+  all: readonly One[],
+  from: string,
+  to: string,
+): readonly One[] => all.map((one) => (one.name === from ? { ...one, name: to } : one));
 export const giveTo = (from: string, to: string): void => keep(calledOtherwise(unsent.peek(), from, to));
 export const throwAway = (name: string): void => keep(unsent.peek().filter((one) => one.name !== name));
 
 /** Whether the folder has a routine of that name; while it is not known yet, it may have. */
-export const hasHome = ({ name }: Unsent): boolean =>
+export const hasHome = ({ name }: Pick<Unsent, "name">): boolean =>
   folder.value === null || folder.value.routines.some((one) => one.name === name);
 
 /** Names of routines that are in the folder no more, and how many entries wait for each. */

@@ -9,6 +9,7 @@ const REASONS: Readonly<Record<string, string>> = {
   EPERM: "this user may not write into the folder of routines",
   EIO: "the disk reports a fault",
   ENOENT: "the folder is gone",
+  ENOTDIR: "a file stands where its folder should be",
   EMFILE: "too many files are open",
 };
 
