@@ -19,7 +19,10 @@ export const RecordingAbout = z.strictObject({
   /** What was played, for people: "Cast off". */
   title: z.string().min(1).max(120),
   range: LoopRange,
-  /** It was stopped before the end of what was to be played: `range` ends there, and nothing after it is judged. */
+  /**
+   * It was stopped, or its sound ends, before the end of what was to be played: `range` ends there, and nothing after it
+   * is judged.
+   */
   stopped: z.literal(true).optional(),
   /** The same as practice names it, where it is a part that can be practised. */
   of: PracticeOf.optional(),

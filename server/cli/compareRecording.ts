@@ -18,11 +18,13 @@ export const command: Command = {
   usage: "FILE --section ID --audio FILE.wav [--json]",
   help: `
 Finds the onsets in a recording of a section and compares them with the sounds that the section means. The recording
-starts within two seconds of the section's first bar. A constant lag is told apart from unsteadiness.
+starts within two seconds of the section's first bar. A constant lag is told apart from unsteadiness. Where it ends
+before the section does, what is meant after its end is not judged.
 
   --section ID       which section was played: its id, or its name
   --audio FILE.wav   the recording; the beat that the program plays may be heard in it
-  --json             { "precision", "recall", "f", "matched", "lagMs", "beatLagMs", "spreadMs", "sounds", "extra" }`,
+  --json             { "precision", "recall", "f", "matched", "lagMs", "beatLagMs", "spreadMs", "sounds", "extra",
+                     "upTo" }: seconds up to which it is judged; null where all of the section is`,
   options: { section: { type: "string" }, audio: { type: "string" }, json: { type: "boolean" } },
   async run(args, io) {
     const { section: given, audio } = args.values;
@@ -51,7 +53,7 @@ starts within two seconds of the section's first bar. A constant lag is told apa
     }
     await print(
       io.stdout,
-      `meant       ${expected.meant.length}
+      `meant       ${result.sounds.length}${result.upTo === null ? "" : `, up to ${result.upTo.toFixed(2)} s, where the recording ends`}
 matched     ${result.matched}
 extra       ${result.extra.length}
 precision   ${result.precision.toFixed(3)}

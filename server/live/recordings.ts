@@ -114,7 +114,8 @@ export class RecordingDesk {
   }
 
   /**
-   * Compares (again) with the routine as it now is, and keeps the result.
+   * Compares (again) with the routine as it now is, and keeps the result. A sound that ends before the last of what is
+   * meant is one that was stopped early.
    *
    * @param wanted ends the work where nobody waits for it any more. @throws StoreError, and what `wanted` gives as reason
    */
@@ -132,7 +133,9 @@ export class RecordingDesk {
         "not-ours",
         "problem" in answer ? answer.problem : "The recording could not be compared.",
       );
-    const compared: Recording = { ...recording, result: answer.result };
+    const { result, upTo } = answer;
+    const ended = upTo === null ? {} : { range: { ...recording.range, to: upTo }, stopped: true as const };
+    const compared: Recording = { ...recording, ...ended, result };
     await this.store(name).rewrite(id, noteOf(compared));
     return compared;
   }

@@ -8,13 +8,14 @@ import { giveWay } from "../jobs/giveWayWorkers.ts";
 import type { Performance } from "../../schemas/performance.ts";
 import type { HandsHeard, RecordingResult } from "../../schemas/recording.ts";
 import type { Routine } from "../../schemas/routine.ts";
+import type { Place } from "../../schemas/soundWire.ts";
 import { createClicks } from "../sound/clicks.ts";
 import { createKit } from "../sound/kit.ts";
 import { RATE } from "../sound/rate.ts";
 import type { Tables } from "../sound/tables.ts";
 import { readWav } from "../sound/wavread.ts";
 import { timelineOf } from "../time/timeline.ts";
-import { compareRecording } from "./compareRecording.ts";
+import { compareRecording, type RecordingCompared } from "./compareRecording.ts";
 import { compareTimesPlayed } from "./compareTimesPlayed.ts";
 import { expectedOf, meantIn, type Stretch } from "./expected.ts";
 import { atRate, mono } from "./pcm.ts";
@@ -38,7 +39,8 @@ export interface CompareJob {
 }
 
 export type CompareAnswer =
-  | { readonly result: RecordingResult }
+  /** `upTo`: the place at which the recording ends, where that is before the last of what is meant. */
+  | { readonly result: RecordingResult; readonly upTo: Place | null }
   /** The program's own sound as a WAV file. */
   | { readonly wav: Uint8Array<ArrayBuffer> }
   | { readonly problem: string };
@@ -76,9 +78,8 @@ function answer(): CompareAnswer {
       wav: wavBytes([hands.map((value, at) => value + (beside[at] as number))], RATE, 16),
     };
   }
-  const result = (compared: ReturnType<typeof compareRecording>): CompareAnswer => ({
-    result: resultOf(routine, performance, timeline, stretch, compared),
-  });
+  const result = (compared: RecordingCompared): CompareAnswer =>
+    resultOf(routine, performance, timeline, stretch, compared);
   if ("times" in played) {
     const meant = meantIn(performance, timeline, stretch).filter(ofHands(job.hands));
     return result(

@@ -10,6 +10,7 @@ import { extrasIn } from "./extras.ts";
 import { listen } from "./listen.ts";
 import { median } from "./model.ts";
 import { type Progress, shareOf, untold } from "./progress.ts";
+import { RATE } from "../sound/rate.ts";
 import { scoreOf, WINDOW } from "./score.ts";
 
 export interface Heard extends Meant {
@@ -31,6 +32,8 @@ export interface RecordingCompared {
   readonly sounds: readonly Heard[];
   /** Onsets that belong to no sound, seconds from the start of the stretch, the lag taken off. */
   readonly extra: readonly number[];
+  /** Seconds from the start of the stretch up to which it is judged; null where the recording holds all that is meant. */
+  readonly upTo: number | null;
 }
 
 /** The part of the time that listening takes; the rest goes into what else begins. */
@@ -42,7 +45,13 @@ export interface CompareOptions {
   readonly progress?: Progress;
 }
 
+/** Seconds of a sound that must be in the recording for it to be judged: all of it where it is shorter. */
+const ENOUGH = 0.05;
+
 /**
+ * What is meant after the end of the recording was not missed: nobody knows whether it was played. And what goes on
+ * after the end of the stretch is not extra.
+ *
  * @param samples the recording, one channel, 48,000 a second, begun within `reach` seconds of the stretch's start
  * @param window seconds, half width, inclusive
  */
@@ -51,14 +60,42 @@ export function compareRecording(
   samples: Float32Array,
   { window = WINDOW, reach = 2, progress = untold }: CompareOptions = {},
 ): RecordingCompared {
-  const listened = listen(expected, samples, reach, shareOf(progress, 0, LISTENED));
-  const placed = listened.located.flatMap((one) => (one === null ? [] : [one / 1000]));
+  const end = samples.length / RATE;
+  const listened = listen(beginning(expected, end + reach), samples, reach, shareOf(progress, 0, LISTENED));
+  // Elsewhere nothing was heard; but the first sound may have begun a moment before the recording.
+  const inside = (one: number | null): one is number =>
+    one !== null && one >= -1000 * ENOUGH && one <= 1000 * end;
+  const located = listened.located.map((one) => (inside(one) ? one / 1000 : null));
+  const placed = located.filter((one) => one !== null);
   const extras = extrasIn(listened, placed);
-  const late = expected.meant.flatMap(({ time }, index) => {
-    const one = listened.located[index];
-    return one == null ? [] : [one / 1000 - time];
-  });
-  return comparedWith(expected.meant, [...placed, ...extras], evenPart(late), window, listened.beatLag);
+  const lag = evenPart(
+    expected.meant.flatMap(({ time }, index) => {
+      const one = located[index];
+      return one == null ? [] : [one - time];
+    }),
+  );
+  const late = lag ?? listened.beatLag ?? 0;
+  const isIn = ({ time, lasts }: Meant): boolean => time + Math.min(lasts, ENOUGH) <= end - late;
+  const after = expected.meant.find((sound) => !isIn(sound));
+  const upTo = after === undefined ? null : Math.max(0, Math.min(after.time, end - late));
+  const until = upTo ?? expected.hands.length / RATE;
+  const meant = upTo === null ? expected.meant : expected.meant.filter(({ time }) => time < upTo);
+  const heard = [
+    ...located.slice(0, meant.length).filter((one) => one !== null),
+    ...extras.filter((time) => time - late < until),
+  ];
+  return { ...comparedWith(meant, heard, lag, window, listened.beatLag), upTo };
+}
+
+/** What is meant in the first so many seconds. */
+function beginning(expected: Expected, seconds: number): Expected {
+  const length = Math.round(seconds * RATE);
+  if (length >= expected.hands.length) return expected;
+  return {
+    meant: expected.meant.filter(({ time }) => time < seconds),
+    hands: expected.hands.subarray(0, length),
+    beside: expected.beside.subarray(0, length),
+  };
 }
 
 /** Seconds around the middle of all latenesses beyond which one is a slip, and says nothing of the lag. */
@@ -105,5 +142,6 @@ export function comparedWith(
     spreadMs: spreadOf([...errors.values()]),
     sounds: meant.map((sound, index) => ({ ...sound, errorMs: errors.get(index) ?? null })),
     extra: played.filter((_, index) => !used.has(index)),
+    upTo: null,
   };
 }

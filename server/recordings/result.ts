@@ -1,6 +1,7 @@
 /** A comparison as it is kept and shown: each sound with its hand, its step of the group, and what can be heard there. */
 import type { Performance } from "../../schemas/performance.ts";
 import type { HandsHeard, HeardSound, RecordingResult } from "../../schemas/recording.ts";
+import type { Place } from "../../schemas/soundWire.ts";
 import { isWords, type Pattern, type Routine } from "../../schemas/routine.ts";
 import { faderRound } from "../hands/fader.ts";
 import { recordRound } from "../hands/record.ts";
@@ -19,13 +20,14 @@ export const ofHands =
   (sound: Meant): boolean =>
     hands === "both" || hands === handOf(sound);
 
+/** @returns the result, and the place up to which it is judged; null where that is the stretch's end */
 export function resultOf(
   routine: Routine,
   performance: Performance,
   timeline: Timeline,
   stretch: Stretch,
   compared: RecordingCompared,
-): RecordingResult {
+): { readonly result: RecordingResult; readonly upTo: Place | null } {
   const patterns = patternsOf(routine);
   const startSeconds = timeline.secondsAt(stretch.from, "straight");
   const sounds = compared.sounds.map((sound, index): HeardSound => {
@@ -54,16 +56,18 @@ export function resultOf(
       unheardMs: unheardMs(before === undefined ? NOTHING_BEFORE : sound.time - before.time),
     };
   });
-  const { precision, recall, f, matched, lagMs, beatLagMs, spreadMs } = compared;
-  const extra = compared.extra.map((time) => {
+  const placeOf = (time: number): Place => {
     const position = timeline.positionAt(Math.max(0, startSeconds + time * stretch.speed));
     const index = timeline.sectionAt(Math.min(Math.max(position, stretch.from), stretch.to - 1));
     return {
       section: routine.sections[index]?.id ?? "",
       at: Math.round(position - (performance.sections[index]?.start ?? 0)),
     };
-  });
-  return { precision, recall, f, matched, lagMs, beatLagMs, spreadMs, sounds, extra };
+  };
+  const extra = compared.extra.map(placeOf);
+  const { precision, recall, f, matched, lagMs, beatLagMs, spreadMs, upTo } = compared;
+  const result = { precision, recall, f, matched, lagMs, beatLagMs, spreadMs, sounds, extra };
+  return { result, upTo: upTo === null ? null : placeOf(upTo) };
 }
 
 /** @param into units from the placement's start; @param first strokes or cells that it starts into the cycle */

@@ -3,6 +3,7 @@ import { mkdtemp, readdir, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, expect, it } from "vitest";
+import type { PracticeEntry } from "../../schemas/practice.ts";
 import type { Recording, RecordingResult } from "../../schemas/recording.ts";
 import { wavBytes } from "../../schemas/wavBytes.ts";
 import { compile } from "../../server/routine/compile.ts";
@@ -194,7 +195,49 @@ it("judges what was stopped early up to where it was stopped, and lets nothing c
   await page.getByRole("link", { name: "Rehearse", exact: true }).click();
   await page.getByRole("button", { name: "Open the best recording of Moorings" }).waitFor();
   await page.getByRole("link", { name: "Recordings", exact: true }).click();
-  await page.getByText("Moorings, stopped early").click();
+  await page.getByText("Moorings, stopped early").first().click();
+});
+
+it("judges a file that ends before the section up to its end, as no round and never the best", async () => {
+  const practice = join(served.folder, "Night Ferry.practice.jsonl");
+  const entries = async () =>
+    (await readFile(practice, "utf8"))
+      .trim()
+      .split("\n")
+      .map((line) => JSON.parse(line) as PracticeEntry);
+  const before = await entries();
+  const seconds = 0.6 * (noisier.samples.length / RATE);
+  const short = noisier.samples.subarray(0, Math.round(seconds * RATE));
+  await writeFile(join(home, "short.wav"), wavBytes([short], RATE, 16));
+  await page.getByLabel("Or bring a WAV file").setInputFiles(join(home, "short.wav"));
+  await expect
+    .poll(() => theRecordings((one) => one.by === "file" && one.stopped === true && one.result !== null), {
+      timeout: 60_000,
+    })
+    .toHaveLength(1);
+  const [{ range, result, id }] = (await theRecordings(
+    (one) => one.by === "file" && one.stopped === true,
+  )) as [Recording];
+  expect(Math.abs(demoSeconds("moorings", range.to) - (seconds - LAG))).toBeLessThan(0.2);
+  expect(result!.sounds.map(({ at }) => at)).toEqual(
+    expected.meant.map(({ at }) => Number(at)).filter((at) => at < range.to.at),
+  );
+  // Those that the robot left out, and no more.
+  expect(result!.sounds.filter(({ errorMs }) => errorMs === null).length).toBeLessThan(
+    0.15 * result!.sounds.length,
+  );
+  await page.locator(".result .stopped").waitFor();
+  expect(await page.locator(".result .stopped").innerText()).toMatch(
+    /^It was stopped early: judged up to Moorings, bar \d+, beat .* What comes after it is not counted\.$/,
+  );
+  await expect.poll(async () => (await entries()).length).toBe(before.length + 1);
+  expect((await entries()).at(-1)).toMatchObject({
+    recording: id,
+    good: 0,
+    bad: 0,
+    reached: null,
+    failedAt: null,
+  });
 });
 
 it("has nothing that axe finds in either theme, and does not scroll sideways at 390 pixels", async () => {
