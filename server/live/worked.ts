@@ -5,11 +5,12 @@
 import type { Facts } from "../../schemas/facts.ts";
 import type { Performance } from "../../schemas/performance.ts";
 import type { Problem } from "../../schemas/problem.ts";
-import { isWords, type Placement, Routine } from "../../schemas/routine.ts";
+import { isWords, type Placement, Routine, type Section } from "../../schemas/routine.ts";
 import { describe } from "../facts/describe.ts";
 import { checkRoutine } from "../routine/check.ts";
 import { type Compiler, createCompiler } from "../routine/compile.ts";
 import { parseRoutine } from "../routine/parse.ts";
+import { MOST_ROOM, roomOf } from "../routine/room.ts";
 
 export interface Worked {
   readonly routine: Routine;
@@ -45,6 +46,7 @@ export function createWorker(compile: Compiler = createCompiler()): Worker {
         return { routine, sound: routine, performance, facts, problems: facts.warnings, errors, leftOut: [] };
       }
       const { sound, leftOut, without } = soundPart(routine, errors);
+      if (roomOf(sound, without) > MOST_ROOM) throw new Error("what is left cannot be held");
       const performance = compile(sound, without);
       const facts = describe(sound, performance);
       return {
@@ -57,7 +59,7 @@ export function createWorker(compile: Compiler = createCompiler()): Worker {
         leftOut,
       };
     } catch (bug) {
-      // A metre that is none, a clock that overflows: nothing lies anywhere. Without errors it is a bug.
+      // A metre that is none, a clock that overflows, or more than can be held. Without errors it is a bug.
       const [first, ...rest] = errors;
       if (first === undefined) throw bug;
       return { errors: [first, ...rest] };
@@ -68,11 +70,13 @@ export function createWorker(compile: Compiler = createCompiler()): Worker {
 /** Leaves out what errors concern. Placements keep their indices. */
 function soundPart(routine: Routine, errors: readonly Problem[]) {
   const bad = { patterns: new Set<string>(), beats: new Set<string>() };
+  const noBeat = new Set<number>();
   const silent = new Map<Placement, string>();
   for (const { place } of errors) {
     const [, list, index, inner, at] = place.split("/");
     if (list === "patterns") bad.patterns.add(routine.patterns[Number(index)]?.id ?? "");
     else if (list === "beats") bad.beats.add(routine.beats[Number(index)]?.id ?? "");
+    else if (list === "sections" && inner === "beat") noBeat.add(Number(index));
     else if (list === "sections" && inner === "placements" && at !== undefined) {
       const placement = routine.sections[Number(index)]?.placements[Number(at)];
       if (placement !== undefined) silent.set(placement, `/sections/${index}/placements/${at}`);
@@ -84,11 +88,17 @@ function soundPart(routine: Routine, errors: readonly Problem[]) {
         silent.set(placement, `/sections/${index}/placements/${at}`);
     }
   }
+  const silenced = (section: Section, index: number): Section => {
+    if (!noBeat.has(index)) return section;
+    const { beat: _, ...rest } = section;
+    return rest;
+  };
   const sound: Routine = {
     ...routine,
     patterns:
       bad.patterns.size === 0 ? routine.patterns : routine.patterns.filter(({ id }) => !bad.patterns.has(id)),
     beats: bad.beats.size === 0 ? routine.beats : routine.beats.filter(({ id }) => !bad.beats.has(id)),
+    sections: noBeat.size === 0 ? routine.sections : routine.sections.map(silenced),
   };
   return { sound, leftOut: [...silent.values()], without: new Set(silent.keys()) };
 }

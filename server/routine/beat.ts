@@ -8,6 +8,9 @@ const stepOf = (beat: Beat): number => unitsOf(parseFraction(beat.step)) as numb
 
 export const beatLength = (beat: Beat): Units => (stepOf(beat) * beat.steps) as Units;
 
+/** How many hits a round of it has. */
+export const hitsIn = ({ hits }: Beat): number => hits.reduce((sum, { at }) => sum + at.length, 0);
+
 /**
  * Hits in units from the section's start, sorted by time, then key.
  *
@@ -30,6 +33,8 @@ export function compileBeat(
     )
     .sort((a, b) => a.at - b.at || a.key - b.key);
   const hits: BeatEvent[] = [];
+  // However many rounds of nothing.
+  if (once.length === 0) return hits;
   for (let turn = -phase; turn < length; turn += round) {
     for (const hit of once) {
       const at = turn + hit.at;

@@ -6,6 +6,7 @@ import type { Problem } from "../../schemas/problem.ts";
 import type { Beat, Pattern, Placement, Rig, Routine, Section } from "../../schemas/routine.ts";
 import { beatProblems } from "./checkBeat.ts";
 import { patternProblems } from "./checkPattern.ts";
+import { checkDrums } from "./checkDrums.ts";
 import { checkPlaces } from "./checkPlaces.ts";
 import { sectionProblems } from "./checkSection.ts";
 import { pointer, problem } from "./catalogue.ts";
@@ -163,6 +164,7 @@ export const checkReadable = (file: Readable): Problem[] => checkParts(partsOf(f
 
 function checkParts(parts: Parts): Problem[] {
   const { rig, patterns, beats, mappings, sections } = parts;
+  const drums = checkDrums(parts);
   return [
     ...(rig == null ? [] : rigProblems(rig)),
     ...(patterns === null ? [] : allPatternProblems(patterns)),
@@ -170,7 +172,8 @@ function checkParts(parts: Parts): Problem[] {
     ...(mappings === null ? [] : allMappingProblems(mappings)),
     ...duplicates(sections ?? [], "/sections", "sections"),
     ...(sections ?? []).flatMap((_, index) => at(["sections", index], sectionProblems(parts, index))),
-    ...checkPlaces(parts),
+    ...drums.problems,
+    ...checkPlaces(parts, drums.room),
   ];
 }
 

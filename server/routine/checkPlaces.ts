@@ -14,7 +14,6 @@ import {
   type Section,
 } from "../../schemas/routine.ts";
 import { type Units, UNITS_PER_QUARTER } from "../../schemas/units.ts";
-import { faderRound } from "../hands/fader.ts";
 import { recordRound } from "../hands/record.ts";
 import { partOfWhole } from "../time/fraction.ts";
 import { parseMeter } from "../time/meter.ts";
@@ -25,6 +24,7 @@ import { patternProblems } from "./checkPattern.ts";
 import { rememberedWith } from "./finding.ts";
 import { durationOf, startOf } from "./layout.ts";
 import { sampleOf } from "./lookups.ts";
+import { handsRoom, MOST_ROOM } from "./room.ts";
 
 /** A placement on the whole routine's line; units from the start of the first section. */
 interface Lying {
@@ -41,9 +41,6 @@ interface Lying {
 /** A section of unknown length: so long that pickups of the next find room in it, so short that 500 can be counted. */
 const UNKNOWN_BARS = 999;
 const UNKNOWN_BAR = (4 * UNITS_PER_QUARTER) as Units;
-
-/** More moves or cells than this in one routine would fill the memory. */
-const MOST_EVENTS = 20_000_000;
 
 /** Patterns that are right in themselves, by id. */
 function soundPatterns(parts: Parts): ReadonlyMap<string, Pattern> {
@@ -66,15 +63,18 @@ const lyingOf = ({ id, name, bars, meter, placements }: Section): readonly unkno
 
 const inPlaces = rememberedWith<readonly Pattern[]>();
 
-/** Where the shape is right everywhere, not looked for again as long as everything lies as it did. */
-export function checkPlaces(parts: Parts): readonly Problem[] {
+/**
+ * Where the shape is right everywhere, not looked for again as long as everything lies as it did.
+ * @param taken bytes that the beats take of the room there is
+ */
+export function checkPlaces(parts: Parts, taken: number): readonly Problem[] {
   const { routine } = parts;
-  if (routine === null) return findInPlaces(parts);
-  const uses = [routine.rig, ...routine.sections.flatMap(lyingOf)];
-  return inPlaces(routine.patterns, uses, () => findInPlaces(parts));
+  if (routine === null) return findInPlaces(parts, taken);
+  const uses = [routine.rig, taken, ...routine.sections.flatMap(lyingOf)];
+  return inPlaces(routine.patterns, uses, () => findInPlaces(parts, taken));
 }
 
-function findInPlaces(parts: Parts): Problem[] {
+function findInPlaces(parts: Parts, taken: number): Problem[] {
   if (parts.sections === null) return [];
   const sections = parts.sections.map(({ value }) => value);
   if (sections.includes(null)) return [];
@@ -163,7 +163,7 @@ function findInPlaces(parts: Parts): Problem[] {
     );
   }
 
-  let events = 0;
+  let room = taken;
   for (const list of players.values()) {
     list.sort((a, b) => a.start - b.start || a.section - b.section || a.index - b.index);
     let before: (Lying & { end: number }) | undefined;
@@ -221,23 +221,18 @@ function findInPlaces(parts: Parts): Problem[] {
         if (others === undefined) ending.set(end, [placement]);
         else others.push(placement);
       }
-      if (pattern !== undefined && Number.isFinite(end)) {
-        const record = recordRound(pattern.record);
-        const fader = faderRound(pattern.fader);
-        const length = Math.min(end, sectionEnd) - start;
-        const more =
-          (length / record.length) * record.moves.length +
-          (length / fader.length) * (fader.open.length + fader.clicks.length);
-        if (events <= MOST_EVENTS && events + more > MOST_EVENTS) {
+      if (!isWords(placement) && pattern !== undefined && end > start && Number.isFinite(end)) {
+        const more = handsRoom(pattern, placement, Math.min(end, sectionEnd) - start);
+        if (room + more <= MOST_ROOM) room += more;
+        else {
           problems.push(
             problem(
               "out-of-range",
               placeOf(lying),
-              `${named(lying)}: here the routine has more than ${MOST_EVENTS.toLocaleString("en")} moves. Shorten it, or split less finely.`,
+              `${named(lying)}: here the routine has more strokes, openings and sounds than can be held. Shorten it, or split less finely.`,
             ),
           );
         }
-        events += more;
       }
     }
   }
