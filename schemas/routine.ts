@@ -13,6 +13,8 @@ export const VERSION = 1;
 export const LARGEST_FILE = 32 * 1024 * 1024;
 export const MOST_PLACEMENTS = 100_000;
 export const MOST_SECTIONS = 500;
+/** Of a section, and of the lead-in. */
+export const MOST_BARS = 999;
 
 /** Lower-case words joined by hyphens. */
 export const Id = z
@@ -231,7 +233,7 @@ export const Swing = z.strictObject({
 export const Section = z.strictObject({
   id: Id,
   name: Name.optional(),
-  bars: z.int().min(1).max(999),
+  bars: z.int().min(1).max(MOST_BARS),
   /** "7/8": upper number 1 to 64, lower a power of two to 32. */
   meter: z.string().regex(/^\d+\/\d+$/, "is no metre such as 4/4"),
   tempo: z.union([Tempo, Ramp]),
@@ -240,7 +242,7 @@ export const Section = z.strictObject({
   /** Percent. */
   pitch: z.number().min(-50).max(50).optional(),
   beatContinues: z.boolean().optional(),
-  beatRests: z.array(z.int().min(1)).max(999).optional(),
+  beatRests: z.array(z.int().min(1)).max(MOST_BARS).optional(),
   placements: z.array(Placement),
 });
 

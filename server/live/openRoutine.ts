@@ -25,6 +25,7 @@ import { touchedBy, Touches } from "./touches.ts";
 import { DiskTurns } from "./diskTurns.ts";
 import { type Made, Moment } from "./moment.ts";
 import { RecentIds } from "./recentIds.ts";
+import { tooMuch } from "./tooMuch.ts";
 import { EMPTY_LINE, lineOf, walk } from "./undo.ts";
 import { createWorker, isWorked, readForEditing, type Worked } from "./worked.ts";
 
@@ -133,6 +134,8 @@ export class OpenRoutine {
     const routine = after.reduce(bringForward, first);
     const last = after.at(-1) ?? before.at(-1);
     const errors = checkRoutine(routine);
+    const told = errors.length === 0 ? tooMuch(routine) : null;
+    if (told !== null) throw new Unreadable(name, [told]);
     return this.#moment(errors.length === 0 ? { routine, errors } : this.#mustWork(routine, errors), {
       rev: this.stored.rev,
       line: lineOf(first, before, after),

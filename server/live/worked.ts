@@ -10,7 +10,7 @@ import { describe } from "../facts/describe.ts";
 import { checkRoutine } from "../routine/check.ts";
 import { type Compiler, createCompiler } from "../routine/compile.ts";
 import { parseRoutine } from "../routine/parse.ts";
-import { MOST_ROOM, roomOf } from "../routine/room.ts";
+import { tooMuch } from "./tooMuch.ts";
 
 export interface Worked {
   readonly routine: Routine;
@@ -46,7 +46,7 @@ export function createWorker(compile: Compiler = createCompiler()): Worker {
         return { routine, sound: routine, performance, facts, problems: facts.warnings, errors, leftOut: [] };
       }
       const { sound, leftOut, without } = soundPart(routine, errors);
-      if (roomOf(sound, without) > MOST_ROOM) throw new Error("what is left cannot be held");
+      if (tooMuch(sound, without) !== null) throw new Error("what is left is too much");
       const performance = compile(sound, without);
       const facts = describe(sound, performance);
       return {
@@ -59,7 +59,7 @@ export function createWorker(compile: Compiler = createCompiler()): Worker {
         leftOut,
       };
     } catch (bug) {
-      // A metre that is none, a clock that overflows, or more than can be held. Without errors it is a bug.
+      // A metre that is none, a clock that overflows, or too much for pages. Without errors it is a bug.
       const [first, ...rest] = errors;
       if (first === undefined) throw bug;
       return { errors: [first, ...rest] };

@@ -7,6 +7,7 @@ import { fraction, fractionText } from "../../schemas/fraction.ts";
 import type { Problem } from "../../schemas/problem.ts";
 import {
   isWords,
+  MOST_BARS,
   MOST_PLACEMENTS,
   type Pattern,
   type PatternPlacement,
@@ -39,7 +40,7 @@ interface Lying {
 }
 
 /** A section of unknown length: so long that pickups of the next find room in it, so short that 500 can be counted. */
-const UNKNOWN_BARS = 999;
+const UNKNOWN_BARS = MOST_BARS;
 const UNKNOWN_BAR = (4 * UNITS_PER_QUARTER) as Units;
 
 /** Patterns that are right in themselves, by id. */
@@ -130,6 +131,14 @@ function findInPlaces(parts: Parts, taken: number): Problem[] {
             "out-of-range",
             placeOf(lying, "bar"),
             `${named(lying)}: this pickup would start before the routine does. Only the first section's pickup may; start it later.`,
+          ),
+        );
+      } else if (lying.start < -MOST_BARS * bar) {
+        problems.push(
+          problem(
+            "out-of-range",
+            placeOf(lying, "bar"),
+            `${named(lying)}: a lead-in for this pickup would have ${Math.ceil(-lying.start / bar).toLocaleString("en")} bars; it has at most ${MOST_BARS}. Start it later.`,
           ),
         );
       } else if (lying.start < earliest) earliest = Math.floor(lying.start / bar) * bar;

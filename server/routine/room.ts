@@ -80,25 +80,24 @@ export const beatRoom = (beat: Beat, length: number): number =>
   (length / beatLength(beat)) * HIT * hitsIn(beat);
 
 /**
- * Of a routine as it would be compiled, whatever its errors; what is left out makes room for what lasts until the next
- * placement. @param without placements to leave out
+ * Of each section of a routine as it would be compiled, whatever its errors; what is left out makes room for what
+ * lasts until the next placement. A pickup counts where it starts. @param without placements to leave out
  */
-export function roomOf(routine: Routine, without: ReadonlySet<Placement>): number {
+export function roomBySection(routine: Routine, without: ReadonlySet<Placement>): number[] {
   const patterns = patternsOf(routine);
   const layouts = routine.sections.map((section) => ({ layout: layOut(section, patterns) }));
   const laid = layRoutine(routine, layouts, without);
-  let room = 0;
-  for (const [index, section] of routine.sections.entries()) {
+  return routine.sections.map((section, index) => {
     const beat = section.beat === undefined ? undefined : beatsOf(routine).get(section.beat);
-    if (beat !== undefined) room += beatRoom(beat, layoutAt(laid, index).length);
+    let room = beat === undefined ? 0 : beatRoom(beat, layoutAt(laid, index).length);
     const list = homeList(laid, index);
     for (const homed of list) {
       const { placement } = homed.spot;
-      const pattern = isWords(placement) ? undefined : patterns.get(placement.pattern);
-      if (isWords(placement) || pattern === undefined) continue;
+      if (isWords(placement)) continue;
+      const pattern = patterns.get(placement.pattern) as Pattern;
       const start = startOf(laid, homed.owner) + homed.spot.start;
       room += handsRoom(pattern, placement, Math.max(0, endOf(laid, homed, index, list) - start));
     }
-  }
-  return room;
+    return room;
+  });
 }

@@ -40,6 +40,34 @@ const slowDisk = (): void => {
   folder.disk.delay = () => new Promise((go) => held.push(go));
 };
 
+test("a routine that is too much for pages is not opened, and says so before anything is worked out", async () => {
+  const [section] = DEMO.sections;
+  // Some million strokes in bars of 4 whole notes.
+  const file = {
+    ...DEMO,
+    patterns: [
+      {
+        id: "swell",
+        record: { step: "1/1024", strokes: [{ move: "forward" as const }, { move: "back" as const }] },
+        fader: { step: "1", cells: [{ fader: "open" as const }] },
+      },
+    ],
+    sections: [
+      {
+        id: "cast-off",
+        bars: 999,
+        meter: "16/4",
+        tempo: section!.tempo,
+        placements: [{ pattern: "swell", bar: 1 }],
+      },
+    ],
+  };
+  await folder.create("Dense", writeRoutine(file));
+  await expect(live.open("Dense")).rejects.toThrow(
+    "Dense cannot be opened: cast-off: from here on there are more strokes, openings, sounds and hits in 32 sections than a page can show. Shorten them, or split less finely; the command line still takes the file.",
+  );
+});
+
 test("what will be the present is said while the disk writes, and told when the disk has it", async () => {
   slowDisk();
   const answer = title(0);

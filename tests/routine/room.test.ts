@@ -82,6 +82,24 @@ describe("what cannot be held is refused", () => {
   });
 });
 
+test("a lead-in is no longer than a section", () => {
+  const hands = { record: BABY, fader: CLICK };
+  const pickup = (bar: number, at = "0") => found(routine(hands, [{ bar, at, lasts: { bars: 1 } }]));
+  expect(pickup(-998)).toEqual([]);
+  expect(pickup(-999, "15/16").map(({ message }) => message)).toEqual([
+    "cast-off, pickup bar -999: a lead-in for this pickup would have 1,000 bars; it has at most 999. Start it later.",
+  ]);
+  expect(pickup(-499_999)).toEqual([
+    {
+      code: "out-of-range",
+      severity: "error",
+      place: "/sections/0/placements/0/bar",
+      message:
+        "cast-off, pickup bar -499999: a lead-in for this pickup would have 500,000 bars; it has at most 999. Start it later.",
+    },
+  ]);
+});
+
 test("the longest routine of sixteenths, each with a click and a hit, can be held", () => {
   const { sections, ...rest } = routine({ record: BABY, fader: CLICK });
   const long = Array.from({ length: 500 }, (_, index) => ({
