@@ -14,7 +14,7 @@ import { access } from "./state/access.ts";
 import { useActions } from "./state/actions.ts";
 import { goTo, place, SCREEN_WORDS, SCREENS } from "./state/place.ts";
 import { noteNames, otherTheme } from "./state/settings.ts";
-import { redo, undo } from "./state/change.ts";
+import { redo, redoWords, undo, undoWords } from "./state/change.ts";
 import { opened } from "./state/shown.ts";
 import { Transport } from "./audio/Transport.tsx";
 
@@ -28,13 +28,13 @@ export function App() {
       keys: [`Alt+${index + 1}`],
       run: () => goTo(name),
     })),
-    { id: "undo", name: "Undo", keys: ["Ctrl+z"], run: undo, disabled: () => opened.value?.undo == null },
+    { id: "undo", name: "Undo", keys: ["Ctrl+z"], run: undo, disabled: () => undoWords.value === null },
     {
       id: "redo",
       name: "Redo",
       keys: ["Ctrl+Shift+z", "Ctrl+y"],
       run: redo,
-      disabled: () => opened.value?.redo == null,
+      disabled: () => redoWords.value === null,
     },
     {
       id: "set-up",

@@ -6,7 +6,7 @@ import { Help } from "./parts/Help.tsx";
 import { setUpOpen } from "./setup/SetUp.tsx";
 import { addressOf, place, SCREEN_WORDS, SCREENS } from "./state/place.ts";
 import { otherTheme, theme } from "./state/settings.ts";
-import { redo, undo } from "./state/change.ts";
+import { redo, redoWords, undo, undoWords } from "./state/change.ts";
 import { folder } from "./state/opening.ts";
 import { savedText } from "./state/saved.ts";
 import { opened } from "./state/shown.ts";
@@ -66,8 +66,8 @@ export function Head() {
         <button
           type="button"
           class="plain"
-          disabled={now?.undo == null}
-          title={now?.undo ?? ""}
+          disabled={undoWords.value === null}
+          title={undoWords.value ?? ""}
           onClick={undo}
         >
           Undo
@@ -75,8 +75,8 @@ export function Head() {
         <button
           type="button"
           class="plain"
-          disabled={now?.redo == null}
-          title={now?.redo ?? ""}
+          disabled={redoWords.value === null}
+          title={redoWords.value ?? ""}
           onClick={redo}
         >
           Redo

@@ -3,8 +3,9 @@ import { MOST_PLAYERS, type PatternPlacement, type Placement } from "../../schem
 import { ChoiceField, NumberField, TextField, TickField } from "../parts/Fields.tsx";
 import { Help } from "../parts/Help.tsx";
 import { hoursText, readFraction } from "../parts/music.ts";
-import { opened, shown } from "../state/shown.ts";
+import { shown } from "../state/shown.ts";
 import { inTurn } from "../state/turn.ts";
+import { openedAhead } from "./ahead.ts";
 import { changedTo } from "./changes.ts";
 import { type Address, keyOfAddress, type Lying, lyingIn } from "./lying.ts";
 import { nameOf, settle } from "./settle.ts";
@@ -21,7 +22,7 @@ function withField(placement: Placement, key: Key, value: unknown): Placement {
 /** What stands there is asked for when it is its turn: the field before may just have changed it. */
 function keepAt(address: Address, how: (placement: Placement) => Placement): void {
   inTurn(() => {
-    const state = opened.value;
+    const state = openedAhead.value;
     const one = state === null ? undefined : lyingIn(state).get(keyOfAddress(address));
     if (state === null || one === undefined) return;
     settle([changedTo(one, how(one.placement))], `Change ${nameOf(state, one)}`);

@@ -1,7 +1,8 @@
 /** The placements that are chosen, one or several. The last one chosen is the one whose values are shown. */
 import { computed, signal } from "@preact/signals";
 import type { Opened } from "../state/opened.ts";
-import { opened, shown } from "../state/shown.ts";
+import { shown } from "../state/shown.ts";
+import { openedAhead } from "./ahead.ts";
 import { type Address, keyOfAddress, type Lying, lyingIn } from "./lying.ts";
 
 export const chosen = signal<readonly Address[]>([]);
@@ -17,8 +18,8 @@ const lookUp = (state: Opened | null): readonly Lying[] =>
         return lying === undefined ? [] : [lying];
       });
 
-/** As the server has them, in the order in which they were chosen; with the draft over it. */
-export const chosenNow = computed(() => lookUp(opened.value));
+/** As gestures find them, in the order in which they were chosen; and as they are shown, with the draft over them. */
+export const chosenNow = computed(() => lookUp(openedAhead.value));
 export const chosenShown = computed(() => lookUp(shown.value));
 export const lastChosen = computed((): Lying | null => chosenNow.value.at(-1) ?? null);
 
@@ -43,7 +44,7 @@ export function chooseAlso(one: Address): void {
 
 /** Everything from the last one chosen up to this one, in the order of time. */
 export function chooseUpTo(one: Address): void {
-  const state = opened.value;
+  const state = openedAhead.value;
   const last = lastChosen.value;
   if (state === null || last === null) {
     chooseOnly(one);
@@ -64,7 +65,7 @@ export function chooseUpTo(one: Address): void {
 
 /** The next or the one before in time, alone or beside those that are chosen. @param near where nothing is chosen */
 export function chooseNext(by: 1 | -1, also: boolean, near: number): Lying | null {
-  const state = opened.value;
+  const state = openedAhead.value;
   if (state === null) return null;
   const order = [...lyingIn(state).values()];
   const last = lastChosen.value;

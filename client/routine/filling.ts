@@ -2,7 +2,7 @@
 import type { Edit } from "../../schemas/edit.ts";
 import { gcd } from "../../schemas/fraction.ts";
 import type { Pattern, PatternPlacement } from "../../schemas/routine.ts";
-import { opened } from "../state/shown.ts";
+import { openedAhead } from "./ahead.ts";
 import { lyingIn, sectionAt } from "./lying.ts";
 import { lengthsOf, movedTo } from "./moving.ts";
 import { player } from "./spot.ts";
@@ -47,7 +47,7 @@ function runsOf(way: readonly string[]): { id: string; count: number }[] {
 
 /** Bar lines inside the gap, every so many bars of the section. */
 export function barLines(gap: Gap, every: number): number[] {
-  const state = opened.value;
+  const state = openedAhead.value;
   const index = state === null ? null : sectionAt(state, gap.from);
   const timed = index === null ? undefined : state?.performance.sections[index];
   if (timed === undefined) return [];
@@ -60,7 +60,7 @@ export function barLines(gap: Gap, every: number): number[] {
 
 /** One phrase after the other, the record carrying on, so that each lands on the next. */
 export function filling(gap: Gap, way: readonly string[]): Edit | null {
-  const state = opened.value;
+  const state = openedAhead.value;
   const index = state === null ? null : sectionAt(state, gap.from);
   if (state === null || index === null) return null;
   const section = state.routine.sections[index];

@@ -10,6 +10,7 @@ import type { Opened } from "../state/opened.ts";
 import { draft, noDraft } from "../state/draft.ts";
 import { opened } from "../state/shown.ts";
 import { inTurn } from "../state/turn.ts";
+import { openedAhead } from "./ahead.ts";
 import { type Change, changesEdit, moved, stretched, together } from "./changes.ts";
 import { chosenNow } from "./chosen.ts";
 import type { Lying } from "./lying.ts";
@@ -43,7 +44,7 @@ function changedBy(state: Opened, these: readonly Lying[], gesture: Gesture, by:
 
 /** What is chosen, by so many units, as it is now. */
 function settleBy(gesture: Gesture, by: number, grid: number): void {
-  const state = opened.value;
+  const state = openedAhead.value;
   if (state === null) return;
   const changes = changedBy(state, chosenNow.value, gesture, by, grid);
   if (changes !== null) settle(changes, `${WORDS[gesture]} ${namesOf(state, chosenNow.value)}`);
@@ -51,7 +52,7 @@ function settleBy(gesture: Gesture, by: number, grid: number): void {
 
 /** By the keyboard: what is chosen, so many steps of the last one's grid, or bars; at once an edit. */
 export function nudge(gesture: Gesture, by: number, unit: "step" | "fine" | "bar" = "step"): void {
-  const state = opened.value;
+  const state = openedAhead.value;
   const last = chosenNow.value.at(-1);
   if (state === null || last === undefined) return;
   const grid = unit === "bar" ? last.bar : gridOf(state, last, gesture, unit === "fine");

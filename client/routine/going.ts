@@ -1,4 +1,5 @@
 /** Going about the routine by keys: what an arrow moves, the next thing, the section where one is. */
+import { openedAhead } from "./ahead.ts";
 import { MOST_PLAYERS } from "../../schemas/routine.ts";
 import { said, told } from "../state/said.ts";
 import { opened } from "../state/shown.ts";
@@ -45,7 +46,7 @@ export function sectionHere() {
 }
 
 export function chooseSection(): void {
-  const state = opened.value;
+  const state = openedAhead.value;
   const section = sectionHere();
   if (state === null || section === null) return;
   chooseOnly(...[...lyingIn(state).values()].filter((one) => one.section === section.id));

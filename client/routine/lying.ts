@@ -47,9 +47,13 @@ export function lyingIn(state: Opened): ReadonlyMap<string, Lying> {
       ];
     });
   });
-  all.push(...leftOutIn(state, patterns));
-  all.sort((a, b) => a.from - b.from || a.player - b.player);
-  const map = new Map(all.map((one) => [keyOfAddress(one), one]));
+  return layOut(state, [...all, ...leftOutIn(state, patterns)]);
+}
+
+/** From now on these lie in that state. */
+export function layOut(state: Opened, all: readonly Lying[]): ReadonlyMap<string, Lying> {
+  const ordered = [...all].sort((a, b) => a.from - b.from || a.player - b.player);
+  const map = new Map(ordered.map((one) => [keyOfAddress(one), one]));
   known.set(state, map);
   return map;
 }

@@ -5,7 +5,7 @@ import { unitsOfText } from "../parts/music.ts";
 import type { Opened } from "../state/opened.ts";
 import { change } from "../state/change.ts";
 import { said } from "../state/said.ts";
-import { opened } from "../state/shown.ts";
+import { openedAhead } from "./ahead.ts";
 import { addressed, changedTo, together } from "./changes.ts";
 import { chooseOnly, chosenNow } from "./chosen.ts";
 import { gapAround, type Lying, lyingIn, sectionAt } from "./lying.ts";
@@ -71,7 +71,7 @@ function putPieces(state: Opened, pieces: readonly Piece[], at: number, words: s
 }
 
 export function copyChosen(): void {
-  const state = opened.value;
+  const state = openedAhead.value;
   if (state === null || chosenNow.value.length === 0) return;
   held.value = piecesOf(chosenNow.value);
   said.value = `Copied ${namesOf(state, chosenNow.value)}.`;
@@ -79,14 +79,14 @@ export function copyChosen(): void {
 
 /** Where things go: the spot, or after what is chosen. */
 function target(): number | null {
-  const state = opened.value;
+  const state = openedAhead.value;
   const these = chosenNow.value;
   if (these.length > 0) return Math.max(...these.map(({ to }) => to));
   return spotPlace(state);
 }
 
 export function paste(): void {
-  const state = opened.value;
+  const state = openedAhead.value;
   const at = target();
   if (state === null || at === null || held.value.length === 0) return;
   putPieces(state, held.value, at, "Paste");
@@ -94,7 +94,7 @@ export function paste(): void {
 
 /** The same again, right behind. */
 export function again(): void {
-  const state = opened.value;
+  const state = openedAhead.value;
   const these = chosenNow.value;
   const at = target();
   if (state === null || at === null || these.length === 0) return;
@@ -106,7 +106,7 @@ export const roomAt = (state: Opened, at: number): number =>
   (gapAround(state, at, player.value)?.to ?? at) - at;
 
 export function putPhrase(pattern: Pattern): void {
-  const state = opened.value;
+  const state = openedAhead.value;
   const at = target();
   if (state === null || at === null) return;
   const index = sectionAt(state, at);
@@ -124,7 +124,7 @@ export function putPhrase(pattern: Pattern): void {
 const playerField = () => (player.value === 1 ? {} : { player: player.value });
 
 export function putWords(words: string): void {
-  const state = opened.value;
+  const state = openedAhead.value;
   const at = target();
   const index = at === null || state === null ? null : sectionAt(state, at);
   if (state === null || at === null || index === null || words === "") return;
@@ -143,7 +143,7 @@ export function putWords(words: string): void {
 
 /** What is chosen goes on until the next one starts, or the section ends; or only for as many repeats as land. */
 export function fillOn(how: "until-next" | "whole-rounds"): void {
-  const state = opened.value;
+  const state = openedAhead.value;
   const these = chosenNow.value;
   if (state === null || these.length === 0) return;
   const changes = these.flatMap((one) => {
@@ -159,7 +159,7 @@ export function fillOn(how: "until-next" | "whole-rounds"): void {
 
 /** Cuts what lies at the spot in two, so that each part can be changed by itself; sounds as before. */
 export function cutAtSpot(): void {
-  const state = opened.value;
+  const state = openedAhead.value;
   const at = spotPlace(state);
   if (state === null || at === null) return;
   const [last] = chosenNow.value;

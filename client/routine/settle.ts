@@ -9,7 +9,7 @@ import { placementName } from "../rows/SectionRows.tsx";
 import type { Opened } from "../state/opened.ts";
 import { change } from "../state/change.ts";
 import { draft, keepDraft, noDraft } from "../state/draft.ts";
-import { opened } from "../state/shown.ts";
+import { openedAhead } from "./ahead.ts";
 import {
   addressed,
   addressesAfter,
@@ -104,7 +104,7 @@ function keepOrAsk(state: Opened, wish: Wish): void {
 
 /** What was moved or changed is kept, and stays chosen. */
 export function settle(changes: readonly Change[], words: string): void {
-  const state = opened.value;
+  const state = openedAhead.value;
   const [first] = changes;
   if (state === null || first === undefined) return;
   const these = changes.map(({ from, until, to }) => ({ from, until, player: to.player ?? 1 }));
@@ -141,7 +141,7 @@ export function putIn(
   words: string,
   done: (addresses: readonly Address[]) => void,
 ): void {
-  const state = opened.value;
+  const state = openedAhead.value;
   if (state === null || added.length === 0) return;
   const addresses = added.flatMap(({ section, placements }) => {
     const size = state.routine.sections.find(({ id }) => id === section)?.placements.length ?? 0;
@@ -158,7 +158,7 @@ export function putIn(
 }
 
 export function remove(these: readonly Lying[]): void {
-  const state = opened.value;
+  const state = openedAhead.value;
   if (state === null || these.length === 0) return;
   change({ kind: "remove-placements", placements: these.map(addressed) }, `Remove ${namesOf(state, these)}`);
   chooseOnly();

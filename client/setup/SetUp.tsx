@@ -3,7 +3,7 @@ import { signal } from "@preact/signals";
 import { useActions } from "../state/actions.ts";
 import type { SetRig } from "../../schemas/edit.ts";
 import type { Rig } from "../../schemas/routine.ts";
-import { change, undo } from "../state/change.ts";
+import { change, undo, undoWords } from "../state/change.ts";
 import { opened } from "../state/shown.ts";
 import { useModal } from "../parts/modal.ts";
 import { LIMITS, LimitFields, takeDefaults } from "./LimitFields.tsx";
@@ -78,7 +78,7 @@ export function SetUp() {
         <>
           <div class="line set-up-head">
             <h2 id="set-up-title">Set-up</h2>
-            <button type="button" class="plain" disabled={opened.value?.undo == null} onClick={undo}>
+            <button type="button" class="plain" disabled={undoWords.value === null} onClick={undo}>
               Undo
             </button>
             <button type="button" autofocus onClick={shut}>

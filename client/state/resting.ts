@@ -5,18 +5,18 @@
 import type { Edit, PlacementAddress, SingleEdit } from "../../schemas/edit.ts";
 import { idsOf } from "../../schemas/freeId.ts";
 import { samplesOf } from "../../schemas/rig.ts";
-import type { Placement, Routine } from "../../schemas/routine.ts";
-import type { Intent } from "./outbox.ts";
+import type { Placement, Routine, Section } from "../../schemas/routine.ts";
+import { type Intent, lineOf } from "./outbox.ts";
 
 const singles = (edits: readonly Edit[]): readonly SingleEdit[] =>
   edits.flatMap((edit) => (edit.kind === "batch" ? edit.edits : [edit]));
 
-/** The edits that will stand: an undo takes back the one before it. What redo and the past bring is not known here. */
+/** The edits that will stand. What the past brings is not known here, and what came before it stands no more. */
 export const standing = (intents: readonly Intent[]): readonly Edit[] =>
-  intents.reduce<readonly Edit[]>((edits, intent) => {
-    if (intent.kind === "edit") return [...edits, intent.edit];
-    return intent.kind === "undo" ? edits.slice(0, -1) : [];
-  }, []);
+  lineOf(intents.map((intent) => ({ intent }))).done.reduce<readonly Edit[]>(
+    (edits, { intent }) => (intent.kind === "edit" ? [...edits, intent.edit] : []),
+    [],
+  );
 
 /** Fields set, or taken out where the value is null. */
 const withFields = <Thing extends object>(thing: Thing, set: object): Thing =>
@@ -37,6 +37,37 @@ function withOne<Item extends { readonly id: string }>(
   return at < 0 ? [...items, item] : [...items.slice(0, at), item, ...items.slice(at)];
 }
 
+const withPlacements = (routine: Routine, how: (section: Section) => readonly Placement[]): Routine => ({
+  ...routine,
+  sections: routine.sections.map((section) => {
+    const placements = how(section);
+    return placements === section.placements ? section : { ...section, placements };
+  }),
+});
+
+type Of<Kind extends SingleEdit["kind"]> = Extract<SingleEdit, { kind: Kind }>;
+
+const withChanged = (routine: Routine, { changes }: Of<"change-placements">): Routine =>
+  withPlacements(routine, ({ id, placements }) => {
+    const leaves = ({ placement, into }: (typeof changes)[number]): boolean =>
+      into !== undefined && into !== placement.section;
+    const own = changes.filter(({ placement }) => placement.section === id);
+    const coming = changes.filter((change) => leaves(change) && change.into === id);
+    if (own.length + coming.length === 0) return placements;
+    const at = new Map(own.map((change) => [change.placement.index, change]));
+    const here = placements.flatMap((one, index) => {
+      const change = at.get(index);
+      return change === undefined ? [one] : leaves(change) ? [] : [change.to];
+    });
+    return [...here, ...coming.map(({ to }) => to)];
+  });
+
+const withoutSome = (routine: Routine, gone: Of<"remove-placements">["placements"]): Routine =>
+  withPlacements(routine, ({ id, placements }) => {
+    const at = new Set(gone.filter(({ section }) => section === id).map(({ index }) => index));
+    return at.size === 0 ? placements : placements.filter((_, index) => !at.has(index));
+  });
+
 function applied(routine: Routine, edit: SingleEdit): Routine {
   switch (edit.kind) {
     case "change-rig":
@@ -49,6 +80,14 @@ function applied(routine: Routine, edit: SingleEdit): Routine {
       return { ...routine, patterns: withOne(routine.patterns, edit.pattern, edit.before) };
     case "add-beat":
       return { ...routine, beats: withOne(routine.beats, edit.beat, edit.before) };
+    case "add-placements":
+      return withPlacements(routine, ({ id, placements }) =>
+        id === edit.section ? [...placements, ...edit.placements] : placements,
+      );
+    case "change-placements":
+      return withChanged(routine, edit);
+    case "remove-placements":
+      return withoutSome(routine, edit.placements);
     case "change-section":
       return { ...routine, sections: changedIn(routine.sections, edit) };
     case "change-pattern":
@@ -60,7 +99,7 @@ function applied(routine: Routine, edit: SingleEdit): Routine {
   }
 }
 
-/** The routine as it will be, as far as what comes next leans on it: what was added, and fields that are written whole. */
+/** The routine as it will be, as far as what comes next leans on it: what was added, placements, and fields that are written whole. */
 export const ahead = (routine: Routine, waiting: readonly Edit[]): Routine =>
   singles(waiting).reduce(applied, routine);
 

@@ -30,7 +30,15 @@ const newId = (): string => crypto.randomUUID();
 
 /** @param words what it does, for the user */
 export function sendInTurn(name: string, intent: Intent, words: string): void {
-  outbox.value = queued(outbox.value, { opId: newId(), name, intent, words });
+  const now = opened.value;
+  const first = now?.name === name && waitingFor(outbox.value, name).length === 0;
+  outbox.value = queued(outbox.value, {
+    opId: newId(),
+    name,
+    intent,
+    words,
+    ...(first ? { on: now.rev } : {}),
+  });
   pump();
 }
 export function tryAgain(opId: string): void {

@@ -3,7 +3,10 @@ import { readdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { DRILL } from "../../schemas/drill.ts";
+import { unitsOfText } from "../../client/parts/music.ts";
 import type { Recording } from "../../schemas/recording.ts";
+import type { PatternPlacement } from "../../schemas/routine.ts";
+import { compile } from "../../server/routine/compile.ts";
 import { openProgram } from "./opened.ts";
 
 interface Hooks {
@@ -141,6 +144,66 @@ describe("what comes too late or in a row", () => {
       recordFrom: 1,
       faderFrom: 2,
     });
+  });
+
+  it("counts a key as often as it was pressed without a connection, while another tab edits", async () => {
+    const other = await page.context().newPage();
+    await other.goto(page.url().replace(/#.*/, "#/routine"));
+    await other.locator("#section-moorings").waitFor({ state: "attached" });
+    await other.evaluate(() => document.getElementById("section-moorings")?.scrollIntoView());
+    await other.locator("#section-moorings button.placed").first().click();
+    await other.getByRole("button", { name: "All values" }).click();
+    const otherSets = async (stroke: number) => {
+      await other.bringToFront();
+      await other.getByLabel("Record starts at stroke").fill(`${stroke}`);
+      await other.keyboard.press("Enter");
+      await soon(async () => {
+        const { placements } = (await served.routine()).sections.find(({ id }) => id === "moorings")!;
+        return placements.some((one) => (one as PatternPlacement).recordFrom === stroke - 1);
+      }).toBe(true);
+      await page.bringToFront();
+    };
+    const lasts = async () => {
+      const routine = await served.routine();
+      const { performance } = compile(routine).sections.find((one) => one.performance.id === "cast-off")!;
+      const { start, end } = performance.placed.find((one) => one.placement === 2)!;
+      return (end - start) / unitsOfText(routine.patterns.find(({ id }) => id === "wake")!.record.step);
+    };
+    const before = await lasts();
+    await page.bringToFront();
+    await go("#/routine");
+    await page.evaluate(() => document.getElementById("section-cast-off")?.scrollIntoView());
+    await page.locator("#section-cast-off button.placed", { hasText: "Wake" }).nth(1).click();
+    await cut(true);
+    await page.getByText("No connection to the server.").waitFor();
+    for (const key of [
+      "Shift+ArrowLeft",
+      "Shift+ArrowLeft",
+      "Control+z",
+      "Shift+ArrowLeft",
+      "Shift+ArrowLeft",
+    ])
+      await page.keyboard.press(key);
+    expect(await page.locator(".saved").innerText()).toBe("Offline: 5 not saved yet");
+    await otherSets(2);
+    await cut(false);
+    await saved();
+    await soon(lasts).toBe(before - 3);
+    expect(await page.locator(".offer").count()).toBe(0);
+
+    // What it would take back is no longer what was done last.
+    await cut(true);
+    await page.getByText("No connection to the server.").waitFor();
+    await page.keyboard.press("Control+z");
+    await soon(() => page.locator(".saved").innerText()).toBe("Offline: 1 not saved yet");
+    await otherSets(3);
+    await cut(false);
+    const offer = page.locator(".offer", { hasText: "Not done: Undo: " });
+    await offer.getByText("The routine was changed elsewhere at the same time.").waitFor();
+    await otherSets(4);
+    expect(await lasts()).toBe(before - 3);
+    await offer.getByRole("button", { name: "Let it go" }).click();
+    await other.close();
   });
 });
 

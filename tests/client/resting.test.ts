@@ -81,7 +81,10 @@ it("stands on what was not taken back meanwhile", () => {
   const edit = (what: Edit) => ({ kind: "edit", edit: what }) as const;
   expect(standing([edit(one), edit(other), { kind: "undo" }])).toEqual([one]);
   expect(standing([{ kind: "undo" }, edit(other)])).toEqual([other]);
-  expect(standing([edit(one), { kind: "undo" }, { kind: "redo" }, edit(other)])).toEqual([other]);
+  expect(standing([edit(one), { kind: "undo" }, { kind: "redo" }, edit(other)])).toEqual([one, other]);
+  expect(standing([edit(one), { kind: "undo" }, edit(other), { kind: "redo" }])).toEqual([other]);
+  expect(standing([edit(one), { kind: "undo" }, { kind: "undo" }, { kind: "redo" }])).toEqual([]);
+  expect(standing([edit(one), { kind: "restore", to: 3 }, edit(other)])).toEqual([other]);
 });
 
 it("is the routine as it will be, for fields that are written whole", () => {
