@@ -5,7 +5,8 @@ import { speed } from "../audio/transport.ts";
 import { PartOptions } from "../rehearse/PartOptions.tsx";
 import { inputState, shutInput } from "./input.ts";
 import { InputPart } from "./InputPart.tsx";
-import { bring, busy } from "./kept.ts";
+import { bring } from "./keeping.ts";
+import { busy } from "./kept.ts";
 import {
   aboutOf,
   allowedMs,

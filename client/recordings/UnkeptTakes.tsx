@@ -1,7 +1,8 @@
 /** What was played and the folder could not take is not thrown away: each take, why, and what can be done with it. */
 import { saveFile } from "../parts/saveFile.ts";
 import { opened } from "../state/shown.ts";
-import { busy, keepHeld } from "./kept.ts";
+import { keepHeld } from "./keeping.ts";
+import { busy } from "./kept.ts";
 import { fileOf, letGo, type Unkept, unkept } from "./unkept.ts";
 
 export function UnkeptTakes() {

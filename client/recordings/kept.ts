@@ -1,19 +1,13 @@
-/** The recordings in the folder: listed, brought, compared, shown, exported, put into the bin. */
-import { effect, signal } from "@preact/signals";
-import type { Recording, RecordingAbout, RecordingLine } from "../../schemas/recording.ts";
+/** The recordings in the folder: listed, compared, shown, exported, put into the bin. */
+import { signal } from "@preact/signals";
+import type { Recording, RecordingLine } from "../../schemas/recording.ts";
 import { recordTake } from "../rehearse/practice.ts";
 import { partNamed } from "../rehearse/plan.ts";
-import { sendEach } from "../rehearse/sendEach.ts";
-import { hasHome } from "../rehearse/unsentPractice.ts";
 import { practiceKey } from "../../schemas/practice.ts";
 import { saveFile } from "../parts/saveFile.ts";
 import { fetchWithBearer } from "../state/access.ts";
-import { askJson, jsonBody } from "../state/ask.ts";
-import { link, Sorry } from "../state/connection.ts";
-import { saved } from "../state/saved.ts";
+import { askJson } from "../state/ask.ts";
 import { opened } from "../state/shown.ts";
-import { recording } from "./taking.ts";
-import { hold, letGo, type Take, unkept } from "./unkept.ts";
 
 export const lines = signal<readonly RecordingLine[] | null>(null);
 export const unread = signal(0);
@@ -29,7 +23,8 @@ export interface Work {
 export const busy = signal<Work | null>(null);
 export const keptTrouble = signal<string | null>(null);
 
-const root = (name = opened.value?.name ?? ""): string => `/routines/${encodeURIComponent(name)}/recordings`;
+export const root = (name = opened.value?.name ?? ""): string =>
+  `/routines/${encodeURIComponent(name)}/recordings`;
 const pathOf = (id: string, rest = ""): string => `${root()}/${encodeURIComponent(id)}${rest}`;
 
 /** To be asked when an answer is there: it may come after another routine was opened, and belongs to the one before. */
@@ -38,14 +33,14 @@ function stillOpen(): () => boolean {
   return () => opened.value?.name === name;
 }
 
-async function asked<Value>(path: string, init?: RequestInit): Promise<Value> {
+export async function asked<Value>(path: string, init?: RequestInit): Promise<Value> {
   const got = await askJson<Value>(path, init);
   if ("why" in got) throw new Error(got.why);
   return got.answer;
 }
 
 /** @returns null where it did not come about, or was stopped */
-async function during<Value>(
+export async function during<Value>(
   words: string,
   act: (wanted: AbortSignal) => Promise<Value>,
 ): Promise<Value | null> {
@@ -95,7 +90,7 @@ async function compare(id: string, wanted: AbortSignal): Promise<Recording> {
   return asked<Recording>(path, { method: "POST", signal: wanted }).finally(() => clearInterval(look));
 }
 
-async function compared(made: Recording): Promise<void> {
+export async function compared(made: Recording): Promise<void> {
   const here = stillOpen();
   await loadLines();
   const result = await during("Listening to what was played", (wanted) => compare(made.id, wanted));
@@ -104,75 +99,6 @@ async function compared(made: Recording): Promise<void> {
   if (result !== null) practisedBy(result);
   await loadLines();
 }
-
-/** Puts it into the folder of its routine. @returns null where that did not come about, or was stopped */
-const put = ({ name, about, played }: Omit<Take, "key">): Promise<Recording | null> =>
-  during("Keeping the recording", (signal) =>
-    played instanceof Blob
-      ? asked<Recording>(`${root(name)}?about=${encodeURIComponent(JSON.stringify(about))}`, {
-          method: "PUT",
-          signal,
-          headers: { "content-type": "audio/wav" },
-          body: played,
-        })
-      : asked<Recording>(root(name), { ...jsonBody("POST", { about, times: played }), signal }),
-  );
-
-/** A file of the user's own: it stays where it was, whatever becomes of it here. */
-export async function bring(about: RecordingAbout, file: Blob): Promise<void> {
-  const name = opened.value?.name ?? "";
-  const made = await put({ name, about, played: file });
-  if (made !== null && opened.value?.name === name) await compared(made);
-}
-
-/** @throws Sorry where the folder did not take it: then it is held on */
-async function keep(key: string): Promise<void> {
-  const take = unkept.peek().find((one) => one.key === key);
-  if (take === undefined) return;
-  const made = await put(take);
-  if (made === null) {
-    const why = keptTrouble.value ?? "It was stopped before it was kept.";
-    hold(take, why);
-    throw new Sorry(why);
-  }
-  letGo(take);
-  if (opened.value?.name === take.name) await compared(made);
-}
-
-let keeping = false;
-
-/** What is held, one after the other, also what comes meanwhile; what the folder does not take stays. */
-export async function keepHeld(): Promise<void> {
-  // It would be kept twice.
-  if (keeping) return;
-  keeping = true;
-  try {
-    await sendEach(
-      () =>
-        unkept
-          .peek()
-          .filter(hasHome)
-          .map(({ key }) => key),
-      keep,
-      () => link.value === "open",
-    );
-  } finally {
-    keeping = false;
-  }
-}
-
-/** What was just played in the open routine. @param played a WAV file, or seconds from the start */
-export function keepPlayed(about: RecordingAbout, played: Take["played"]): Promise<void> {
-  const name = opened.value?.name ?? "";
-  hold({ key: crypto.randomUUID(), name, about, played }, "It waits until the server answers.");
-  return keepHeld();
-}
-
-// When the server is there again, or the folder can be written again; but not while one plays.
-effect(() => {
-  const may = link.value === "open" && saved.value.state !== "cannot" && recording.value === "no";
-  if (may && busy.peek() === null && unkept.peek().length > 0) void keepHeld();
-});
 
 export async function show(id: string): Promise<void> {
   const here = stillOpen();

@@ -16,7 +16,7 @@ import { extraLatency } from "../state/settings.ts";
 import { opened } from "../state/shown.ts";
 import { stoppedRange } from "./reached.ts";
 import { dropSound, inputState, keepSound, soundBetween, statedMs } from "./input.ts";
-import { keepPlayed } from "./kept.ts";
+import { keepPlayed } from "./keeping.ts";
 import { recording, taking } from "./taking.ts";
 
 /** Key of the part; what is not there stands for the whole. */
