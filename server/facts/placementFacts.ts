@@ -22,7 +22,10 @@ import { Memory } from "../../schemas/memory.ts";
 /** The events of one kind, by the placement they belong to. */
 function byPlacement<Event extends { readonly placement: number }>(
   events: readonly Event[],
-): Map<number, Event[]> {
+): ReadonlyMap<number, readonly Event[]> {
+  const [first] = events;
+  if (first !== undefined && events.every(({ placement }) => placement === first.placement))
+    return new Map([[first.placement, events]]);
   const groups = new Map<number, Event[]>();
   for (const event of events) {
     const group = groups.get(event.placement);

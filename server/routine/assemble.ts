@@ -15,15 +15,22 @@ export function assemble(
   all: readonly Compiled[],
   section: Omit<SectionPerformance, Events | "placed">,
 ): SectionPerformance {
+  const phrases = all.flatMap(({ made }) => (made === null ? [] : [made.events]));
+  const [only] = phrases;
   const collect = <Key extends Events>(key: Key): PlacementEvents[Key] =>
-    all.flatMap(({ made }) => (made === null ? [] : (made.events[key] as never[]))) as PlacementEvents[Key];
+    phrases.flatMap((events) => events[key] as never[]).sort(order) as PlacementEvents[Key];
+  // Of one phrase alone all is in order already: a copy of millions would be felt.
+  const lists =
+    phrases.length === 1 && only !== undefined
+      ? only
+      : { strokes: collect("strokes"), openings: collect("openings"), sounds: collect("sounds") };
   return {
     id: section.id,
     length: section.length,
     bar: section.bar,
-    strokes: collect("strokes").sort(order),
-    openings: collect("openings").sort(order),
-    sounds: collect("sounds").sort(order),
+    strokes: lists.strokes,
+    openings: lists.openings,
+    sounds: lists.sounds,
     beat: section.beat,
     beatLength: section.beatLength,
     beatPhase: section.beatPhase,

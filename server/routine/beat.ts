@@ -39,7 +39,7 @@ export function compileBeat(
     for (const hit of once) {
       const at = turn + hit.at;
       if (at < 0 || at >= length || silent.has(Math.floor(at / bar) + 1)) continue;
-      hits.push({ ...hit, at: at as Units });
+      hits.push({ at: at as Units, key: hit.key, velocity: hit.velocity });
     }
   }
   return hits;
