@@ -1,7 +1,9 @@
 /** The head of every screen: where one is, what is open, whether it is saved, and what is reached from everywhere. */
+import { useRef } from "preact/hooks";
 import { showFolder } from "./folder/folderOpen.ts";
 import { showHistory } from "./folder/HistoryPlace.tsx";
 import { listOpen } from "./parts/ActionList.tsx";
+import { useCovers } from "./parts/covers.ts";
 import { Help } from "./parts/Help.tsx";
 import { setUpOpen } from "./setup/SetUp.tsx";
 import { addressOf, place, SCREEN_WORDS, SCREENS } from "./state/place.ts";
@@ -14,8 +16,10 @@ import { opened } from "./state/shown.ts";
 export function Head() {
   const { screen } = place.value;
   const now = opened.value;
+  const head = useRef<HTMLElement>(null);
+  useCovers(head, "--head");
   return (
-    <header class="head">
+    <header ref={head} class="head">
       <nav aria-label="Screens">
         {SCREENS.map((name) => (
           <a key={name} href={addressOf(name)} aria-current={screen === name ? "page" : undefined}>

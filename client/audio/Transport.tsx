@@ -1,5 +1,7 @@
 /** The foot of every screen: play and stop, where one is, loop, speed, count-in, and the mixer when it is wanted. */
 import { signal } from "@preact/signals";
+import { useRef } from "preact/hooks";
+import { useCovers } from "../parts/covers.ts";
 import { NumberField } from "../parts/Fields.tsx";
 import { leaveAfterMouse } from "../parts/leaveAfterMouse.ts";
 import { useActions } from "../state/actions.ts";
@@ -20,6 +22,8 @@ const mixerOpen = signal(false);
 export function Transport() {
   const now = opened.value;
   const on = underWay.value;
+  const foot = useRef<HTMLElement>(null);
+  useCovers(foot, "--foot", now !== null);
   useActions("Playing", [
     { id: "play", name: "Play or stop", keys: ["Space"], run: playOrStop },
     {
@@ -80,7 +84,7 @@ export function Transport() {
   ]);
   if (now === null) return null;
   return (
-    <footer class="foot" aria-label="Playing">
+    <footer ref={foot} class="foot" aria-label="Playing">
       <button
         type="button"
         class="play"

@@ -85,13 +85,7 @@ export function FarView(props: Props) {
   }, [width]);
   if (now === null) return null;
   const part = parts.value.find(({ key }) => key === seen?.here.part) ?? null;
-  const wide = size.width >= 700;
-  const label = wide ? LABEL : 40;
-  const buttons = matchMedia(FINGERS).matches
-    ? (wide ? 1 : props.rows) * BUTTONS + (props.pads ? PAD : 0)
-    : 0;
-  const height = Math.max(110, Math.floor((size.height - buttons - (wide ? 310 : 330)) / 2));
-  const metrics = farMetrics(height, label);
+  const metrics = metricsFor(size, props);
   const slots =
     seen === null ? [null, null] : seen.slot === 0 ? [seen.now, seen.next] : [seen.next, seen.now];
   return (
@@ -142,6 +136,16 @@ export function FarView(props: Props) {
       </div>
     </div>
   );
+}
+
+/** What is left of the window for two rows: a phone on its side has all words in small type, all buttons in one row. */
+function metricsFor(size: { width: number; height: number }, { rows, pads }: Props) {
+  if (size.height <= 500) return farMetrics(Math.max(86, Math.floor((size.height - 190) / 2)), 24);
+  const wide = size.width >= 700;
+  const label = wide ? LABEL : 40;
+  const buttons = matchMedia(FINGERS).matches ? (wide ? 1 : rows) * BUTTONS + (pads ? PAD : 0) : 0;
+  const height = Math.floor((size.height - buttons - (wide ? 310 : 330)) / 2);
+  return farMetrics(Math.max(label + 92, height), label);
 }
 
 /** Between two rounds of the same. */

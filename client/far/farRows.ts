@@ -62,7 +62,7 @@ export function rowAfter(
 /** Tracks of a row that is to be so many pixels high, its name's line being `label` high. */
 export function farMetrics(height: number, label: number): RowMetrics {
   const below = 12;
-  const rest = Math.max(80, height - label - below);
+  const rest = Math.max(50, height - label - below);
   const part = (share: number): number => Math.round(rest * share);
   return {
     label,

@@ -21,6 +21,7 @@ import { useRoutineActions } from "./keys.ts";
 import "./otherRoutine.ts";
 import { guessedHeight, Part } from "./Part.tsx";
 import { ProblemList } from "./Problems.tsx";
+import { Revealed } from "./Revealed.tsx";
 import { SpotPanel } from "./SpotPanel.tsx";
 import { addSection } from "./sections.ts";
 import { warmUp } from "./warmUp.ts";
@@ -89,6 +90,7 @@ function Sections() {
       </p>
       <ChosenPanel />
       <SpotPanel />
+      <Revealed />
     </div>
   );
 }

@@ -1,4 +1,5 @@
 /** Placements dragged over the rows, by their names to move them, by an end to stretch it: live drafts, one edit. */
+import { signal } from "@preact/signals";
 import { hearDraft } from "../audio/transport.ts";
 import { beatUnits } from "../parts/music.ts";
 import { contentOf } from "../rows/content.ts";
@@ -18,6 +19,8 @@ import { lengthsOf } from "./moving.ts";
 import { namesOf, settle } from "./settle.ts";
 
 export type Gesture = "move" | "stretch";
+/** A pointer is down on what is chosen. */
+export const dragged = signal(false);
 const WORDS = { move: "Move", stretch: "Stretch" } as const;
 
 /** The grid a placement keeps to: the record hand's steps; with `fine` a quarter of one. Words keep to beats and bars. */
@@ -69,6 +72,7 @@ export function drag(event: PointerEvent, gesture: Gesture, clicked: () => void)
   const last = these.at(-1);
   const began = placeUnder(event);
   if (state === null || last === undefined || began === null || event.button !== 0) return;
+  dragged.value = true;
   let by = 0;
   let grid = 1;
   const move = (pointer: PointerEvent): void => {
@@ -84,6 +88,7 @@ export function drag(event: PointerEvent, gesture: Gesture, clicked: () => void)
     hearDraft(edit);
   };
   const end = (keep: boolean): void => {
+    dragged.value = false;
     removeEventListener("pointermove", move);
     removeEventListener("pointerup", up);
     removeEventListener("pointercancel", cancel);

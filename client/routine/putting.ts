@@ -64,8 +64,8 @@ function putPieces(state: Opened, pieces: readonly Piece[], at: number, words: s
     (addresses) => {
       chooseOnly(...addresses);
       setSpotAt(state, end);
-      const [first] = addresses;
-      if (first !== undefined && spot.value !== null) reveal(spot.value.section, spot.value.at);
+      // One alone is brought into sight by its panel.
+      if (addresses.length > 1 && spot.value !== null) reveal(spot.value.section, spot.value.at);
     },
   );
 }

@@ -15,9 +15,9 @@ let wanted: string | null = null;
 const set = (what: SetRig, words: string): void => change({ kind: "change-rig", set: what }, words);
 
 const PLATTERS = [
-  [33, "33⅓ turns a minute: 200 degrees a second"],
-  [45, "45 turns a minute: 270 degrees a second"],
-  [78, "78 turns a minute: 468 degrees a second"],
+  [33, "33⅓: 200 degrees a second"],
+  [45, "45: 270 degrees a second"],
+  [78, "78: 468 degrees a second"],
 ] as const;
 const SIDES = [null, "left", "right"] as const;
 type Side = (typeof SIDES)[number];
@@ -38,8 +38,10 @@ function useSetUpActions(): void {
     disabled: none,
   });
   useActions("Set-up", [
-    ...PLATTERS.map(([turns, words]) =>
-      act(`platter-${turns}`, `The platter turns at ${words}`, () => setPlatter(turns)),
+    ...PLATTERS.map(([turns]) =>
+      act(`platter-${turns}`, `The platter turns at ${turns === 33 ? "33⅓" : turns} a minute`, () =>
+        setPlatter(turns),
+      ),
     ),
     ...SIDES.map((side) =>
       act(`hand-${side}`, `The record hand is the: ${sideWords(side)}`, () => setRecordHand(side)),
@@ -99,7 +101,7 @@ function Decks(props: { rig: Rig }) {
     <fieldset>
       <legend>Decks and hands</legend>
       <label class="field">
-        <span>The platter turns at</span>
+        <span>The platter’s turns a minute</span>
         <select
           value={rig.platter ?? 33}
           onChange={(e) => setPlatter(Number(e.currentTarget.value) as 33 | 45 | 78)}

@@ -4,7 +4,7 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { openProgram } from "./opened.ts";
 
-const { browser, page, served, faults, soon, clean, look } = await openProgram();
+const { browser, page, served, faults, soon, clean, fits, look } = await openProgram();
 
 const button = (name: string | RegExp) => page.getByRole("button", { name, exact: typeof name === "string" });
 const title = () => page.getByRole("heading", { level: 1 }).innerText();
@@ -107,6 +107,7 @@ describe("the folder", () => {
     expect((await served.routine("Breakwater")).patterns).toEqual([]);
     await page.keyboard.press("Alt+0");
     await page.getByRole("heading", { name: "Set-up" }).waitFor();
+    await fits();
     await listed("platter turns at 45");
     await soon(async () => (await served.routine("Breakwater")).rig?.platter).toBe(45);
     await listed("limit: strokes");

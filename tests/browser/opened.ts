@@ -15,6 +15,35 @@ const LOOSE = ".head, .foot, .panel { position: static !important; }";
 /** Long enough for a machine with other work to do; a test that passes never waits for it. */
 const PATIENCE = 15_000;
 
+/** Run in the page. */
+function cutOff(): string[] {
+  const shown = [...document.querySelectorAll<HTMLElement>("main *, dialog[open] *")].filter(
+    (one) => one.checkVisibility() && one.closest("svg, .unseen, .skip, .hand-area, .bench") === null,
+  );
+  const called = (one: HTMLElement) => `${one.tagName} ${one.textContent?.slice(0, 60)}`;
+  const scrolled = (one: HTMLElement): boolean => {
+    for (let up = one.parentElement; up !== null && up.tagName !== "MAIN"; up = up.parentElement)
+      if (getComputedStyle(up).overflowX !== "visible") return true;
+    return false;
+  };
+  const beyond = shown.filter((one) => {
+    const { left, right, width } = one.getBoundingClientRect();
+    return width > 0 && (left < -1 || right > innerWidth + 1) && !scrolled(one);
+  });
+  const narrow = shown.filter((one) => {
+    const option = one instanceof HTMLSelectElement ? one.selectedOptions[0] : undefined;
+    if (option === undefined) return false;
+    const free = one.cloneNode() as HTMLElement;
+    free.style.cssText = "position: absolute; visibility: hidden; max-width: none; width: auto";
+    free.append(option.cloneNode(true));
+    one.after(free);
+    const { width } = free.getBoundingClientRect();
+    free.remove();
+    return width > one.getBoundingClientRect().width + 1;
+  });
+  return [...beyond, ...narrow].map(called);
+}
+
 interface Point {
   readonly x: number;
   readonly y: number;
@@ -37,7 +66,7 @@ export interface Opened {
   theme(name: "dark" | "light"): Promise<void>;
   /** Expects that axe finds nothing in what is shown, in both themes. */
   clean(): Promise<void>;
-  /** Expects that nothing scrolls sideways on a phone. */
+  /** Expects that nothing scrolls sideways on a phone, or is cut off at its edge, or in a choice too narrow for its words. */
   fits(): Promise<void>;
   /** One finger, in the browser's own way: what scrolls is decided there. Of a page that was opened with `touch`. */
   readonly finger: {
@@ -158,6 +187,7 @@ export async function openProgram({
       await page.setViewportSize(PHONE);
       const over = () => document.documentElement.scrollWidth - document.documentElement.clientWidth;
       await soon(() => page.evaluate(over)).toBeLessThanOrEqual(0);
+      await soon(() => page.evaluate(cutOff)).toEqual([]);
       await page.setViewportSize(viewport);
     },
     async look(name) {

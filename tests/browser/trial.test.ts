@@ -201,6 +201,34 @@ describe("fingers", () => {
       await page.getByRole("button", { name: "Stop", exact: true }).tap();
     });
 
+  it("on a phone: what is laid low on the screen is seen over its panel, and the panel over the foot", async () => {
+    await page.setViewportSize({ width: 390, height: 844 });
+    await go("#/routine");
+    await page.locator("#content").focus();
+    await press("Control+a", "Delete", "Escape", "Escape");
+    const row = page.locator('#section-section-1 svg[aria-label^="Bar 9."]');
+    await page.locator("#section-section-1").evaluate((part) => part.scrollIntoView({ block: "start" }));
+    await row.evaluate((bar) => bar.scrollIntoView({ block: "end" }));
+    const edges = (of: Locator) =>
+      of.evaluate((one) => {
+        const { top, bottom } = one.getBoundingClientRect();
+        return { top, bottom };
+      });
+    /** Pixels that are in sight: over a row from the head, under it to the panel, and from that to the foot. */
+    const room = async (of: Locator, panel: Locator) => {
+      const [bar, over, head, foot] = await Promise.all(
+        [of, panel, page.locator(".head"), page.locator(".foot")].map(edges),
+      );
+      return Math.min(bar!.top - head!.bottom, over!.top - bar!.bottom, foot!.top - over!.bottom);
+    };
+    await row.tap({ position: { x: 40, y: 50 } });
+    await soon(() => room(row, page.getByLabel("The spot"))).toBeGreaterThanOrEqual(-1);
+    await page.getByLabel("The spot").getByRole("button", { name: "Phrase 3" }).tap();
+    await page.getByLabel("What is chosen").waitFor();
+    await soon(() => room(row, page.getByLabel("What is chosen"))).toBeGreaterThanOrEqual(-1);
+    await page.getByLabel("What is chosen").getByRole("button", { name: "Close" }).tap();
+  });
+
   it("write: a stroke is drawn longer by its grip, a hit put in by a tap; a swipe scrolls", async () => {
     await go("#/write/phrase-2");
     const record = () => page.getByLabel("Record hand", { exact: true }).inputValue();
