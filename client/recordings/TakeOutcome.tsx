@@ -6,6 +6,7 @@ import type { Recording } from "../../schemas/recording.ts";
 import { judgedUpTo } from "./reached.ts";
 import { becameOf, lateText, spreadText } from "./summary.ts";
 import { recording } from "./taking.ts";
+import { unkept } from "./unkept.ts";
 
 export function TakeOutcome() {
   if (recording.value !== "no") return null;
@@ -17,7 +18,10 @@ export function TakeOutcome() {
       {busy.value !== null ? (
         <p>{busy.value.words}…</p>
       ) : trouble !== null ? (
-        <p>{trouble}</p>
+        <p>
+          {trouble}
+          {unkept.value.length > 0 && " What you played is held in this page: Esc leads to it."}
+        </p>
       ) : shown === null || result === null ? (
         <p>Nothing is recorded yet.</p>
       ) : (

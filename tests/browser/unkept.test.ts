@@ -41,6 +41,7 @@ async function playKeys(part: string, presses: number): Promise<void> {
   for (let press = 0; press < presses; press++) await page.keyboard.press("f", { delay: 30 });
   await page.waitForTimeout(1_500);
   await page.keyboard.press("r");
+  await page.getByText("What you played is held in this page: Esc leads to it.").waitFor();
   await page.keyboard.press("Escape");
 }
 
