@@ -79,6 +79,14 @@ const readOrThrow = (name: string, text: string): Routine => {
   return read.routine;
 };
 
+/** @throws Unreadable where it is too much for pages; with errors that is found out when it is worked out */
+function errorsOf(name: string, routine: Routine): Worked["errors"] {
+  const errors = checkRoutine(routine);
+  const told = errors.length === 0 ? tooMuch(routine) : null;
+  if (told !== null) throw new Unreadable(name, [told]);
+  return errors;
+}
+
 export class OpenRoutine {
   readonly stored: Stored;
   readonly #clock: Clock;
@@ -133,9 +141,7 @@ export class OpenRoutine {
     const first = readOrThrow(name, start.text);
     const routine = after.reduce(bringForward, first);
     const last = after.at(-1) ?? before.at(-1);
-    const errors = checkRoutine(routine);
-    const told = errors.length === 0 ? tooMuch(routine) : null;
-    if (told !== null) throw new Unreadable(name, [told]);
+    const errors = errorsOf(name, routine);
     return this.#moment(errors.length === 0 ? { routine, errors } : this.#mustWork(routine, errors), {
       rev: this.stored.rev,
       line: lineOf(first, before, after),
@@ -155,6 +161,11 @@ export class OpenRoutine {
     const worked = this.#work(routine, errors);
     if (!isWorked(worked)) throw new Unreadable(this.stored.name, worked.errors);
     return worked;
+  }
+
+  #workText(text: string): Worked {
+    const routine = readOrThrow(this.name, text);
+    return this.#mustWork(routine, errorsOf(this.name, routine));
   }
 
   /** @returns a way to stop */
@@ -204,7 +215,10 @@ export class OpenRoutine {
     if ("refused" in applied) return applied;
     const { routine, words } = applied;
     const errors = routine === on.routine ? on.errors : checkRoutine(routine);
-    if (errors.length === 0) return { result: { routine, errors }, words };
+    if (errors.length === 0) {
+      const told = tooMuch(routine);
+      return told === null ? { result: { routine, errors }, words } : { refused: told.message };
+    }
     const fault = bringsFault(on.errors, errors);
     if (fault !== undefined) return { refused: fault.message };
     const result = this.#work(routine, errors);
@@ -438,12 +452,12 @@ export class OpenRoutine {
     if (which === "theirs" && state.is === "changed-outside") {
       const { text } = state.outside;
       if (text === null) throw new StoreError("not-found", "The file on disk cannot be read. Keep yours.");
-      this.#mustWork(readOrThrow(this.name, text));
+      this.#workText(text);
     }
     await this.settled();
     const { present } = await this.stored.choose(which, this.text);
     if (which === "ours") return;
-    const worked = this.#mustWork(readOrThrow(this.name, present.text));
+    const worked = this.#workText(present.text);
     const rest = { rev: present.rev, line: EMPTY_LINE, words: "", opId: "", at: this.#clock.now() };
     this.#present = this.#moment(worked, rest);
     this.#head = this.#present;

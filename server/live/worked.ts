@@ -10,7 +10,7 @@ import { describe } from "../facts/describe.ts";
 import { checkRoutine } from "../routine/check.ts";
 import { type Compiler, createCompiler } from "../routine/compile.ts";
 import { parseRoutine } from "../routine/parse.ts";
-import { tooMuch } from "./tooMuch.ts";
+import { tooMuchWithout } from "./tooMuch.ts";
 
 export interface Worked {
   readonly routine: Routine;
@@ -46,7 +46,7 @@ export function createWorker(compile: Compiler = createCompiler()): Worker {
         return { routine, sound: routine, performance, facts, problems: facts.warnings, errors, leftOut: [] };
       }
       const { sound, leftOut, without } = soundPart(routine, errors);
-      if (tooMuch(sound, without) !== null) throw new Error("what is left is too much");
+      if (tooMuchWithout(sound, without) !== null) throw new Error("what is left is too much");
       const performance = compile(sound, without);
       const facts = describe(sound, performance);
       return {

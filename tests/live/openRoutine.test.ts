@@ -1,5 +1,5 @@
 /** What an open routine says of an edit to who watches it, before and after the disk has it; and what goes in one batch. */
-import { beforeEach, expect, test, vi } from "vitest";
+import { beforeEach, describe, expect, test, vi } from "vitest";
 import { Live } from "../../server/live/live.ts";
 import type { OpenRoutine } from "../../server/live/openRoutine.ts";
 import { DEMO } from "../../server/routine/demo.ts";
@@ -40,10 +40,9 @@ const slowDisk = (): void => {
   folder.disk.delay = () => new Promise((go) => held.push(go));
 };
 
-test("a routine that is too much for pages is not opened, and says so before anything is worked out", async () => {
-  const [section] = DEMO.sections;
-  // Some million strokes in bars of 4 whole notes.
-  const file = {
+describe("what is too much for pages", () => {
+  /** 65,536 strokes in a bar of 64 whole notes. */
+  const dense = (bars: number) => ({
     ...DEMO,
     patterns: [
       {
@@ -53,19 +52,30 @@ test("a routine that is too much for pages is not opened, and says so before any
       },
     ],
     sections: [
-      {
-        id: "cast-off",
-        bars: 999,
-        meter: "16/4",
-        tempo: section!.tempo,
-        placements: [{ pattern: "swell", bar: 1 }],
-      },
+      { id: "cast-off", bars, meter: "64/1", tempo: 92, placements: [{ pattern: "swell", bar: 1 }] },
     ],
-  };
-  await folder.create("Dense", writeRoutine(file));
-  await expect(live.open("Dense")).rejects.toThrow(
-    "Dense cannot be opened: cast-off: from here on there are more strokes, openings, sounds and hits in 32 sections than a page can show. Shorten them, or split less finely; the command line still takes the file.",
-  );
+  });
+  const SENTENCE =
+    "cast-off: from here on there are more strokes, openings, sounds and hits in 32 sections than a page can show. Shorten them, or split less finely; the command line still takes the file.";
+
+  test("is not opened, and says so before anything is worked out", async () => {
+    await folder.create("Dense", writeRoutine(dense(60)));
+    await expect(live.open("Dense")).rejects.toThrow(`Dense cannot be opened: ${SENTENCE}`);
+  });
+
+  test("does not come of an edit: it is refused, and the next is made", async () => {
+    await folder.create("Dense", writeRoutine(dense(1)));
+    const open = await live.open("Dense");
+    const bars = (count: number) =>
+      open.edit(`${count}-bars`, open.present.rev, {
+        kind: "change-section",
+        id: "cast-off",
+        set: { bars: count },
+      });
+    expect(await bars(60)).toEqual({ is: "refused", rev: 0, message: SENTENCE });
+    expect(await bars(2)).toMatchObject({ is: "ack", rev: 1 });
+    expect(open.present.routine.sections[0]?.bars).toBe(2);
+  });
 });
 
 test("what will be the present is said while the disk writes, and told when the disk has it", async () => {
