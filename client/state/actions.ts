@@ -3,7 +3,7 @@
  * adds its own while it is shown; the last added wins a key.
  */
 import { signal } from "@preact/signals";
-import { useEffect } from "preact/hooks";
+import { useLayoutEffect } from "preact/hooks";
 
 export interface Action {
   readonly id: string;
@@ -35,7 +35,8 @@ export function useActions(
   actions: readonly Action[],
   changesWith: readonly unknown[] = [],
 ): void {
-  useEffect(() => addActions({ where, actions }), changesWith as unknown[]);
+  // With what is drawn, not after it: a key does what is seen.
+  useLayoutEffect(() => addActions({ where, actions }), changesWith as unknown[]);
 }
 
 /** Ctrl stands for the Command key too. Letters are as typed without Shift. */
