@@ -1,9 +1,10 @@
 /** What opens over the page is put away by a press elsewhere, or by Escape. */
 import type { RefObject } from "preact";
-import { useEffect } from "preact/hooks";
+import { useLayoutEffect } from "preact/hooks";
 
 export function useElsewhere(ref: RefObject<HTMLElement | null>, open: boolean, shut: () => void): void {
-  useEffect(() => {
+  // With what opens, not after it: whoever sees it can put it away.
+  useLayoutEffect(() => {
     if (!open) return;
     const elsewhere = (event: Event): void => {
       if (!(event.target instanceof Node) || ref.current?.contains(event.target) !== true) shut();

@@ -89,7 +89,8 @@ export class RecordingDesk {
   ): Promise<Recording> {
     await this.#live.open(name);
     const at = new Date(this.#live.clock.now()).toISOString();
-    const id = `${at.slice(0, 19).replace("T", " ").replaceAll(":", "-")} ${this.#disk.ids().slice(0, 6)}`;
+    // To the millisecond: several that were held are kept within one second, and stay in the order in which they were played.
+    const id = `${at.slice(0, 23).replace("T", " ").replaceAll(/[:.]/g, "-")} ${this.#disk.ids().slice(0, 6)}`;
     let facts: Pick<Recording, "seconds" | "peak" | "clipped">;
     if ("times" in played) {
       facts = {
