@@ -25,7 +25,7 @@ import { touchedBy, Touches } from "./touches.ts";
 import { DiskTurns } from "./diskTurns.ts";
 import { type Made, Moment } from "./moment.ts";
 import { RecentIds } from "./recentIds.ts";
-import { tooMuch } from "./tooMuch.ts";
+import { AT_A_TIME, tooMuch } from "./tooMuch.ts";
 import { EMPTY_LINE, lineOf, walk } from "./undo.ts";
 import { createWorker, isWorked, readForEditing, type Worked } from "./worked.ts";
 
@@ -62,8 +62,6 @@ const MANY = 500;
 const LOOK = 2_000;
 /** Moments at hand for pages that come back or lag. */
 const KEPT = 500;
-/** Sections of a long routine that are worked out at a time, so that others get their turn: some 30 ms when cold. */
-const AT_A_TIME = 32;
 
 /** An edit on its way to the disk. */
 interface Waiting {
@@ -216,7 +214,7 @@ export class OpenRoutine {
     const { routine, words } = applied;
     const errors = routine === on.routine ? on.errors : checkRoutine(routine);
     if (errors.length === 0) {
-      const told = tooMuch(routine);
+      const told = tooMuch(routine, on.errors.length === 0 ? on.routine : null);
       return told === null ? { result: { routine, errors }, words } : { refused: told.message };
     }
     const fault = bringsFault(on.errors, errors);

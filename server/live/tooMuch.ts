@@ -3,40 +3,40 @@
  * all that it is made from. The program, with every other open routine, would die of it.
  */
 import type { Problem } from "../../schemas/problem.ts";
-import type { Pattern, Placement, Routine, Section } from "../../schemas/routine.ts";
+import type { Placement, Routine, Section } from "../../schemas/routine.ts";
 import { called } from "../routine/called.ts";
 import { pointer, problem } from "../routine/catalogue.ts";
-import { rememberedWith } from "../routine/finding.ts";
 import { roomBySection } from "../routine/room.ts";
 
-/** Sections that pages are told of at a time, and the most bytes that what is laid out of them may take. */
-const AT_A_TIME = 32;
+/** Sections of a long routine that are worked out at a time, so that others get their turn: some 30 ms when cold. */
+export const AT_A_TIME = 32;
+/** Bytes that what is laid out of so many may take. */
 const MOST_TOLD = 512 * 1024 ** 2;
 
-/** All of a section that what is laid out of it depends on, and its name. */
-const layingOf = ({ id, name, bars, meter, beat, placements }: Section): readonly unknown[] => [
-  id,
-  name,
-  bars,
-  meter,
-  beat,
-  placements,
-];
-
 const NONE: ReadonlySet<Placement> = new Set();
-const inWhole = rememberedWith<readonly Pattern[]>();
+
+/** Whether as much is laid out of it: all that this depends on is the same. */
+const liesAs = (one: Section, other: Section | undefined): boolean =>
+  one === other ||
+  (one.bars === other?.bars &&
+    one.meter === other.meter &&
+    one.beat === other.beat &&
+    one.placements === other.placements);
 
 /**
- * What keeps pages from being told of a routine, at the first section of too many; or null. Not looked for again as long
- * as everything lies as it did.
+ * What keeps pages from being told of a routine, at the first section of too many; or null.
+ * @param before one that pages can be told of; where all lies as it does there, nothing is counted
  */
-export function tooMuch(routine: Routine): Problem | null {
-  const uses = [...routine.beats, ...routine.sections.flatMap(layingOf)];
-  const [found = null] = inWhole(routine.patterns, uses, () => {
-    const problem = tooMuchWithout(routine, NONE);
-    return problem === null ? [] : [problem];
-  });
-  return found;
+export function tooMuch(routine: Routine, before: Routine | null = null): Problem | null {
+  const { patterns, beats, sections } = routine;
+  if (
+    patterns === before?.patterns &&
+    beats === before.beats &&
+    sections.length === before.sections.length &&
+    sections.every((section, index) => liesAs(section, before.sections[index]))
+  )
+    return null;
+  return tooMuchWithout(routine, NONE);
 }
 
 /** The same of a part. @param without placements that are left out */

@@ -2,6 +2,7 @@
  * How much memory what is laid out of a routine takes, told before anything is laid out: a file of a few lines can ask
  * for more strokes or hits than any memory holds.
  */
+import { Memory } from "../../schemas/memory.ts";
 import {
   type Beat,
   isWords,
@@ -75,9 +76,18 @@ export function handsRoom(pattern: Pattern, placement: PatternPlacement, length:
   return STROKE * strokes + SOUND * sounds + OPENING * openings + marks;
 }
 
+/** Bytes a unit: asked for with every edit. */
+const hitRoom = new Memory<Beat, number>();
+
 /** Of a beat without errors. @param length units of the section that it is laid over */
-export const beatRoom = (beat: Beat, length: number): number =>
-  (length / beatLength(beat)) * HIT * hitsIn(beat);
+export function beatRoom(beat: Beat, length: number): number {
+  let each = hitRoom.get(beat);
+  if (each === undefined) {
+    each = (HIT * hitsIn(beat)) / beatLength(beat);
+    hitRoom.set(beat, each);
+  }
+  return length * each;
+}
 
 /**
  * Of each section of a routine as it would be compiled, whatever its errors; what is left out makes room for what

@@ -37,12 +37,9 @@ export function unitsOf(part: Fraction): Units | null {
   return Number.isSafeInteger(result) ? (result as Units) : null;
 }
 
-/** The nearest whole number of parts of which `parts` make one, halves up. */
-export function nearest({ n, d }: Fraction, parts: bigint | number): number {
-  const top = 2n * n * BigInt(parts) + d;
-  const whole = top / (2n * d);
-  return Number(whole * 2n * d > top ? whole - 1n : whole);
-}
+/** The nearest whole number of parts of which `parts` make one, halves up. The fraction is not below 0. */
+export const nearest = ({ n, d }: Fraction, parts: bigint | number): number =>
+  Number((2n * n * BigInt(parts) + d) / (2n * d));
 
 /** The nearest whole number of units, halves up; for defaults that would be finer than the clock. */
 export const nearestUnits = (part: Fraction): Units => nearest(part, WHOLE) as Units;

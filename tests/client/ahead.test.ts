@@ -2,8 +2,15 @@
 import fc from "fast-check";
 import { describe, expect, it, test } from "vitest";
 import { stateAhead } from "../../client/routine/ahead.ts";
-import { addressed, changedTo, changesEdit, moved, stretched } from "../../client/routine/changes.ts";
-import { lyingIn } from "../../client/routine/lying.ts";
+import {
+  addressed,
+  type Change,
+  changedTo,
+  changesEdit,
+  moved,
+  stretched,
+} from "../../client/routine/changes.ts";
+import { type Lying, lyingIn } from "../../client/routine/lying.ts";
 import { unitsOfText } from "../../client/parts/music.ts";
 import type { Opened } from "../../client/state/opened.ts";
 import { type Intent, lineOf } from "../../client/state/outbox.ts";
@@ -55,35 +62,22 @@ function offline(gestures: readonly Gesture[]): Routine {
   return states.at(-1)!;
 }
 
-const at = (state: Opened, section: string, index: number) => lyingIn(state).get(`${section}/${index}`);
-const move =
-  (section: string, index: number, by: number): Gesture =>
+/** What is done with a placement, where it is there. */
+const withOne =
+  (section: string, index: number, act: (one: Lying, state: Opened) => Edit | null): Gesture =>
   (state) => {
-    const one = at(state, section, index);
-    const change = one === undefined ? null : moved(state, one, by);
-    return change === null ? null : changesEdit([change]);
+    const one = lyingIn(state).get(`${section}/${index}`);
+    return one === undefined ? null : act(one, state);
   };
-const stretch =
-  (section: string, index: number, by: number): Gesture =>
-  (state) => {
-    const one = at(state, section, index);
-    const change = one === undefined ? null : stretched(one, by, BEAT);
-    return change === null ? null : changesEdit([change]);
-  };
-const set =
-  (section: string, index: number, fields: Partial<Placement>): Gesture =>
-  (state) => {
-    const one = at(state, section, index);
-    return one === undefined
-      ? null
-      : changesEdit([changedTo(one, { ...one.placement, ...fields } as Placement)]);
-  };
-const remove =
-  (section: string, index: number): Gesture =>
-  (state) => {
-    const one = at(state, section, index);
-    return one === undefined ? null : { kind: "remove-placements", placements: [addressed(one)] };
-  };
+const changing = (change: Change | null): Edit | null => (change === null ? null : changesEdit([change]));
+const move = (section: string, index: number, by: number): Gesture =>
+  withOne(section, index, (one, state) => changing(moved(state, one, by)));
+const stretch = (section: string, index: number, by: number): Gesture =>
+  withOne(section, index, (one) => changing(stretched(one, by, BEAT)));
+const set = (section: string, index: number, fields: Partial<Placement>): Gesture =>
+  withOne(section, index, (one) => changing(changedTo(one, { ...one.placement, ...fields } as Placement)));
+const remove = (section: string, index: number): Gesture =>
+  withOne(section, index, (one) => ({ kind: "remove-placements", placements: [addressed(one)] }));
 const undo: Gesture = () => "undo";
 
 const BEAT = unitsOfText("1/4");
